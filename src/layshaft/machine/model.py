@@ -1,0 +1,196 @@
+"""The machine, as its file describes it. Every number is a `Given` in SI.
+
+A kind of thing is a dataclass whose fields are the keys of the file. Adding a key is adding a
+field here; the reader, errors, forms and docs follow.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from layshaft.machine.kinds import DRIVES, LOADS, PARTS, STAGES
+from layshaft.machine.schema import (
+    Choice,
+    Direction,
+    Given,
+    KindMap,
+    Listing,
+    ListOf,
+    MapOf,
+    Quantity,
+    QuantityMap,
+    Raw,
+    Ref,
+    Text,
+    Thing,
+    Word,
+    key,
+)
+from layshaft.trace.units import (
+    ACCELERATION,
+    ANGLE,
+    COUNT,
+    DENSITY,
+    FORCE,
+    LENGTH,
+    MASS,
+    RATIO,
+    SPEED,
+    TEMPERATURE,
+    TIME,
+    TORQUE,
+)
+
+STATES = ("open", "chosen", "ordered", "here", "fitted")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Module(Thing):
+    """A frame that travels as one."""
+
+    mass: Given = key(Quantity(MASS, above=0), "mass without hanging weights", "118 kg ± 2 kg", may_be_open=True)
+    size: tuple[Given, ...] = key(ListOf(Quantity(LENGTH, above=0), 3), "outside size x, y, z", "[0.60 m, 0.80 m, 2.15 m]")
+    note: str = key(Text(), "anything worth saying")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Seat(Thing):
+    """Where something sits on a shaft, measured from the shaft's start."""
+
+    at: Given = key(Quantity(LENGTH), "distance from the start of the shaft", "110 mm", required=True)
+    bearing: Choice = key(Listing("bearing"), "bearing on this seat", "6205", may_be_open=True)
+    drag: Given = key(Quantity(TORQUE, at_least=0), "constant friction torque of the bearing and its seals", "0.03 N m")
+    break_away: Given = key(Quantity(RATIO, at_least=1), "drag at rest over drag when running", "2")
+    key_size: Choice = key(Listing("key"), "key b x h x length", "8x7x25", may_be_open=True, name="key")
+    keys: Given = key(Quantity(COUNT, at_least=1, at_most=2, whole=True), "number of keys", "1")
+    key_steel: Choice = key(Listing("steel"), "steel of the key", "C45+N")
+    hub_steel: Choice = key(Listing("steel"), "steel of the hub", "S355J2")
+    mass: Given = key(Quantity(MASS, at_least=0), "mass of what sits here", "1.2 kg")
+    state: str = key(Word(STATES), "how far the part is", "chosen")
+    note: str = key(Text(), "anything worth saying")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shaft(Thing):
+    """A turning shaft of round steps."""
+
+    module: str = key(Ref("modules"), "module it belongs to", "winder", required=True)
+    axis: tuple[float, float, float] = key(Direction(), "direction of the axis", "x", required=True)
+    at: tuple[Given, ...] = key(ListOf(Quantity(LENGTH), 3), "place of the start of the shaft, x, y, z", "[0 mm, 0 mm, 2000 mm]")
+    material: Choice = key(Listing("steel"), "steel of the shaft", "C45+N", may_be_open=True)
+    sections: tuple[tuple[Given, ...], ...] = key(
+        ListOf(ListOf(Quantity(LENGTH, above=0), 2), at_least=1), "steps: diameter, length",
+        "[[25 mm, 40 mm], [30 mm, 340 mm]]", may_be_open=True)
+    fillet: Given = key(Quantity(LENGTH, above=0), "fillet radius at the shoulders", "0.6 mm")
+    finish: str = key(Word(("ground", "machined", "hot-rolled", "as-forged")), "surface", "machined")
+    reliability: Given = key(Quantity(RATIO, above=0, at_most=0.9999), "share of shafts that must survive", "99 %")
+    wind_up: Given = key(Quantity(ANGLE, above=0), "twist allowed from end to end", "0.25 deg")
+    seats: dict[str, Seat] = key(MapOf(Seat), "what sits where", required=True)
+    state: str = key(Word(STATES), "how far the part is", "chosen")
+    note: str = key(Text(), "anything worth saying")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Venue(Thing):
+    """Where the machine is shown."""
+
+    coldest: Given = key(Quantity(TEMPERATURE), "lowest temperature", "0 degC")
+    warmest: Given = key(Quantity(TEMPERATURE), "highest temperature", "35 degC")
+    air_density: Given = key(Quantity(DENSITY, above=0), "density of the air", "1.20 kg/m3")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Run(Thing):
+    """How long the machine runs, and how often in its life."""
+
+    time: Given = key(Quantity(TIME, above=0), "running time a day", "45 min", required=True)
+    days_per_year: Given = key(Quantity(COUNT, above=0), "days a year", "60", required=True)
+    years: Given = key(Quantity(COUNT, above=0), "years of life wanted", "10", required=True)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Want(Thing):
+    """What the builder asks of the machine as a whole. Each key given becomes a finding."""
+
+    shaft: str = key(Ref("shafts"), "shaft the speed is wanted on", "spindle")
+    speed: Given = key(Quantity(SPEED, above=0), "wanted speed", "1 rpm")
+    error: Given = key(Quantity(RATIO, above=0), "allowed error of the mean speed", "5 %")
+    within_a_turn: Given = key(Quantity(RATIO, above=0), "allowed swing (largest - smallest) / mean", "5 %")
+    time_per_winding: Given = key(Quantity(TIME, above=0), "least running time of one full drop", "6 min")
+    handle_force: Given = key(Quantity(FORCE, above=0), "largest force on the handle", "100 N")
+    crank: str = key(Ref("drives"), "crank the force is wanted on", "crank")
+    start_ratio: Given = key(Quantity(RATIO, above=0), "drive torque over all torques at rest", "1.5")
+    note: str = key(Text(), "anything worth saying")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Parting(Thing):
+    """Where two modules come apart and meet again."""
+
+    between: tuple[str, ...] = key(ListOf(Ref("modules"), 2), "the two modules", "[winder, lantern]", required=True)
+    weld_distortion: Given = key(Quantity(ANGLE, at_least=0), "angle left after lining up", "0.5 mrad")
+    floor: Given = key(Quantity(RATIO, at_least=0), "unevenness of the floor, height over length", "0.002")
+    sag: Given = key(Quantity(LENGTH, at_least=0), "sag of the frame with the weight hung", "0.4 mm")
+    dirt: Given = key(Quantity(LENGTH, at_least=0), "dirt on a locating face", "0.03 mm")
+    locators: str = key(Text(), "pins and pads", "round pin 16 H7/g6 and relieved pin 12 H7/g6, 420 mm apart")
+    note: str = key(Text(), "anything worth saying")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Transit(Thing):
+    """What the machine meets on the road."""
+
+    shock: Given = key(Quantity(ACCELERATION, above=0), "shock in any direction, own weight included", "3 g")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Machine(Thing):
+    """The whole machine file."""
+
+    layshaft: str = key(Word(("1",)), "version of the file format", "1", required=True)
+    id: str = key(Text(), "identity shared with the project's database")
+    title: str = key(Text(), "name of the machine", "Harbour Light", required=True, name="name")
+    about: str = key(Text(), "what it is, in a sentence or two")
+    units: str = key(Word(("metric", "inch")), "units of printed results", "metric")
+    gravity: Given = key(Quantity(ACCELERATION, above=0), "acceleration of free fall", "9.81 m/s2", required=True)
+    venue: Venue = key(Venue, "where it is shown")
+    modules: dict[str, Module] = key(MapOf(Module), "frames that travel as one", required=True)
+    shafts: dict[str, Shaft] = key(MapOf(Shaft), "turning shafts", required=True)
+    drives: dict[str, Any] = key(KindMap(DRIVES), "what puts power in", required=True)
+    stages: dict[str, Any] = key(KindMap(STAGES), "what lets one shaft turn another")
+    loads: dict[str, Any] = key(KindMap(LOADS), "what takes power out")
+    partings: dict[str, Parting] = key(MapOf(Parting), "where modules come apart")
+    parts: dict[str, Any] = key(KindMap(PARTS), "own listings: sizes bought or found, with ratings")
+    runs: dict[str, Run] = key(MapOf(Run), "how long it runs")
+    wants: dict[str, Want] = key(MapOf(Want), "what the whole machine must do")
+    margins: dict[str, Given] = key(QuantityMap(RATIO), "required margins that differ from the usual ones, by failure mode")
+    transit: Transit = key(Transit, "what it meets on the road")
+    options: dict[str, Any] = key(Raw(), "named sets of changes")
+
+    document: Any = field(default=None, compare=False, repr=False)
+    file: Path | None = field(default=None, compare=False)
+    label: str = field(default="", compare=False)
+
+    @property
+    def givens(self) -> dict[str, Given]:
+        """Every numeric given by its path, in file order; missing ones included."""
+        found: dict[str, Given] = {}
+        _collect(self, found)
+        return found
+
+
+def _collect(node: Any, found: dict[str, Given]) -> None:
+    if isinstance(node, Given):
+        found[node.path] = node
+    elif isinstance(node, dict):
+        for value in node.values():
+            _collect(value, found)
+    elif isinstance(node, tuple):
+        for value in node:
+            _collect(value, found)
+    elif isinstance(node, Thing):
+        for name, value in vars(node).items():
+            if name not in ("options", "document"):
+                _collect(value, found)
