@@ -22,7 +22,7 @@ from typing import Any, Literal, NoReturn, ParamSpec, TypeVar, cast
 import numpy as np
 
 from layshaft.trace.source import Source
-from layshaft.trace.units import Dimension, Number
+from layshaft.trace.units import Dimension
 
 P = ParamSpec("P")
 N = TypeVar("N", bound=Any)
@@ -151,6 +151,7 @@ class Trace:
     group: str = ""
 
     def add(self, step: Step) -> Handle:
+        """Append a step under the current heading and hand its value on."""
         step.group = self.group
         self.steps.append(step)
         return Handle(step.value, step)
