@@ -217,6 +217,7 @@ class Stage(Thing):
     from_: str = key(Ref("shafts"), "shaft the power comes from", "main", required=True, name="from")
     to: str = key(Ref("shafts", also=("frame",)), "shaft it goes to", "lens lay", required=True)
     seats: tuple[str, ...] = key(ListOf(Text(), 2), "its seats on the two shafts", "[lens sprocket, sprocket]")
+    ratio: Given = key(Quantity(RATIO, above=0), "turns of the first shaft for one of the second, while the teeth are open", "2.5")
     efficiency: Given = key(Quantity(RATIO, above=0, at_most=1), "share of the power that gets through", "0.95")
     drag: Given = key(Quantity(TORQUE, at_least=0), "constant friction torque at the first shaft", "0.1 N m")
     break_away: Given = key(Quantity(RATIO, at_least=1), "losses at rest over losses when running", "1.5")
@@ -263,6 +264,7 @@ class BevelPair(Stage):
     teeth: tuple[Given, ...] = key(ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[25, 25]", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
     pressure_angle: Given = key(Quantity(ANGLE, above=0), "pressure angle", "20 deg")
+    apex: tuple[str, ...] = key(ListOf(Word(("beyond", "before")), 2), "where the axes cross, seen along each axis from its gear", "[beyond, before]", required=True)
 
 
 @dataclass(frozen=True, kw_only=True)
