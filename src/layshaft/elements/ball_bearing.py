@@ -1,0 +1,204 @@
+"""Deep groove ball bearing: static load first, then rating life.
+
+Static load after ISO 76, life after ISO 281 with the factor for reliability. On slow machines the
+life is long beyond sense; dirt, water and knocks in transport end such a bearing, not fatigue.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from layshaft.listings.tables import table
+from layshaft.mechanics.margin import margin
+from layshaft.trace.checks import Check
+from layshaft.trace.formula import formula, group, looked_up, named, plain, remark_if
+from layshaft.trace.inputs import Inputs, quantity
+from layshaft.trace.source import KINEMATICS, Source
+from layshaft.trace.units import (
+    COUNT,
+    FORCE,
+    RATIO,
+    SPEED,
+    TIME,
+    Count,
+    Force,
+    Ratio,
+    Speed,
+    Time,
+)
+
+STATIC = Source("ISO 76, static load of deep groove ball bearings", "P0 = 0.6 Fr + 0.5 Fa",
+                "second text")
+LIFE = Source("ISO 281:2007", "basic rating life, exponent 3", "second text")
+THRUST = Source("ISO 281 factor table", "Rules of Thumb for Mechanical Engineers, table 7a, p. 156")
+RELIABILITY = Source("ISO 281:2007", "table of a1", "from memory")
+REQUIRED_STATIC = Source("ISO 76 and bearing handbooks", "static safety of ball bearings",
+                         "from memory")
+REQUIRED_LIFE = Source("ISO 281:2007", "the life wanted is reached once", "common practice")
+
+LARGEST_LOAD_RATIO = 1000.0
+"""Loads below a thousandth of C count as that much, so that an unloaded bearing has a life."""
+MILLION = 1e6
+CENTURY = 100 * 31557600.0
+OLDER_FORM_F0 = 12.3
+"""One f_0 for all sizes: the older handbook form, which enters the table by F_a/C_0 alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class BearingSize:
+    """One size of the shipped list, SI; ratings are typical, not a supplier's."""
+
+    name: str
+    bore: float
+    outside: float
+    width: float
+    C: float
+    C0: float
+    source: Source
+    row_content: str
+
+
+def bearing(designation: str) -> BearingSize | None:
+    """The size by its designation; seal and clearance suffixes are left out. None if not listed."""
+    words = designation.replace("-", " ").split()
+    row = table("bearings_deep_groove").get(words[0]) if words else None
+    if row is None:
+        return None
+    return BearingSize(
+        row.name, row.number("bore_mm", 1e-3), row.number("outside_mm", 1e-3),
+        row.number("width_mm", 1e-3), row.number("C_kN", 1e3), row.number("C0_kN", 1e3),
+        row.source, row.content,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class BearingInputs(Inputs):
+    """One bearing of one shaft in one case."""
+
+    F_r: Force = quantity("radial load", FORCE, at_least=0)
+    F_a: Force = quantity("axial load", FORCE, at_least=0)
+    C: Force = quantity("dynamic load rating", FORCE, above=0)
+    C_0: Force = quantity("static load rating", FORCE, above=0)
+    f_0: Ratio = quantity("factor of the relative axial load; 12.3 is the older form", RATIO, above=0)
+    omega: Speed = quantity("turning speed", SPEED, at_least=0)
+    t_w: Time = quantity("running time wanted", TIME, at_least=0)
+    R: Ratio = quantity("share of bearings that must reach it", RATIO, above=0, at_most=1)
+    s_0_required: Ratio = quantity("required static safety", RATIO, above=0)
+    S_required: Ratio = quantity("required margin on life", RATIO, above=0)
+
+
+@dataclass(frozen=True, slots=True)
+class BearingRating:
+    """Equivalent loads, static safety and life of one bearing."""
+
+    P: Force
+    P_0: Force
+    s_0: Ratio
+    L_nm: Count
+    t_nm: Time
+    checks: tuple[Check, ...]
+
+
+@formula("P_0", "static equivalent load", STATIC)
+def static_equivalent_load(F_r: Force, F_a: Force) -> Force:
+    """The radial load that dents the raceway as much, never below the radial load itself."""
+    return np.maximum(F_r, 0.6 * F_r + 0.5 * F_a)
+
+
+@formula("w_a", "relative axial load", THRUST)
+def relative_axial_load(F_a: Force, C_0: Force, f_0: Ratio) -> Ratio:
+    """Where the factor table is entered; zero axial load needs no rating."""
+    return np.where(F_a > 0, f_0 * F_a / C_0, 0 * F_a)
+
+
+@formula("P", "dynamic equivalent load", THRUST)
+def dynamic_equivalent_load(F_r: Force, F_a: Force, e_a: Ratio, Y: Ratio) -> Force:
+    """Axial load up to the share e_a of the radial load costs nothing."""
+    return np.where(F_a <= e_a * F_r, F_r, 0.56 * F_r + Y * F_a)
+
+
+@formula("L_10", "turns that nine in ten bearings reach", LIFE)
+def rating_life(C: Force, P: Force) -> Count:
+    """A million turns times the cube of rating over load."""
+    return MILLION * (C / np.maximum(P, C / LARGEST_LOAD_RATIO)) ** 3
+
+
+@formula("L_nm", "turns at the wanted reliability", RELIABILITY)
+def adjusted_life(a_1: Ratio, L_10: Count) -> Count:
+    """Fewer turns are promised when more bearings must reach them."""
+    return a_1 * L_10
+
+
+@formula("N_L", "turns wanted", KINEMATICS)
+def turns_wanted(omega: Speed, t_w: Time) -> Count:
+    """Turning speed times running time."""
+    return omega * t_w / (2 * np.pi)
+
+
+@formula("t_nm", "running time at the wanted reliability", KINEMATICS,
+         outside="the shaft does not turn")
+def life_time(L_nm: Count, omega: Speed) -> Time:
+    """Turns over turning speed."""
+    return 2 * np.pi * L_nm / np.where(omega > 0, omega, np.nan)
+
+
+@formula("past_century", "life above 100 years of turning without a stop", LIFE)
+def past_century(t_nm: Time) -> Count:
+    """1 where the remark applies, else 0."""
+    return np.where(t_nm > CENTURY, 1.0, 0.0)
+
+
+def _column(name: str, key: str, column: str) -> tuple[list[float], list[float]]:
+    rows = table(name).rows
+    return [r.number(key) for r in rows], [r.number(column) for r in rows]
+
+
+def thrust_factors(w_a: Ratio) -> tuple[Ratio, Ratio]:
+    """Limit e and factor Y for a relative axial load; light loads keep the first row.
+
+    Above the last row (6.89) both are unknown.
+    """
+    found = []
+    for symbol, column, meaning in (
+        ("e_a", "e", "axial share that costs nothing"), ("Y", "Y", "axial factor"),
+    ):
+        at, values = _column("bearing_xy", "relative_load", column)
+        value = np.interp(plain(w_a), at, values, right=np.nan)
+        found.append(looked_up(
+            symbol, meaning, RATIO, value, table="bearing_xy",
+            row="between rows of the relative axial load", source=THRUST,
+        ))
+    return found[0], found[1]
+
+
+def reliability_factor(R: Ratio) -> Ratio:
+    """Life factor for a reliability of 0.90 to 0.99; unknown outside."""
+    at, values = _column("bearing_reliability", "reliability_percent", "a1")
+    value = np.interp(plain(R), np.asarray(at) / 100, values, left=np.nan, right=np.nan)
+    return looked_up(
+        "a_1", "life factor for reliability", RATIO, value, table="bearing_reliability",
+        row="between rows of reliability", source=RELIABILITY,
+    )
+
+
+def rate(b: BearingInputs) -> BearingRating:
+    """Rate one bearing, or many at once when the inputs are arrays."""
+    with group("Deep groove ball bearing"):
+        b = b.record()
+        P_0 = static_equivalent_load(b.F_r, b.F_a)
+        s_0 = named("s_0", margin(b.C_0, P_0), "static safety")
+        e_a, Y = thrust_factors(relative_axial_load(b.F_a, b.C_0, b.f_0))
+        P = dynamic_equivalent_load(b.F_r, b.F_a, e_a, Y)
+        L_nm = adjusted_life(reliability_factor(b.R), rating_life(b.C, P))
+        N_L = turns_wanted(b.omega, b.t_w)
+        S_L = named("S_L", margin(L_nm, N_L), "margin on life")
+        t_nm = life_time(L_nm, b.omega)
+        remark_if(past_century(t_nm), "The life is above 100 years of turning without a stop: read "
+                  "it as not by fatigue. Dirt, water and knocks in transport end this bearing.", LIFE)
+    return BearingRating(P, P_0, s_0, L_nm, t_nm, (
+        Check("static load", FORCE, P_0, b.C_0, s_0, b.s_0_required, STATIC, REQUIRED_STATIC),
+        Check("rating life", COUNT, N_L, L_nm, S_L, b.S_required, LIFE, REQUIRED_LIFE,
+              "Above 100 years of stated use a life reads as: not by fatigue."),
+    ))

@@ -1,0 +1,183 @@
+"""ISO 281 and ISO 76 through textbooks.
+
+Jindal, Machine Design, ch. 18; Wentzell, Machine Design, ch. 20 (read in textbook companions);
+Shigley solutions manual, ch. 11 (read); Rules of Thumb for Mechanical Engineers, table 7a, p. 156
+(read); ISO 15 dimensions (read in a size chart, dimension series 03 from memory).
+"""
+
+import numpy as np
+import pytest
+from pytest import approx
+
+from layshaft.elements import ball_bearing as bb
+from layshaft.listings.tables import table
+from layshaft.trace.formula import tracing
+from layshaft.trace.source import Source
+from layshaft.trace.units import REV_PER_MIN
+
+GIVEN = Source("machine file", "", "given")
+HOUR = 3600.0
+CASE = {"F_r": 600.0, "F_a": 100.0, "C": 14e3, "C_0": 7.85e3, "f_0": 12.3, "omega": 60 * REV_PER_MIN,
+        "t_w": 1000 * HOUR, "R": 0.95, "s_0_required": 1.0, "S_required": 1.0}
+
+
+def inputs(**changes):
+    values = CASE | changes
+    return bb.BearingInputs(**values, origins=dict.fromkeys(values, GIVEN))
+
+
+def test_jindal_example_18_2_page_508():
+    """C 5590 N, Fr 1250, Fa 625, X 0.56, Y 1.2: printed 57.3 million turns."""
+    P = bb.dynamic_equivalent_load(1250.0, 625.0, 0.37, 1.2)
+    assert bb.rating_life(5590.0, P) == approx(57.3e6, rel=2e-3)
+
+
+def test_wentzell_example_20_1_page_431():
+    """C 5050, P 2400 lbf at 1750 rev/min: printed 88.73 h."""
+    life = bb.life_time(bb.rating_life(5050.0, 2400.0), 1750 * REV_PER_MIN)
+    assert life / HOUR == approx(88.73, rel=2e-3)
+
+
+def test_shigley_solutions_problem_11_2():
+    """854 lbf for 1440 million turns: printed C10 9665 lbf, by a fit 0.2 % off at 90 per cent."""
+    assert bb.rating_life(9665.0, 854.0) == approx(1440e6, rel=3 * 3e-3)
+
+
+@pytest.mark.from_memory
+def test_life_at_95_percent_with_the_factor_of_1990():
+    """C 14 kN, P 1 kN, 60 rev/min, a1 0.62: 472 578 h."""
+    turns = bb.adjusted_life(0.62, bb.rating_life(14e3, 1e3))
+    assert bb.life_time(turns, 60 * REV_PER_MIN) / HOUR == approx(472578, rel=1e-3)
+    assert bb.turns_wanted(60 * REV_PER_MIN, 472578 * HOUR) == approx(turns, rel=1e-3)
+
+
+def test_static_equivalent_load_of_iso_76():
+    """Fr 1000, Fa 1200 N: 1200 N; never below the radial load."""
+    assert bb.static_equivalent_load(1000.0, 1200.0) == approx(1200.0)
+    assert bb.static_equivalent_load(1000.0, 700.0) == approx(1000.0)
+    assert bb.static_equivalent_load(0.0, 700.0) == approx(350.0)
+
+
+PRINTED_PSI = [24.92, 50.03, 99.91, 149.35, 200.10, 300.15, 500.25, 749.65, 999.05]
+
+
+def test_relative_loads_of_the_factor_table_are_the_printed_pressures():
+    """Rules of Thumb, table 7a, p. 156: Fa/(i Z D^2) in psi; the table holds MPa."""
+    rows = table("bearing_xy").rows
+    megapascals = [psi * 6894.757e-6 for psi in PRINTED_PSI]
+    assert [r.number("relative_load") for r in rows] == approx(megapascals, rel=3e-3)
+
+
+def test_thrust_factors_printed_in_table_7a():
+    """Y 2.30, 1.31, 1.00 with e 0.19, 0.34, 0.44."""
+    for psi, e, Y in ((24.92, 0.19, 2.3), (300.15, 0.34, 1.31), (999.05, 0.44, 1.0)):
+        found = bb.thrust_factors(psi * 6894.757e-6 * 0.9999)
+        assert found == approx((e, Y), rel=5e-3)
+
+
+def test_equivalent_load_does_not_jump_where_thrust_begins_to_count():
+    """X + Y e = 1 in every row (closed form of the same table)."""
+    for row in table("bearing_xy").rows:
+        assert row.number("Y") * row.number("e") == approx(0.44, abs=0.0078)
+
+
+def test_factors_between_and_beyond_the_rows():
+    e, Y = bb.thrust_factors(np.array([(0.172 + 0.345) / 2, 0.05, 7.0, np.nan]))
+    assert Y[:2] == approx([2.145, 2.3])
+    assert e[:2] == approx([0.205, 0.19])
+    assert np.isnan(Y[2:]).all()
+    assert np.isnan(e[2:]).all()
+
+
+@pytest.mark.from_memory
+def test_relative_axial_load_in_the_older_form():
+    """Fa/C0 = 0.056 in the older table is 0.689 in the newer: f0 12.3."""
+    assert bb.relative_axial_load(56.0, 1000.0, bb.OLDER_FORM_F0) == approx(0.689, rel=2e-3)
+    assert bb.relative_axial_load(0.0, np.nan, np.nan) == 0
+    assert np.isnan(bb.relative_axial_load(1.0, np.nan, 12.3))
+
+
+@pytest.mark.from_memory
+def test_reliability_factors_against_the_three_parameter_weibull_of_iso_281():
+    """a1 = 0.95 (ln(1/R)/ln(1/0.9))^(1/1.5) + 0.05."""
+    R = np.array([0.90, 0.95, 0.96, 0.97, 0.98, 0.99])
+    expected = 0.95 * (np.log(1 / R) / np.log(1 / 0.9)) ** (1 / 1.5) + 0.05
+    assert bb.reliability_factor(R) == approx(expected, rel=0.014)
+    assert bb.reliability_factor(0.975) == approx((0.47 + 0.37) / 2)
+    assert np.isnan(bb.reliability_factor(np.array([0.89, 0.995]))).all()
+
+
+@pytest.mark.parametrize(
+    ("name", "bore", "outside", "width"),
+    [("6000", 10, 26, 8), ("6004", 20, 42, 12), ("6008", 40, 68, 15), ("6202", 15, 35, 11),
+     ("6204", 20, 47, 14), ("6205-2RS", 25, 52, 15), ("6206", 30, 62, 16), ("6305", 25, 62, 17)],
+)
+def test_iso_15_dimensions(name, bore, outside, width):
+    size = bb.bearing(name)
+    assert (size.bore, size.outside, size.width) == approx((bore * 1e-3, outside * 1e-3, width * 1e-3))
+    assert size.source.obtained == "typical"
+    assert "kN" in size.row_content
+
+
+def test_bore_code_is_a_fifth_of_the_bore():
+    """ISO 15: 00, 01, 02, 03 are 10, 12, 15, 17 mm; from 04 on the code times 5."""
+    for row in table("bearings_deep_groove").rows:
+        code = int(row.name[-2:])
+        expected = {0: 10, 1: 12, 2: 15, 3: 17}.get(code, 5 * code)
+        assert row.number("bore_mm") == expected
+        assert row.number("outside_mm") > expected + row.number("width_mm")
+
+
+SHIGLEY_11_2 = {  # dynamic ratings in kN by bore code
+    "62": [5.07, 6.89, 7.80, 9.56, 12.7, 14.0, 19.5, 25.5, 30.7, 33.2, 35.1, 43.6],
+    "63": [8.06, 9.75, 11.4, 13.5, 15.9, 21.2, 28.1, 33.2],
+}
+
+
+@pytest.mark.from_memory
+def test_typical_ratings_near_shigley_table_11_2():
+    """Remembered older ratings; catalogues of today lie a little above."""
+    for series, values in SHIGLEY_11_2.items():
+        for code, expected in enumerate(values):
+            size = bb.bearing(f"{series}{code:02d}")
+            assert size.C / 1e3 == approx(expected, rel=0.065 if expected == 21.2 else 0.03)
+            assert 1.5 < size.C / size.C0 < 2.4
+
+
+def test_unlisted_designations_are_none():
+    assert bb.bearing("6299") is None
+    assert bb.bearing("") is None
+
+
+def test_a_bearing_in_full():
+    """P = 0.56 Fr + Y Fa with Fa/Fr 0.8; s0 = C0/P0; L = a1 1e6 (C/P)^3."""
+    rating = bb.rate(inputs(F_a=480.0))
+    w = 12.3 * 480 / 7850
+    Y = np.interp(w, [0.689, 1.03], [1.71, 1.55])
+    P = 0.56 * 600 + Y * 480
+    static, life = rating.checks
+    assert rating.P == approx(P)
+    assert static.margin == approx(7850 / 600)
+    assert life.rating == approx(0.64e6 * (14000 / P) ** 3)
+    assert life.demand == approx(3_600_000.0)
+    assert life.margin == approx(life.rating / 3_600_000)
+
+
+def test_an_unloaded_or_standing_bearing_has_numbers():
+    idle = bb.rate(inputs(F_r=0.0, F_a=0.0))
+    assert idle.L_nm == approx(0.64e15)
+    assert idle.checks[0].margin == approx(1e6)
+    standing = bb.rate(inputs(omega=0.0))
+    assert np.isnan(standing.t_nm)
+    assert standing.checks[1].margin == approx(1e6)
+
+
+def test_long_lives_are_remarked():
+    with tracing() as trace:
+        bb.rate(inputs())
+    assert not trace.untraced
+    assert "not by fatigue" in trace.remarks[0].text
+    with tracing() as trace:  # 99 years: no remark; 101 years: remark
+        short = bb.past_century(99 * 31557600.0)
+        long = bb.past_century(101 * 31557600.0)
+    assert (short.value, long.value) == (0, 1)
