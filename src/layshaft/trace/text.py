@@ -24,9 +24,8 @@ AGREES = 2e-4
 
 UNIT_CONSTANTS = {
     "INCH": "1 in", "FOOT": "1 ft", "POUND": "1 lb", "POUND_FORCE": "1 lbf", "HORSEPOWER": "1 hp",
-    "REV_PER_MIN": "1 rev/min", "DEGREE": "1 deg", "MM": "1 mm", "MILLIMETRE": "1 mm",
-    "MILLI": "1 mm", "MEGA": "1 MPa", "MEGAPASCAL": "1 MPa", "KILO": "1 kN", "KILONEWTON": "1 kN",
-    "PSI": "1 psi", "KPSI": "1 kpsi", "KILOWATT": "1 kW",
+    "REV_PER_MIN": "1 rev/min", "DEGREE": "1 deg", "MM": "1 mm", "MPA": "1 MPa", "MEGAPASCAL": "1 MPa",
+    "PSI": "1 psi", "KPSI": "1 kpsi", "KILOWATT": "1 kW", "KILONEWTON": "1 kN", "HOUR": "1 h",
 }
 """What a module constant that stands for a unit is printed as; any other is printed as its number."""
 
