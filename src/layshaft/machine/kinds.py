@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from layshaft.machine.schema import (
     Choice,
@@ -11,6 +12,7 @@ from layshaft.machine.schema import (
     ListOf,
     Quantity,
     Ref,
+    SeatOn,
     Text,
     Thing,
     Word,
@@ -49,7 +51,7 @@ class Drive(Thing):
     """What puts power in."""
 
     shaft: str = key(Ref("shafts"), "shaft it drives", "main", required=True)
-    seat: str = key(Text(), "seat on that shaft", "loop sprocket")
+    seat: str = key(SeatOn(("shaft",)), "seat on that shaft", "loop sprocket")
     engaged: Given = key(Quantity(RATIO, above=0, at_most=1), "share of the run it is engaged", "100 %")
     state: str = key(Word(("open", "chosen", "ordered", "here", "fitted")), "how far the part is")
     note: str = key(Text(), "anything worth saying")
@@ -90,7 +92,7 @@ class EndlessLoop(Suspended):
     teeth: Given = key(TEETH, "teeth of drive and winding sprocket", "17", may_be_open=True)
     pulley_teeth: Given = key(TEETH, "teeth of pulleys and idler", "17")
     rewound_from: str = key(Ref("shafts"), "shaft of the winding sprocket", "wind", required=True)
-    winding_seat: str = key(Text(), "seat of the winding sprocket", "loop sprocket")
+    winding_seat: str = key(SeatOn(("rewound_from",)), "seat of the winding sprocket", "loop sprocket")
     idler_over: Given = key(Quantity(LENGTH), "height of the idler above the drive sprocket", "60 mm")
 
 
@@ -128,7 +130,7 @@ class Load(Thing):
     """What takes power out."""
 
     shaft: str = key(Ref("shafts"), "shaft it sits on", "spindle", required=True)
-    seat: str = key(Text(), "seat on that shaft", "lens table")
+    seat: str = key(SeatOn(("shaft",)), "seat on that shaft", "lens table")
     engaged: Given = key(Quantity(RATIO, above=0, at_most=1), "share of the run it is engaged", "100 %")
     state: str = key(Word(("open", "chosen", "ordered", "here", "fitted")), "how far the part is")
     note: str = key(Text(), "anything worth saying")
@@ -214,9 +216,11 @@ class Allowance(Load):
 class Stage(Thing):
     """What lets one shaft turn another."""
 
+    axes: ClassVar[str] = ""
+
     from_: str = key(Ref("shafts"), "shaft the power comes from", "main", required=True, name="from")
     to: str = key(Ref("shafts", also=("frame",)), "shaft it goes to", "lens lay", required=True)
-    seats: tuple[str, ...] = key(ListOf(Text(), 2), "its seats on the two shafts", "[lens sprocket, sprocket]")
+    seats: tuple[str, ...] = key(SeatOn(("from_", "to")), "its seats on the two shafts", "[lens sprocket, sprocket]")
     ratio: Given = key(Quantity(RATIO, above=0), "turns of the first shaft for one of the second, while the teeth are open", "2.5")
     efficiency: Given = key(Quantity(RATIO, above=0, at_most=1), "share of the power that gets through", "0.95")
     drag: Given = key(Quantity(TORQUE, at_least=0), "constant friction torque at the first shaft", "0.1 N m")
@@ -229,6 +233,8 @@ class Stage(Thing):
 @dataclass(frozen=True, kw_only=True)
 class RollerChain(Stage):
     """A roller chain between two sprockets."""
+
+    axes = "parallel"
 
     chain: Choice = key(Listing("chain"), "chain", "08B-1", may_be_open=True)
     teeth: tuple[Given, ...] = key(ListOf(TEETH, 2), "teeth of the two sprockets", "[19, 38]", may_be_open=True)
@@ -246,6 +252,8 @@ class RollerChain(Stage):
 class GearPair(Stage):
     """Two spur or helical gears on parallel shafts."""
 
+    axes = "parallel"
+
     normal_module: Given = key(Quantity(LENGTH, above=0), "normal module", "2 mm", may_be_open=True)
     teeth: tuple[Given, ...] = key(ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[120, 16]", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
@@ -260,6 +268,8 @@ class GearPair(Stage):
 class BevelPair(Stage):
     """Two straight bevel gears on crossing shafts."""
 
+    axes = "crossing"
+
     normal_module: Given = key(Quantity(LENGTH, above=0), "module at the large end", "3 mm", may_be_open=True)
     teeth: tuple[Given, ...] = key(ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[25, 25]", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
@@ -270,6 +280,8 @@ class BevelPair(Stage):
 @dataclass(frozen=True, kw_only=True)
 class Worm(Stage):
     """A worm and its wheel on crossing shafts."""
+
+    axes = "crossing"
 
     starts: Given = key(Quantity(COUNT, at_least=1, whole=True), "starts of the worm", "1", may_be_open=True)
     wheel_teeth: Given = key(Quantity(COUNT, at_least=12, whole=True), "teeth of the wheel", "40", may_be_open=True)
@@ -282,6 +294,8 @@ class Worm(Stage):
 class Coupling(Stage):
     """Joins two shafts in line."""
 
+    axes = "parallel"
+
     listing: Choice = key(Listing("coupling"), "coupling", "jaw 24", may_be_open=True)
     offset: Given = key(Quantity(LENGTH, at_least=0), "offset of the two axes expected", "0.1 mm")
     angle: Given = key(Quantity(ANGLE, at_least=0), "angle of the two axes expected", "1 mrad")
@@ -293,6 +307,8 @@ class Coupling(Stage):
 @dataclass(frozen=True, kw_only=True)
 class Ratchet(Stage):
     """A toothed wheel and pawl: lets one direction turn, holds the other against shaft or frame."""
+
+    axes = "parallel"
 
     teeth: Given = key(TEETH, "teeth", "24", may_be_open=True)
     pawls: Given = key(Quantity(COUNT, at_least=1, whole=True), "pawls that carry", "1")
@@ -308,6 +324,8 @@ class Ratchet(Stage):
 @dataclass(frozen=True, kw_only=True)
 class OneWayHub(Stage):
     """Drives in one direction only."""
+
+    axes = "parallel"
 
     listing: Choice = key(Listing("one-way hub"), "listing", "open", may_be_open=True)
 

@@ -166,6 +166,16 @@ class Ref:
 
 
 @dataclass(frozen=True, slots=True)
+class SeatOn:
+    """The name of a seat on the shaft (or pair of names on the two shafts) these fields name.
+
+    Where the file says nothing, the seat with the thing's own name is meant.
+    """
+
+    shafts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Direction:
     """`x`, `-x`, `y`, ... or three numbers; becomes a unit vector (three floats)."""
 

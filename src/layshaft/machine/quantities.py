@@ -1,0 +1,167 @@
+"""One quantity of the file: a plain text, or value, spread, source, note, who and when written out."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import NamedTuple
+
+from layshaft.machine import errors
+from layshaft.machine.document import ListNode, MapNode, Node, TextNode
+from layshaft.machine.errors import Problem
+from layshaft.machine.schema import SOURCE_WORDS, Given, Key, Mark, Quantity, SourceWord
+from layshaft.trace.units import COUNT, RATIO, Dimension, UnitError, parse_quantity, shown
+from layshaft.trace.units import Quantity as Read
+
+KEYS = ("value", "between", "source", "note", "who", "when")
+SAME_AS = "same as "
+_BARE_NUMBER = re.compile(r"\s*[+-]?[\d.]+(?:[eE][+-]?\d+)?\s*")
+
+
+class Pending(NamedTuple):
+    """A quantity that says ``same as PATH``, and the limits its value must keep."""
+
+    path: str
+    target: str
+    mark: Mark
+    reads: Quantity
+
+
+class _Refused(Exception):
+    """Carries a problem out of the middle of a quantity."""
+
+    def __init__(self, mark: Mark, sentence: str) -> None:
+        self.problem = Problem(mark, sentence)
+
+
+_Outcome = tuple[Given | None, list[Problem], Pending | None]
+
+
+def read(reads: Quantity, node: Node, path: str, k: Key) -> _Outcome:
+    """The given at `path`, the problems found, and the reference it waits for."""
+    if isinstance(node, ListNode):
+        return None, [Problem(node.mark, errors.wants_quantity(path, reads.dimension.name, k.example))], None
+    try:
+        if isinstance(node, TextNode):
+            return _plain(reads, node, path, k)
+        return _written_out(reads, node, path, k)
+    except _Refused as refused:
+        return None, [refused.problem], None
+
+
+def _plain(reads: Quantity, node: TextNode, path: str, k: Key) -> _Outcome:
+    if node.text.startswith(SAME_AS):
+        return _waiting(reads, node, path, "")
+    found = _parsed(reads.dimension, node, path, k)
+    given = Given(path, reads.dimension, found.value, "given", "decided", found.low, found.high,
+                  written=node.text, mark=node.mark, cause=path)
+    return given, limits(given, reads), None
+
+
+def _waiting(reads: Quantity, node: TextNode, path: str, note: str) -> _Outcome:
+    target = node.text[len(SAME_AS):].strip()
+    given = Given(path, reads.dimension, math.nan, "open", note=note, written=node.text, mark=node.mark, cause=target)
+    return given, [], Pending(path, target, node.mark, reads)
+
+
+def _parsed(dimension: Dimension, node: TextNode, path: str, k: Key) -> Read:
+    if not node.text.strip():
+        raise _Refused(node.mark, errors.nothing_written(path, k.example))
+    if node.text.strip() == "open":
+        raise _Refused(node.mark, errors.not_open(path, k.example))
+    try:
+        return parse_quantity(node.text, dimension)
+    except UnitError as why:
+        raise _Refused(node.mark, errors.quantity(path, str(why))) from None
+    except (ValueError, OverflowError, ZeroDivisionError):
+        raise _Refused(node.mark, errors.not_a_quantity(path, node.text, dimension.name, k.example)) from None
+
+
+def _written_out(reads: Quantity, node: MapNode, path: str, k: Key) -> _Outcome:
+    problems = [Problem(e.mark, errors.quantity_key(path, e.key, KEYS)) for e in node.entries if e.key not in KEYS]
+    texts: dict[str, str] = {}
+    for entry in node.entries:
+        if entry.key in ("source", "note", "who", "when"):
+            if isinstance(entry.value, TextNode):
+                texts[entry.key] = entry.value.text
+            else:
+                problems.append(Problem(entry.value.mark, errors.wants_text(f"{path}, {entry.key}", "")))
+    value = node.get("value")
+    if not isinstance(value, TextNode):
+        mark = node.mark if value is None else value.mark
+        return None, [*problems, Problem(mark, errors.quantity_without_value(path, k.example))], None
+    if value.text.startswith(SAME_AS):
+        own = [e.key for e in node.entries if e.key in ("between", "source", "who", "when")]
+        if own:
+            problems.append(Problem(node.mark, errors.same_as_with(path, own)))
+        given, _, pending = _waiting(reads, value, path, texts.get("note", ""))
+        return given, problems, pending
+    source = _source(node, path, problems)
+    if k.may_be_open and value.text == "open":
+        given = Given(path, reads.dimension, math.nan, "open", source, None, None, texts.get("note", ""),
+                      texts.get("who", ""), texts.get("when", ""), "open", value.mark, path)
+        return given, problems, None
+    found = _spread(node, _parsed(reads.dimension, value, path, k), reads.dimension, path, k)
+    given = Given(path, reads.dimension, found.value, "given", source, found.low, found.high, texts.get("note", ""),
+                  texts.get("who", ""), texts.get("when", ""), value.text, value.mark, path)
+    return given, problems + limits(given, reads), None
+
+
+def _source(node: MapNode, path: str, problems: list[Problem]) -> SourceWord:
+    written = node.get("source")
+    if isinstance(written, TextNode):
+        for known in SOURCE_WORDS:
+            if written.text == known:
+                return known
+        problems.append(Problem(written.mark, errors.word(f"{path}, source", written.text, SOURCE_WORDS)))
+    return "decided"
+
+
+def _spread(node: MapNode, found: Read, dimension: Dimension, path: str, k: Key) -> Read:
+    between = node.get("between")
+    if between is None:
+        return found
+    if found.low is not None:
+        raise _Refused(between.mark, errors.spread_twice(path))
+    if not isinstance(between, ListNode) or len(between.items) != 2:
+        raise _Refused(between.mark, errors.between_pair(path))
+    ends = []
+    for item in between.items:
+        if not isinstance(item, TextNode):
+            raise _Refused(item.mark, errors.between_pair(path))
+        if _BARE_NUMBER.fullmatch(item.text) and found.unit:
+            item = item._replace(text=f"{item.text} {found.unit}")
+        ends.append(_parsed(dimension, item, f"{path}, between", k).value)
+    if not ends[0] <= found.value <= ends[1]:
+        raise _Refused(between.mark, errors.between_order(path))
+    return Read(found.value, ends[0], ends[1], found.unit)
+
+
+def limits(given: Given, reads: Quantity) -> list[Problem]:
+    """Problems of a value, and of both ends of its spread, with the limits of its key."""
+    for value, end in ((given.nominal, False), (given.low, True), (given.high, True)):
+        if value is None or math.isnan(value):
+            continue
+        rule, limit = _broken(value, reads)
+        if rule:
+            text = errors.outside(given.path, _as_text(value, reads), rule, limit, end)
+            return [Problem(given.mark, text)]
+    return []
+
+
+def _broken(value: float, reads: Quantity) -> tuple[str, str]:
+    if value <= reads.above:
+        return "more than", _as_text(reads.above, reads)
+    if value < reads.at_least:
+        return "at least", _as_text(reads.at_least, reads)
+    if value > reads.at_most:
+        return "at most", _as_text(reads.at_most, reads)
+    if reads.whole and not float(value).is_integer():
+        return "a whole number", ""
+    return "", ""
+
+
+def _as_text(value: float, reads: Quantity) -> str:
+    if reads.dimension in (COUNT, RATIO):
+        return f"{value:g}"
+    return shown(value, reads.dimension)

@@ -1,0 +1,58 @@
+"""Machine files in: text, shape, references; each pass reports all of its own problems.
+
+`read` takes the file or the project folder and merges `parts.csv` beside it.
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+from pathlib import Path
+
+from layshaft.machine import document, errors, parts_list, references
+from layshaft.machine.document import MapNode
+from layshaft.machine.errors import MachineErrors, Problem
+from layshaft.machine.model import Machine
+from layshaft.machine.schema import Mark
+from layshaft.machine.shape import Shape
+
+FILE = "machine.yaml"
+PARTS_FILE = "parts.csv"
+
+
+def read(path: str | os.PathLike[str]) -> Machine:
+    """The machine of a file, or of the project folder that holds machine.yaml."""
+    place = _machine_file(Path(path))
+    root = document.compose(document.load(place), str(place))
+    beside = place.parent / PARTS_FILE
+    if beside.is_file():
+        root = parts_list.merged(root, document.load(beside), str(beside))
+    return replace(build(root), file=place)
+
+
+def read_text(text: str, file: str = FILE, parts: str = "") -> Machine:
+    """The machine a text describes; `parts` is the text of a parts.csv."""
+    root = document.compose(text, file)
+    if parts:
+        root = parts_list.merged(root, parts, PARTS_FILE)
+    return build(root)
+
+
+def build(root: MapNode) -> Machine:
+    """Shape and reference pass over a tree. Raises `MachineErrors`."""
+    shape = Shape()
+    machine = shape.thing(Machine, root, "", "")
+    if shape.problems or machine is None:
+        raise MachineErrors(shape.problems)
+    return references.checked(replace(machine, document=root), shape.pending)
+
+
+def _machine_file(path: Path) -> Path:
+    try:
+        if not path.is_dir():
+            return path
+        if (path / FILE).exists():
+            return path / FILE
+    except (OSError, ValueError):
+        raise MachineErrors([Problem(Mark(str(path), 0, 0), errors.no_file(errors.clipped(str(path))))]) from None
+    raise MachineErrors([Problem(Mark(str(path), 0, 0), errors.no_machine_in_folder(str(path)))])
