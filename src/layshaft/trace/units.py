@@ -90,6 +90,8 @@ SPEED = _dimension(
      "rev/s": 2 * math.pi, "1/s": 2 * math.pi, "deg/s": DEGREE},
     "rev/min",
 )
+TWIST_RATE = _dimension("twist per length", "rad/m", {"rad/m": 1, "deg/m": DEGREE, "°/m": DEGREE,
+                                                      "deg/ft": DEGREE / FOOT}, "deg/m")
 VELOCITY = _dimension(
     "velocity", "m/s",
     {"m/s": 1, "mm/s": 1e-3, "m/min": 1 / 60, "ft/min": FOOT / 60, "ft/s": FOOT, "km/h": 1 / 3.6},
@@ -149,6 +151,7 @@ Inertia = Annotated[Number, INERTIA]
 Time = Annotated[Number, TIME]
 Angle = Annotated[Number, ANGLE]
 Slope = Annotated[Number, SLOPE]
+TwistRate = Annotated[Number, TWIST_RATE]
 Speed = Annotated[Number, SPEED]
 Velocity = Annotated[Number, VELOCITY]
 Acceleration = Annotated[Number, ACCELERATION]
