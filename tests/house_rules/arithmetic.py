@@ -14,7 +14,7 @@ SIZES |= {"in": 0.0254, "ft": 0.3048, "lb": 0.45359237, "lbf": 4.4482216152605, 
 _UNITS = "|".join(re.escape(u) for u in sorted(SIZES, key=len, reverse=True))
 _QUANTITY = re.compile(rf"(\d+(?:\.\d+)?(?:e[+-]?\d+)?) ({_UNITS})(?![A-Za-z0-9])")
 NAMES = {
-    "min": min, "max": max, "ln": np.log, "atan": np.arctan, "atan2": np.arctan2, "asin": np.arcsin,
+    "min": min, "max": max, "ln": np.log, "atan": np.arctan, "atan2": np.arctan2, "mod": np.mod, "asin": np.arcsin,
     "acos": np.arccos, "unknown": math.nan, "abs": abs, "pi": math.pi,
     **{n: getattr(np, n) for n in ("sin", "cos", "tan", "sqrt", "exp", "log10", "hypot", "ceil", "floor",
                                    "round", "sign", "cbrt", "tanh", "sinh", "cosh", "isnan", "radians", "expm1", "log1p", "arcsinh", "degrees")},

@@ -5,9 +5,9 @@ import threading
 
 import numpy as np
 import pytest
+
 from house_rules.arithmetic import worked_out
 from house_rules.house_rooms import ROOM_IDS, ROOMS, input_classes, numbers, plausible
-
 from layshaft.trace.formula import Handle, Untraced, tracing
 from layshaft.trace.inputs import InputError
 from layshaft.trace.sheet import as_dict, as_html, as_text
@@ -69,7 +69,7 @@ def test_sheet_prints_as_text_html_and_data(room):
 
 @ALL
 def test_traced_and_plain_run_agree(room):
-    trace, traced = trace_of(room)
+    _, traced = trace_of(room)
     with np.errstate(all="ignore"):
         plain = dict(numbers(room.rate(room.example())))
     unwrapped = dict(handle_numbers(traced))

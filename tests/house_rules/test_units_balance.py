@@ -8,8 +8,8 @@ import numpy
 import numpy as np
 import pint
 import pytest
-from house_rules.house_rooms import FORMULA_IDS, FORMULAS, known_arguments
 
+from house_rules.house_rooms import FORMULA_IDS, FORMULAS, known_arguments
 from layshaft.trace.units import Area, Count, Length, Ratio
 
 u = pint.UnitRegistry()
