@@ -12,9 +12,10 @@ from typing import Any, NamedTuple
 
 import yaml
 
-from layshaft.machine import errors
 from layshaft.machine.errors import MachineErrors, Problem
 from layshaft.machine.schema import NOWHERE, Mark
+from layshaft.machine.sentences import text as say
+from layshaft.machine.sentences.wording import clipped
 
 MOST_BYTES = 2_000_000
 MOST_LEVELS = 50
@@ -93,34 +94,34 @@ def load(path: Path) -> str:
     """The text of a file; its size is checked before it is read."""
     try:
         if not path.exists():
-            raise _refused(path, errors.no_file(str(path)))
+            raise _refused(path, say.no_file(str(path)))
         if not path.is_file():
-            raise _refused(path, errors.not_a_file(str(path)))
+            raise _refused(path, say.not_a_file(str(path)))
         size = path.stat().st_size
         if size > MOST_BYTES:
-            raise _refused(path, errors.too_big(str(path), size, MOST_BYTES))
+            raise _refused(path, say.too_big(str(path), size, MOST_BYTES))
         with path.open("rb") as stream:
             content = stream.read(MOST_BYTES + 1)
     except OSError as why:
-        raise _refused(path, errors.unreadable(str(path), why.strerror or "no reason given")) from None
+        raise _refused(path, say.unreadable(str(path), why.strerror or "no reason given")) from None
     except ValueError as why:
         if isinstance(why, MachineErrors):
             raise
-        raise _refused(path, errors.no_file(errors.clipped(str(path)))) from None
+        raise _refused(path, say.no_file(clipped(str(path)))) from None
     return decoded(content, str(path))
 
 
 def decoded(content: bytes, file: str) -> str:
     """Bytes as text: UTF-8, with or without a byte order mark."""
     if len(content) > MOST_BYTES:
-        raise MachineErrors([Problem(Mark(file, 0, 0), errors.too_big(file, len(content), MOST_BYTES))])
+        raise MachineErrors([Problem(Mark(file, 0, 0), say.too_big(file, len(content), MOST_BYTES))])
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as why:
         before = content[: why.start]
         line = before.count(b"\n") + 1
         column = why.start - (before.rfind(b"\n") + 1) + 1
-        raise MachineErrors([Problem(Mark(file, line, column), errors.not_utf8(why.start))]) from None
+        raise MachineErrors([Problem(Mark(file, line, column), say.not_utf8(why.start))]) from None
 
 
 def compose(text: str, file: str) -> MapNode:
@@ -129,17 +130,17 @@ def compose(text: str, file: str) -> MapNode:
         decoded(text.encode("utf-8"), file)
     except UnicodeEncodeError as why:
         line = text.count("\n", 0, why.start) + 1
-        raise MachineErrors([Problem(Mark(file, line, 1), errors.not_utf8(why.start))]) from None
+        raise MachineErrors([Problem(Mark(file, line, 1), say.not_utf8(why.start))]) from None
     builder = _Builder(file)
     try:
         builder.run(yaml.parse(text.removeprefix("\ufeff"), Loader=_LOADER))
     except yaml.MarkedYAMLError as why:
-        builder.refuse(why.problem_mark or why.context_mark, errors.not_yaml(why.problem or ""))
+        builder.refuse(why.problem_mark or why.context_mark, say.not_yaml(why.problem or ""))
     except yaml.reader.ReaderError as why:
         line = text.count("\n", 0, max(why.position, 0)) + 1
-        builder.problems.append(Problem(Mark(file, line, 1), errors.not_yaml("control characters")))
+        builder.problems.append(Problem(Mark(file, line, 1), say.not_yaml("control characters")))
     except yaml.YAMLError:
-        builder.problems.append(Problem(Mark(file, 1, 1), errors.not_yaml("")))
+        builder.problems.append(Problem(Mark(file, 1, 1), say.not_yaml("")))
     except _TooDeepError:
         pass
     if builder.problems:
@@ -178,26 +179,26 @@ class _Builder:
             elif isinstance(event, yaml.CollectionEndEvent):
                 self.closed(event)
             elif isinstance(event, yaml.AliasEvent):
-                self.refuse(event.start_mark, errors.alias(event.anchor))
+                self.refuse(event.start_mark, say.alias(event.anchor or ""))
                 self.put(TextNode("", self.mark(event.start_mark)))
             elif isinstance(event, yaml.DocumentStartEvent):
                 documents += 1
                 if documents == 2:
-                    self.refuse(event.start_mark, errors.second_document())
+                    self.refuse(event.start_mark, say.second_document())
                     return
         self.finished(documents)
 
     def finished(self, documents: int) -> None:
         if documents == 0 or (isinstance(self.root, TextNode) and not self.root.text and not self.root.quoted):
-            self.problems.append(Problem(Mark(self.file, 1, 1), errors.empty()))
+            self.problems.append(Problem(Mark(self.file, 1, 1), say.empty()))
         elif not isinstance(self.root, MapNode) and self.root is not None:
-            self.problems.append(Problem(self.root.mark, errors.top_is_not_a_map()))
+            self.problems.append(Problem(self.root.mark, say.top_is_not_a_map()))
 
     def properties(self, event: Any) -> None:
         if event.anchor is not None:
-            self.refuse(event.start_mark, errors.anchor(event.anchor))
+            self.refuse(event.start_mark, say.anchor(event.anchor))
         if event.tag is not None:
-            self.refuse(event.start_mark, errors.tag(event.tag))
+            self.refuse(event.start_mark, say.tag(event.tag))
 
     def scalar(self, event: Any) -> None:
         if event.anchor is not None or event.tag is not None:
@@ -208,7 +209,7 @@ class _Builder:
     def opened(self, event: Any) -> None:
         self.properties(event)
         if len(self.frames) >= MOST_LEVELS:
-            self.refuse(event.start_mark, errors.too_deep(MOST_LEVELS))
+            self.refuse(event.start_mark, say.too_deep(MOST_LEVELS))
             raise _TooDeepError
         is_map = isinstance(event, yaml.MappingStartEvent)
         self.frames.append(_Frame(is_map, self.mark(event.start_mark), event.start_mark.index))
@@ -236,17 +237,17 @@ class _Builder:
 
     def as_key(self, node: Node, frame: _Frame) -> TextNode:
         if not isinstance(node, TextNode):
-            self.problems.append(Problem(node.mark, errors.key_is_not_text()))
+            self.problems.append(Problem(node.mark, say.key_is_not_text()))
             return TextNode("", node.mark)
         if node.text == "<<" and not node.quoted:
-            self.problems.append(Problem(node.mark, errors.merge_key()))
+            self.problems.append(Problem(node.mark, say.merge_key()))
         elif not node.text.strip():
-            self.problems.append(Problem(node.mark, errors.key_is_empty()))
+            self.problems.append(Problem(node.mark, say.key_is_empty()))
         else:
             folded = node.text.casefold()
             first = frame.seen.setdefault(folded, node)
             if first is not node:
-                self.problems.append(Problem(node.mark, errors.key_twice(node.text, first.text, first.mark.line)))
+                self.problems.append(Problem(node.mark, say.key_twice(node.text, first.text, first.mark.line)))
         return node
 
 

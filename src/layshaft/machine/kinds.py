@@ -215,9 +215,7 @@ class Allowance(Load):
 @dataclass(frozen=True, kw_only=True)
 class Stage(Thing):
     """What lets one shaft turn another."""
-
     axes: ClassVar[str] = ""
-
     from_: str = key(Ref("shafts"), "shaft the power comes from", "main", required=True, name="from")
     to: str = key(Ref("shafts", also=("frame",)), "shaft it goes to", "lens lay", required=True)
     seats: tuple[str, ...] = key(SeatOn(("from_", "to")), "its seats on the two shafts", "[lens sprocket, sprocket]")
@@ -233,9 +231,7 @@ class Stage(Thing):
 @dataclass(frozen=True, kw_only=True)
 class RollerChain(Stage):
     """A roller chain between two sprockets."""
-
     axes = "parallel"
-
     chain: Choice = key(Listing("chain"), "chain", "08B-1", may_be_open=True)
     teeth: tuple[Given, ...] = key(ListOf(TEETH, 2), "teeth of the two sprockets", "[19, 38]", may_be_open=True)
     centres: Given = key(Quantity(LENGTH, above=0), "wanted distance of the two axes", "about 700 mm")
@@ -251,9 +247,7 @@ class RollerChain(Stage):
 @dataclass(frozen=True, kw_only=True)
 class GearPair(Stage):
     """Two spur or helical gears on parallel shafts."""
-
     axes = "parallel"
-
     normal_module: Given = key(Quantity(LENGTH, above=0), "normal module", "2 mm", may_be_open=True)
     teeth: tuple[Given, ...] = key(ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[120, 16]", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
@@ -267,9 +261,7 @@ class GearPair(Stage):
 @dataclass(frozen=True, kw_only=True)
 class BevelPair(Stage):
     """Two straight bevel gears on crossing shafts."""
-
     axes = "crossing"
-
     normal_module: Given = key(Quantity(LENGTH, above=0), "module at the large end", "3 mm", may_be_open=True)
     teeth: tuple[Given, ...] = key(ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[25, 25]", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
@@ -280,9 +272,7 @@ class BevelPair(Stage):
 @dataclass(frozen=True, kw_only=True)
 class Worm(Stage):
     """A worm and its wheel on crossing shafts."""
-
     axes = "crossing"
-
     starts: Given = key(Quantity(COUNT, at_least=1, whole=True), "starts of the worm", "1", may_be_open=True)
     wheel_teeth: Given = key(Quantity(COUNT, at_least=12, whole=True), "teeth of the wheel", "40", may_be_open=True)
     normal_module: Given = key(Quantity(LENGTH, above=0), "module", "2 mm", may_be_open=True)
@@ -293,9 +283,7 @@ class Worm(Stage):
 @dataclass(frozen=True, kw_only=True)
 class Coupling(Stage):
     """Joins two shafts in line."""
-
     axes = "parallel"
-
     listing: Choice = key(Listing("coupling"), "coupling", "jaw 24", may_be_open=True)
     offset: Given = key(Quantity(LENGTH, at_least=0), "offset of the two axes expected", "0.1 mm")
     angle: Given = key(Quantity(ANGLE, at_least=0), "angle of the two axes expected", "1 mrad")
@@ -307,9 +295,7 @@ class Coupling(Stage):
 @dataclass(frozen=True, kw_only=True)
 class Ratchet(Stage):
     """A toothed wheel and pawl: lets one direction turn, holds the other against shaft or frame."""
-
     axes = "parallel"
-
     teeth: Given = key(TEETH, "teeth", "24", may_be_open=True)
     pawls: Given = key(Quantity(COUNT, at_least=1, whole=True), "pawls that carry", "1")
     diameter: Given = key(Quantity(LENGTH, above=0), "outside diameter", "120 mm", may_be_open=True)
@@ -324,9 +310,7 @@ class Ratchet(Stage):
 @dataclass(frozen=True, kw_only=True)
 class OneWayHub(Stage):
     """Drives in one direction only."""
-
     axes = "parallel"
-
     listing: Choice = key(Listing("one-way hub"), "listing", "open", may_be_open=True)
 
 

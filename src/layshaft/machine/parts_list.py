@@ -9,11 +9,11 @@ from __future__ import annotations
 import csv
 import io
 
-from layshaft.machine import errors
-from layshaft.machine.document import MOST_BYTES, Entry, MapNode, TextNode
+from layshaft.machine.document import Entry, MapNode, TextNode
 from layshaft.machine.errors import MachineErrors, Problem
 from layshaft.machine.kinds import PARTS
 from layshaft.machine.schema import Mark
+from layshaft.machine.sentences import parts as say
 from layshaft.machine.shape import keys
 
 COLUMNS = ["name", "kind", *dict.fromkeys(key for kind in PARTS.values() for key in keys(kind))]
@@ -44,12 +44,10 @@ def _same_names(own: MapNode, rows: list[Entry], problems: list[Problem]) -> Non
     for row in rows:
         first = seen.setdefault(row.key.casefold(), row)
         if first is not row:
-            problems.append(Problem(row.mark, errors.part_twice(row.key, str(first.mark))))
+            problems.append(Problem(row.mark, say.part_twice(row.key, str(first.mark))))
 
 
 def _rows(text: str, file: str, problems: list[Problem]) -> list[Entry]:
-    if len(text) > MOST_BYTES:
-        raise MachineErrors([Problem(Mark(file, 0, 0), errors.too_big(file, len(text), MOST_BYTES))])
     head = next((line for line in text.splitlines() if line.strip() and not line.startswith("#")), "")
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=";" if head.count(";") > head.count(",") else ",")
     columns: list[str] = []
@@ -65,25 +63,25 @@ def _rows(text: str, file: str, problems: list[Problem]) -> list[Entry]:
             else:
                 rows.extend(_row(columns, cells, Mark(file, line, 1), problems))
     except csv.Error as why:
-        problems.append(Problem(Mark(file, max(reader.line_num, 1), 1), errors.not_csv(str(why))))
+        problems.append(Problem(Mark(file, max(reader.line_num, 1), 1), say.not_csv(str(why))))
     return rows
 
 
 def _columns(cells: list[str], mark: Mark, problems: list[Problem]) -> list[str]:
     for number, column in enumerate(cells, 1):
         if column and column not in COLUMNS:
-            problems.append(Problem(mark._replace(column=number), errors.unknown_column(column, COLUMNS)))
+            problems.append(Problem(mark._replace(column=number), say.unknown_column(column, COLUMNS)))
         elif column and column in cells[: number - 1]:
-            problems.append(Problem(mark._replace(column=number), errors.column_twice(column)))
+            problems.append(Problem(mark._replace(column=number), say.column_twice(column)))
     for needed in ("name", "kind"):
         if needed not in cells:
-            problems.append(Problem(mark, errors.column_needed(needed)))
+            problems.append(Problem(mark, say.column_needed(needed)))
     return cells
 
 
 def _row(columns: list[str], cells: list[str], mark: Mark, problems: list[Problem]) -> list[Entry]:
     if any(cells[len(columns):]) or any(c for c, h in zip(cells, columns, strict=False) if not h):
-        problems.append(Problem(mark, errors.too_many_cells(len(cells), len(columns))))
+        problems.append(Problem(mark, say.too_many_cells(len(cells), len(columns))))
         return []
     entries = []
     name, place = "", mark
@@ -94,6 +92,6 @@ def _row(columns: list[str], cells: list[str], mark: Mark, problems: list[Proble
         elif cell and column:
             entries.append(Entry(column, at, TextNode(cell, at, quoted=True)))
     if not name:
-        problems.append(Problem(mark, errors.part_without_name()))
+        problems.append(Problem(mark, say.part_without_name()))
         return []
     return [Entry(name, place, MapNode(tuple(entries), mark))]

@@ -6,10 +6,10 @@ import math
 import re
 from typing import NamedTuple
 
-from layshaft.machine import errors
 from layshaft.machine.document import ListNode, MapNode, Node, TextNode
 from layshaft.machine.errors import Problem
 from layshaft.machine.schema import SOURCE_WORDS, Given, Key, Mark, Quantity, SourceWord
+from layshaft.machine.sentences import shape as say
 from layshaft.trace.units import COUNT, RATIO, Dimension, UnitError, parse_quantity, shown
 from layshaft.trace.units import Quantity as Read
 
@@ -40,7 +40,7 @@ _Outcome = tuple[Given | None, list[Problem], Pending | None]
 def read(reads: Quantity, node: Node, path: str, k: Key) -> _Outcome:
     """The given at `path`, the problems found, and the reference it waits for."""
     if isinstance(node, ListNode):
-        return None, [Problem(node.mark, errors.wants_quantity(path, reads.dimension.name, k.example))], None
+        return None, [Problem(node.mark, say.wants_quantity(path, reads.dimension.name, k.example))], None
     try:
         if isinstance(node, TextNode):
             return _plain(reads, node, path, k)
@@ -66,34 +66,34 @@ def _waiting(reads: Quantity, node: TextNode, path: str, note: str) -> _Outcome:
 
 def _parsed(dimension: Dimension, node: TextNode, path: str, k: Key) -> Read:
     if not node.text.strip():
-        raise _Refused(node.mark, errors.nothing_written(path, k.example))
+        raise _Refused(node.mark, say.nothing_written(path, k.example))
     if node.text.strip() == "open":
-        raise _Refused(node.mark, errors.not_open(path, k.example))
+        raise _Refused(node.mark, say.not_open(path, k.example))
     try:
         return parse_quantity(node.text, dimension)
     except UnitError as why:
-        raise _Refused(node.mark, errors.quantity(path, str(why))) from None
+        raise _Refused(node.mark, say.quantity(path, str(why))) from None
     except (ValueError, OverflowError, ZeroDivisionError):
-        raise _Refused(node.mark, errors.not_a_quantity(path, node.text, dimension.name, k.example)) from None
+        raise _Refused(node.mark, say.not_a_quantity(path, node.text, dimension.name, k.example)) from None
 
 
 def _written_out(reads: Quantity, node: MapNode, path: str, k: Key) -> _Outcome:
-    problems = [Problem(e.mark, errors.quantity_key(path, e.key, KEYS)) for e in node.entries if e.key not in KEYS]
+    problems = [Problem(e.mark, say.quantity_key(path, e.key, KEYS)) for e in node.entries if e.key not in KEYS]
     texts: dict[str, str] = {}
     for entry in node.entries:
         if entry.key in ("source", "note", "who", "when"):
             if isinstance(entry.value, TextNode):
                 texts[entry.key] = entry.value.text
             else:
-                problems.append(Problem(entry.value.mark, errors.wants_text(f"{path}, {entry.key}", "")))
+                problems.append(Problem(entry.value.mark, say.wants_text(f"{path}, {entry.key}", "")))
     value = node.get("value")
     if not isinstance(value, TextNode):
         mark = node.mark if value is None else value.mark
-        return None, [*problems, Problem(mark, errors.quantity_without_value(path, k.example))], None
+        return None, [*problems, Problem(mark, say.quantity_without_value(path, k.example))], None
     if value.text.startswith(SAME_AS):
         own = [e.key for e in node.entries if e.key in ("between", "source", "who", "when")]
         if own:
-            problems.append(Problem(node.mark, errors.same_as_with(path, own)))
+            problems.append(Problem(node.mark, say.same_as_with(path, own)))
         given, _, pending = _waiting(reads, value, path, texts.get("note", ""))
         return given, problems, pending
     source = _source(node, path, problems)
@@ -113,7 +113,7 @@ def _source(node: MapNode, path: str, problems: list[Problem]) -> SourceWord:
         for known in SOURCE_WORDS:
             if written.text == known:
                 return known
-        problems.append(Problem(written.mark, errors.word(f"{path}, source", written.text, SOURCE_WORDS)))
+        problems.append(Problem(written.mark, say.word(f"{path}, source", written.text, SOURCE_WORDS)))
     return "decided"
 
 
@@ -122,18 +122,18 @@ def _spread(node: MapNode, found: Read, dimension: Dimension, path: str, k: Key)
     if between is None:
         return found
     if found.low is not None:
-        raise _Refused(between.mark, errors.spread_twice(path))
+        raise _Refused(between.mark, say.spread_twice(path))
     if not isinstance(between, ListNode) or len(between.items) != 2:
-        raise _Refused(between.mark, errors.between_pair(path))
+        raise _Refused(between.mark, say.between_pair(path))
     ends = []
     for item in between.items:
         if not isinstance(item, TextNode):
-            raise _Refused(item.mark, errors.between_pair(path))
+            raise _Refused(item.mark, say.between_pair(path))
         if _BARE_NUMBER.fullmatch(item.text) and found.unit:
             item = item._replace(text=f"{item.text} {found.unit}")
         ends.append(_parsed(dimension, item, f"{path}, between", k).value)
     if not ends[0] <= found.value <= ends[1]:
-        raise _Refused(between.mark, errors.between_order(path))
+        raise _Refused(between.mark, say.between_order(path))
     return Read(found.value, ends[0], ends[1], found.unit)
 
 
@@ -144,7 +144,7 @@ def limits(given: Given, reads: Quantity) -> list[Problem]:
             continue
         rule, limit = _broken(value, reads)
         if rule:
-            text = errors.outside(given.path, _as_text(value, reads), rule, limit, end)
+            text = say.outside(given.path, _as_text(value, reads), rule, limit, end)
             return [Problem(given.mark, text)]
     return []
 

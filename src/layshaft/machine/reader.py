@@ -9,11 +9,13 @@ import os
 from dataclasses import replace
 from pathlib import Path
 
-from layshaft.machine import document, errors, parts_list, references
+from layshaft.machine import document, parts_list, references
 from layshaft.machine.document import MapNode
 from layshaft.machine.errors import MachineErrors, Problem
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Mark
+from layshaft.machine.sentences import text as say
+from layshaft.machine.sentences.wording import clipped
 from layshaft.machine.shape import Shape
 
 FILE = "machine.yaml"
@@ -54,5 +56,5 @@ def _machine_file(path: Path) -> Path:
         if (path / FILE).exists():
             return path / FILE
     except (OSError, ValueError):
-        raise MachineErrors([Problem(Mark(str(path), 0, 0), errors.no_file(errors.clipped(str(path))))]) from None
-    raise MachineErrors([Problem(Mark(str(path), 0, 0), errors.no_machine_in_folder(str(path)))])
+        raise MachineErrors([Problem(Mark(str(path), 0, 0), say.no_file(clipped(str(path))))]) from None
+    raise MachineErrors([Problem(Mark(str(path), 0, 0), say.no_machine_in_folder(str(path)))])

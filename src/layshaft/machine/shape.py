@@ -13,11 +13,13 @@ import re
 from collections.abc import Callable, Iterable
 from typing import Any, NamedTuple
 
-from layshaft.machine import errors, quantities, schema
+from layshaft.machine import quantities, schema
 from layshaft.machine.document import Entry, ListNode, MapNode, Node, TextNode
 from layshaft.machine.errors import Problem
 from layshaft.machine.quantities import Pending
 from layshaft.machine.schema import Choice, Given, Key, Mark, Thing
+from layshaft.machine.sentences import shape as say
+from layshaft.machine.sentences.wording import a, listed
 
 EMPTY = MapNode(())
 NAME = re.compile(r"[^\W_](?:[^\W_]|[ -])*")
@@ -27,9 +29,13 @@ _AXES = {"x": 0, "y": 1, "z": 2}
 
 
 @functools.cache
+def _keys(kind: Any) -> dict[str, tuple[str, Key]]:
+    return schema.keys(kind)
+
+
 def keys(kind: type) -> dict[str, tuple[str, Key]]:
     """`schema.keys`, worked out once a kind."""
-    return schema.keys(kind)
+    return _keys(kind)
 
 
 class _Memo(NamedTuple):
@@ -62,7 +68,7 @@ class Shape:
         elif isinstance(node, TextNode) and not node.text and not node.quoted:
             node = MapNode((), node.mark)
         else:
-            self.refuse(node.mark, errors.wants_a_map(path, described(kind)))
+            self.refuse(node.mark, say.wants_a_map(path, described(kind)))
             return None
         problems, pending = len(self.problems), len(self.pending)
         values = self._values(kind, node, path, name, also)
@@ -80,7 +86,7 @@ class Shape:
             if entry.key not in known and entry.key != also:
                 empty = isinstance(entry.value, TextNode) and not entry.value.text
                 names = [*([also] if also else []), *known]
-                self.refuse(entry.mark, errors.unknown_key(path, entry.key, described(kind), names, empty))
+                self.refuse(entry.mark, say.unknown_key(path, entry.key, described(kind), names, empty))
         values = {}
         for file_key, (field, k) in known.items():
             child = found.get(file_key)
@@ -88,7 +94,7 @@ class Shape:
             if child is not None:
                 values[field] = self.value(k.reads, child, below, k, name)
             elif k.required:
-                self.refuse(node.mark, errors.key_needed(path, file_key, described(kind), k.meaning, k.example))
+                self.refuse(node.mark, say.key_needed(path, file_key, described(kind), k.meaning, k.example))
             else:
                 values[field] = self.absent(k.reads, below, name)
         return values
@@ -131,9 +137,9 @@ class Shape:
 
     def _text(self, node: Node, path: str, k: Key) -> str | None:
         if not isinstance(node, TextNode):
-            self.refuse(node.mark, errors.wants_text(path, k.example))
+            self.refuse(node.mark, say.wants_text(path, k.example))
         elif not node.text.strip():
-            self.refuse(node.mark, errors.nothing_written(path, k.example))
+            self.refuse(node.mark, say.nothing_written(path, k.example))
         else:
             return node.text
         return None
@@ -153,20 +159,20 @@ class Shape:
         if k.required:
             return self._text(node, path, k)
         if not isinstance(node, TextNode):
-            self.refuse(node.mark, errors.wants_text(path, k.example))
+            self.refuse(node.mark, say.wants_text(path, k.example))
             return None
         return node.text
 
     def _yes_no(self, _reads: Any, node: Node, path: str, k: Key, _name: str) -> bool | None:
         text = self._text(node, path, k)
         if text is not None and text not in ("yes", "no"):
-            self.refuse(node.mark, errors.yes_no(path, text))
+            self.refuse(node.mark, say.yes_no(path, text))
         return None if text is None else text == "yes"
 
     def _word(self, reads: schema.Word, node: Node, path: str, k: Key, _name: str) -> str | None:
         text = self._text(node, path, k)
         if text is not None and text not in reads.choices:
-            self.refuse(node.mark, errors.word(path, text, reads.choices))
+            self.refuse(node.mark, say.word(path, text, reads.choices))
         return text
 
     def _ref(self, _reads: Any, node: Node, path: str, k: Key, _name: str) -> str | None:
@@ -180,19 +186,19 @@ class Shape:
     def _direction(self, _reads: Any, node: Node, path: str, _k: Key, _name: str) -> Any:
         vector = _direction(node)
         if vector is None:
-            self.refuse(node.mark, errors.direction(path))
+            self.refuse(node.mark, say.direction(path))
         return vector
 
     def _list(self, reads: schema.ListOf, node: Node, path: str, k: Key, name: str) -> Any:
         if not isinstance(node, ListNode):
-            self.refuse(node.mark, errors.wants_a_list(path, reads.count, k.example))
+            self.refuse(node.mark, say.wants_a_list(path, reads.count, k.example))
             return None
         count = len(node.items)
         if reads.count is not None and count != reads.count:
-            self.refuse(node.mark, errors.wrong_count(path, count, reads.count, k.example))
+            self.refuse(node.mark, say.wrong_count(path, count, reads.count, k.example))
             return None
         if count < reads.at_least:
-            self.refuse(node.mark, errors.too_few(path, count, reads.at_least, k.example))
+            self.refuse(node.mark, say.too_few(path, count, reads.at_least, k.example))
             return None
         inner = k if not isinstance(reads.item, schema.Quantity | schema.Listing) else _of_one(k)
         return tuple(self.value(reads.item, item, f"{path}[{i}]", inner, name) for i, item in enumerate(node.items))
@@ -203,19 +209,18 @@ class Shape:
         if isinstance(node, MapNode):
             for entry in node.entries:
                 if not NAME.fullmatch(entry.key) or entry.key.endswith(" ") or "  " in entry.key:
-                    self.refuse(entry.mark, errors.bad_name(path, entry.key))
+                    self.refuse(entry.mark, say.bad_name(path, entry.key))
                 elif entry.key.casefold() == RESERVED.get(path):
-                    self.refuse(entry.mark, errors.name_is_taken(path, entry.key))
+                    self.refuse(entry.mark, say.name_is_taken(path, entry.key))
                 yield entry
         elif not isinstance(node, TextNode) or node.text or node.quoted:
-            self.refuse(node.mark, errors.wants_names(path, meaning))
+            self.refuse(node.mark, say.wants_names(path, meaning))
 
     def _map(self, reads: schema.MapOf, node: Node, path: str, k: Key, _name: str) -> dict[str, Any]:
         return {e.key: self._named(reads.item, e, f"{path}.{e.key}") for e in self._entries(node, path, k.meaning)}
 
     def _named(self, kind: type, entry: Entry, path: str, also: str = "") -> Any:
-        made = self.thing(kind, entry.value, path, entry.key, also)
-        return made
+        return self.thing(kind, entry.value, path, entry.key, also)
 
     def _kinds(self, reads: schema.KindMap, node: Node, path: str, k: Key, _name: str) -> dict[str, Any]:
         found = {}
@@ -231,15 +236,15 @@ class Shape:
         if isinstance(node, TextNode) and not node.text:
             node = MapNode((), node.mark)
         if not isinstance(node, MapNode):
-            self.refuse(node.mark, errors.wants_a_map(path, "with 'kind' among them"))
+            self.refuse(node.mark, say.wants_a_map(path, "with 'kind' among them"))
             return None
         word = node.get("kind")
         if word is None or (isinstance(word, TextNode) and not word.text):
-            self.refuse(node.mark if word is None else word.mark, errors.kind_needed(path, list(kinds)))
+            self.refuse(node.mark if word is None else word.mark, say.kind_needed(path, list(kinds)))
             return None
         if not isinstance(word, TextNode) or word.text not in kinds:
             text = word.text if isinstance(word, TextNode) else "a list or keys"
-            self.refuse(word.mark, errors.unknown_kind(path, text, list(kinds)))
+            self.refuse(word.mark, say.unknown_kind(path, text, list(kinds)))
             return None
         return kinds[word.text]
 
@@ -254,11 +259,11 @@ class Shape:
         for entry in self._entries(node, path, k.meaning):
             below = f"{path}.{entry.key}"
             if not isinstance(entry.value, MapNode):
-                self.refuse(entry.value.mark, errors.wants_a_map(below, listed_changes()))
+                self.refuse(entry.value.mark, say.wants_a_map(below, listed_changes()))
                 continue
             for change in entry.value.entries:
                 if change.key not in CHANGES:
-                    self.refuse(change.mark, errors.unknown_key(below, change.key, "an option", CHANGES, False))
+                    self.refuse(change.mark, say.unknown_key(below, change.key, "an option", CHANGES, False))
             found[entry.key] = entry.value
         return found
 
@@ -275,7 +280,7 @@ _READERS: dict[type, _Reader] = {
 
 def listed_changes() -> str:
     """The four words an option is written with."""
-    return errors.listed(CHANGES)
+    return listed(CHANGES)
 
 
 @functools.cache
@@ -285,7 +290,7 @@ def described(kind: type) -> str:
         return "the machine file"
     words = re.sub(r"(?<!^)(?=[A-Z])", " ", kind.__name__).lower().replace("one way", "one-way")
     words = words.removesuffix(" part") if words != "part" else words
-    return errors.a(words) if issubclass(kind, Thing) else words
+    return a(words) if issubclass(kind, Thing) else words
 
 
 @functools.cache

@@ -1,0 +1,144 @@
+"""What must fit once every name is known: seats on shafts, bores, keys, axes, one user a seat."""
+
+from __future__ import annotations
+
+import math
+
+from layshaft.machine import listings, paths
+from layshaft.machine.errors import Problem
+from layshaft.machine.kinds import (
+    Crank,
+    Drive,
+    EndlessLoop,
+    FallingWeight,
+    Load,
+    Motor,
+    OneWayHub,
+    Ratchet,
+    Stage,
+)
+from layshaft.machine.model import Machine, Seat, Shaft
+from layshaft.machine.schema import Mark, Thing
+from layshaft.machine.sentences import references as say
+from layshaft.trace.units import LENGTH, shown
+
+FRAME = "frame"
+ALIGNED = 1e-3
+SAME_SIZE = 5e-5
+LEAST_BEARINGS = 2
+
+
+def check(machine: Machine, problems: list[Problem]) -> None:
+    """Everything that does not fit, added to `problems`."""
+    used: dict[tuple[str, str], str] = {}
+    for drive in machine.drives.values():
+        _drive(machine, drive, used, problems)
+    for stage in machine.stages.values():
+        _stage(machine, stage, used, problems)
+    for load in machine.loads.values():
+        _use(machine, load, load.shaft, load.seat, used, problems)
+    for shaft in machine.shafts.values():
+        _shaft(machine, shaft, problems)
+    for parting in machine.partings.values():
+        if parting.between[0] == parting.between[1]:
+            problems.append(Problem(parting.mark, say.same_module(parting.path, parting.between[0])))
+    for want in machine.wants.values():
+        if want.crank and not isinstance(machine.drives[want.crank], Crank):
+            problems.append(Problem(_at(machine, f"{want.path}.crank", want),
+                                    say.not_a_crank(f"{want.path}.crank", want.crank)))
+
+
+def _at(machine: Machine, path: str, thing: Thing) -> Mark:
+    node = paths.in_tree(machine.document, paths.split(path) or ())
+    return thing.mark if node is None else node.mark
+
+
+def _use(machine: Machine, thing: Drive | Load | Stage, shaft: str, seat: str, used: dict[tuple[str, str], str],
+         problems: list[Problem]) -> None:
+    first = used.setdefault((shaft, seat), thing.path)
+    if first != thing.path:
+        problems.append(Problem(thing.mark, say.seat_taken(thing.path, seat, shaft, first)))
+    elif machine.shafts[shaft].seats[seat].bearing.state != "missing":
+        problems.append(Problem(thing.mark, say.seat_has_bearing(thing.path, seat, shaft)))
+
+
+def _drive(machine: Machine, drive: Drive, used: dict[tuple[str, str], str], problems: list[Problem]) -> None:
+    _use(machine, drive, drive.shaft, drive.seat, used, problems)
+    if isinstance(drive, EndlessLoop):
+        if (drive.rewound_from, drive.winding_seat) == (drive.shaft, drive.seat):
+            problems.append(Problem(drive.mark, say.rewound_on_itself(drive.path, drive.seat, drive.shaft)))
+        else:
+            _use(machine, drive, drive.rewound_from, drive.winding_seat, used, problems)
+    if isinstance(drive, FallingWeight) and drive.wound_by:
+        winder = machine.drives[drive.wound_by]
+        if not isinstance(winder, Crank | Motor):
+            path = f"{drive.path}.wound by"
+            problems.append(Problem(_at(machine, path, drive), say.cannot_wind(path, drive.wound_by)))
+
+
+def _stage(machine: Machine, stage: Stage, used: dict[tuple[str, str], str], problems: list[Problem]) -> None:
+    _use(machine, stage, stage.from_, stage.seats[0], used, problems)
+    if stage.to == FRAME:
+        if not isinstance(stage, Ratchet | OneWayHub):
+            problems.append(Problem(_at(machine, f"{stage.path}.to", stage), say.frame_turns_nothing(stage.path)))
+        return
+    if stage.from_ == stage.to:
+        problems.append(Problem(_at(machine, f"{stage.path}.to", stage), say.stage_to_itself(stage.path, stage.to)))
+        return
+    _use(machine, stage, stage.to, stage.seats[1], used, problems)
+    parallel = _parallel(machine.shafts[stage.from_], machine.shafts[stage.to])
+    if stage.axes == "parallel" and not parallel:
+        problems.append(Problem(stage.mark, say.not_parallel(stage.path, stage.from_, stage.to)))
+    elif stage.axes == "crossing" and parallel:
+        problems.append(Problem(stage.mark, say.not_crossing(stage.path, stage.from_, stage.to)))
+
+
+def _parallel(one: Shaft, other: Shaft) -> bool:
+    a, b = one.axis, other.axis
+    cross = (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
+    return math.hypot(*cross) < ALIGNED
+
+
+def _shaft(machine: Machine, shaft: Shaft, problems: list[Problem]) -> None:
+    bearings = [seat for seat in shaft.seats.values() if seat.bearing.state != "missing"]
+    if len(bearings) < LEAST_BEARINGS:
+        problems.append(Problem(shaft.mark, say.too_few_bearings(shaft.path, [s.name for s in bearings])))
+    elif len({seat.at.nominal for seat in bearings if seat.at.known}) == 1:
+        problems.append(Problem(shaft.mark, say.bearings_in_one_place(shaft.path, bearings[0].at.written)))
+    ends = [0.0]
+    for _, length in shaft.sections:
+        ends.append(ends[-1] + (length.nominal if length.known else math.nan))
+    for seat in shaft.seats.values():
+        at = seat.at.nominal
+        if at < 0 or at > ends[-1] + SAME_SIZE:
+            problems.append(Problem(seat.at.mark, say.off_the_shaft(
+                seat.path, shown(at, LENGTH), shown(ends[-1], LENGTH))))
+        else:
+            _seat(machine, seat, _diameters(shaft, ends, at), problems)
+
+
+def _diameters(shaft: Shaft, ends: list[float], at: float) -> list[float]:
+    """Known diameters at a place: two at a shoulder, none where a section is open."""
+    found = []
+    for (diameter, _), start, end in zip(shaft.sections, ends, ends[1:], strict=False):
+        if start - SAME_SIZE <= at <= end + SAME_SIZE and diameter.known:
+            found.append(diameter.nominal)
+    return found
+
+
+def _seat(machine: Machine, seat: Seat, diameters: list[float], problems: list[Problem]) -> None:
+    if not diameters:
+        return
+    if seat.bearing.known:
+        size = listings.resolve(machine, "bearing", seat.bearing.name)
+        bore = listings.bore(size) if size is not None else math.nan
+        if not math.isnan(bore) and all(abs(bore - d) > SAME_SIZE for d in diameters):
+            problems.append(Problem(seat.bearing.mark, say.bore_differs(
+                seat.path, seat.bearing.name, shown(bore, LENGTH), shown(diameters[0], LENGTH))))
+    if seat.key_size.known:
+        size = listings.resolve(machine, "key", seat.key_size.name)
+        if size is not None and size.row is not None:
+            over = size.row.number("shaft_over_mm", listings.MILLI)
+            if max(diameters) <= over - SAME_SIZE:
+                problems.append(Problem(seat.key_size.mark, say.key_too_wide(
+                    seat.path, seat.key_size.name, shown(over, LENGTH), shown(max(diameters), LENGTH))))

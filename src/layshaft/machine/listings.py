@@ -1,0 +1,113 @@
+"""Named sizes in the file: own parts first, then the tables that ship with the house."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from layshaft.listings.tables import Row, Table, table
+from layshaft.machine.kinds import PARTS
+from layshaft.machine.model import Machine
+from layshaft.trace.source import Source
+
+TABLES = {"chain": "chain_series", "bearing": "bearings_deep_groove", "steel": "shaft_steels", "key": "keys_metric"}
+MOST_STRANDS = 3
+_KEY = re.compile(r"(\d+(?:\.\d+)?)\s*[x×X]\s*(\d+(?:\.\d+)?)(?:\s*[x×X]\s*(\d+(?:\.\d+)?))?")
+_CHAIN = re.compile(r"(.+?)-(\d)")
+MILLI = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """What a named size stands for: a row of a shipped table, or a part of the file.
+
+    `strands` of a chain; `length` of a key in metres, NaN where the file names the section only.
+    """
+
+    what: str
+    name: str
+    row: Row | None = None
+    part: Any = None
+    strands: int = 1
+    length: float = float("nan")
+
+    @property
+    def source(self) -> Source:
+        """Where its numbers come from."""
+        if self.row is not None:
+            return self.row.source
+        how = f"{self.part.source}, {self.part.read_in}" if self.part is not None else "no table"
+        return Source(f"parts.{self.name}", how, "given")
+
+
+def resolve(machine: Machine, what: str, name: str) -> Size | None:
+    """The size of that name, or None: own parts first, whatever the case of letters."""
+    part = _own(machine, what, name)
+    if part is not None:
+        return Size(what, name, None, part, _strands_of(part))
+    shipped = _table(what)
+    if shipped is None:
+        return None
+    if what == "chain":
+        return _chain(shipped, name)
+    if what == "key":
+        return _key(shipped, name)
+    row = shipped.get(name)
+    return None if row is None else Size(what, name, row)
+
+
+def names(machine: Machine, what: str) -> list[str]:
+    """Names that `resolve` knows, own ones first; a chain is listed with one strand."""
+    kind = PARTS.get(what)
+    own = [n for n, part in machine.parts.items() if kind is not None and type(part) is kind]
+    shipped = _table(what)
+    suffix = "-1" if what == "chain" else ""
+    return own + [f"{n}{suffix}" for n in (shipped.names if shipped else [])]
+
+
+def _own(machine: Machine, what: str, name: str) -> Any:
+    kind = PARTS.get(what)
+    folded = name.casefold()
+    for known, part in machine.parts.items():
+        if known.casefold() == folded and kind is not None and type(part) is kind:
+            return part
+    return None
+
+
+def _strands_of(part: Any) -> int:
+    strands = getattr(part, "strands", None)
+    return int(strands.nominal) if strands is not None and strands.known else 1
+
+
+def _table(what: str) -> Table | None:
+    try:
+        return table(TABLES[what]) if what in TABLES else None
+    except KeyError:
+        return None
+
+
+def _chain(shipped: Table, name: str) -> Size | None:
+    match = _CHAIN.fullmatch(name)
+    if not match or not 1 <= int(match.group(2)) <= MOST_STRANDS:
+        return None
+    row = shipped.get(match.group(1))
+    return None if row is None else Size("chain", name, row, None, int(match.group(2)))
+
+
+def _key(shipped: Table, name: str) -> Size | None:
+    match = _KEY.fullmatch(name.strip())
+    if not match:
+        return None
+    row = shipped.get(f"{match.group(1)}x{match.group(2)}")
+    if row is None:
+        return None
+    length = float(match.group(3)) * MILLI if match.group(3) else float("nan")
+    return Size("key", name, row, None, 1, length)
+
+
+def bore(size: Size) -> float:
+    """Bore of a bearing in metres; NaN where it is not known."""
+    if size.row is not None:
+        return size.row.number("bore_mm", MILLI)
+    return size.part.bore.nominal if size.part is not None else float("nan")

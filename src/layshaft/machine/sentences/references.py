@@ -1,0 +1,143 @@
+"""What the reference pass says: names, shared quantities, and what does not fit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from layshaft.machine.sentences.wording import a, clipped, did_you_mean, listed
+
+
+def unknown_reference(path: str, name: str, what: str, known: Sequence[str]) -> str:
+    """A name nothing has."""
+    return f"{path}: there is no {what} '{clipped(name)}'. {did_you_mean(name, known, 'The file has')}"
+
+
+def unknown_seat(path: str, seat: str, shaft: str, known: Sequence[str]) -> str:
+    """A seat the shaft does not have."""
+    return f"{path}: shaft '{shaft}' has no seat '{clipped(seat)}'. {did_you_mean(seat, known, 'Its seats')}"
+
+
+def no_default_seat(path: str, seat: str, shaft: str, known: Sequence[str]) -> str:
+    """No seat written, and none with the thing's own name."""
+    return (f"{path}: shaft '{shaft}' has no seat '{clipped(seat)}', and no other is named here. "
+            f"Add that seat, or name one of: {listed(known) or 'none yet'}.")
+
+
+def unknown_listing(path: str, name: str, what: str, known: Sequence[str]) -> str:
+    """A size in no table and not among the file's parts."""
+    return (f"{path}: '{clipped(name)}' is no {what} in the shipped tables or in 'parts'. "
+            f"{did_you_mean(name, known, 'Known are')}")
+
+
+def part_of_another_kind(path: str, name: str, kind: str, what: str) -> str:
+    """A part of the wrong kind."""
+    return f"{path}: '{clipped(name)}' is {a(kind)} in 'parts'; {a(what)} belongs here."
+
+
+def not_a_path(path: str, target: str) -> str:
+    """`same as` something that is no path."""
+    return f"{path}: '{clipped(target)}' is not a path. Write for instance: same as drives.weight.mass."
+
+
+def no_such_path(path: str, target: str, before: str, step: str, known: Sequence[str]) -> str:
+    """A path that leads nowhere."""
+    where = f"'{before}' has" if before else "the file has"
+    return (f"{path}: '{clipped(target)}' leads nowhere, since {where} no '{clipped(step)}'. "
+            f"{did_you_mean(step, known, 'It has')}")
+
+
+def same_as_no_quantity(path: str, target: str) -> str:
+    """A path to something else."""
+    return f"{path}: '{clipped(target)}' is not one quantity. Give the path of one, such as drives.weight.mass."
+
+
+def same_as_missing(path: str, target: str) -> str:
+    """A path to a quantity without a value."""
+    return f"{path}: '{clipped(target)}' has no value in the file. Write one there, or here."
+
+
+def same_as_dimension(path: str, target: str, found: str, wanted: str) -> str:
+    """A path to a quantity of another dimension."""
+    return f"{path}: '{clipped(target)}' is {a(found)}; {a(wanted)} belongs here."
+
+
+def same_as_circle(path: str, target: str) -> str:
+    """A chain of `same as` that ends where it began."""
+    return f"{path}: 'same as {clipped(target)}' leads back here. Write the value in one of these places."
+
+
+def seat_taken(path: str, seat: str, shaft: str, first: str) -> str:
+    """Two users."""
+    return f"{path}: seat '{seat}' of shaft '{shaft}' is taken by {first}. Give each a seat of its own."
+
+
+def seat_has_bearing(path: str, seat: str, shaft: str) -> str:
+    """A user on a bearing."""
+    return f"{path}: seat '{seat}' of shaft '{shaft}' carries a bearing. Give this a seat of its own."
+
+
+def rewound_on_itself(path: str, seat: str, shaft: str) -> str:
+    """Both sprockets on one seat."""
+    return (f"{path}: drive sprocket and winding sprocket both sit on '{seat}' of shaft '{shaft}'. "
+            "Give 'winding seat' another seat.")
+
+
+def cannot_wind(path: str, name: str) -> str:
+    """Wound by a weight."""
+    return f"{path}: '{name}' cannot wind. Name a crank, pedals or a motor."
+
+
+def not_a_crank(path: str, name: str) -> str:
+    """Handle force of something without a handle."""
+    return f"{path}: '{name}' has no handle. Name a crank or pedals."
+
+
+def frame_turns_nothing(path: str) -> str:
+    """A chain to the frame."""
+    return f"{path}: only a ratchet or a one-way hub can go to 'frame'. Name a shaft."
+
+
+def stage_to_itself(path: str, shaft: str) -> str:
+    """From and to are one."""
+    return f"{path}: it goes from shaft '{shaft}' to the same shaft. Name another in 'to'."
+
+
+def not_parallel(path: str, one: str, other: str) -> str:
+    """Axes that cross."""
+    return f"{path}: shafts '{one}' and '{other}' are not parallel, as this needs. Correct the 'axis' of one."
+
+
+def not_crossing(path: str, one: str, other: str) -> str:
+    """Axes that never meet."""
+    return f"{path}: shafts '{one}' and '{other}' are parallel; this needs axes that cross. Correct the 'axis' of one."
+
+
+def same_module(path: str, name: str) -> str:
+    """A parting between a module and itself."""
+    return f"{path}: both sides are '{name}'. Name the two modules that come apart here."
+
+
+def too_few_bearings(path: str, found: Sequence[str]) -> str:
+    """A shaft that cannot stay in place."""
+    has = f"only one seat with a bearing ('{found[0]}')" if found else "no seat with a bearing"
+    return f"{path}: the shaft has {has}; it needs two. Write 'bearing: open' on a seat if it is not chosen."
+
+
+def bearings_in_one_place(path: str, at: str) -> str:
+    """Two bearings that are one."""
+    return f"{path}: all its bearings sit at {at}. Put two of them apart."
+
+
+def off_the_shaft(path: str, at: str, length: str) -> str:
+    """A seat beyond the end."""
+    return f"{path}: the seat sits at {at}, off the shaft, whose sections are {length} long together. Correct 'at' or the sections."
+
+
+def bore_differs(path: str, name: str, bore: str, diameter: str) -> str:
+    """Bearing and shaft do not fit."""
+    return f"{path}: bearing {name} has a bore of {bore}, the shaft is {diameter} there. Change the bearing, 'at' or the section."
+
+
+def key_too_wide(path: str, name: str, over: str, diameter: str) -> str:
+    """Key and shaft do not fit."""
+    return f"{path}: a key {name} belongs on shafts over {over}, the shaft is {diameter} there. Choose a smaller key."
