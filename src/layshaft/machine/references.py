@@ -55,7 +55,7 @@ class _Naming(NamedTuple):
 
 @functools.cache
 def _naming(kind: Any) -> _Naming:
-        refs, sizes, seats = [], [], []
+    refs, sizes, seats = [], [], []
     for file_key, (field, k) in keys(kind).items():
         reads = k.reads.item if isinstance(k.reads, schema.ListOf) else k.reads
         if isinstance(reads, schema.Ref):
