@@ -1,0 +1,116 @@
+"""Shipped chain sizes (after ISO 606) against other texts.
+
+ASME B29.1 dimension table, read in a chain trader's data sheet (inches; the A series are the same
+chains). Rule 12 500 lbf per square inch of pitch, read in an encyclopedia text. A trader's data
+pages for B chains (dimensions, strengths) and a chain maker's published strengths, printed as
+conversions to two digits. The last two gave some rows of the shipped table themselves; the values
+here are the ones read in the text that did *not*, as far as that is known.
+"""
+
+import pytest
+from pytest import approx
+
+from layshaft.elements import roller_chain as chain
+from layshaft.trace.units import INCH, POUND_FORCE
+
+MM = 1e-3
+
+ASME = [  # ISO size, pitch, roller, inner width, pin, transverse pitch [in]
+    ("08A", 0.500, 0.312, 0.312, 0.156, 0.566), ("10A", 0.625, 0.400, 0.375, 0.200, 0.713),
+    ("12A", 0.750, 0.469, 0.500, 0.234, 0.897), ("16A", 1.000, 0.625, 0.625, 0.312, 1.153),
+    ("20A", 1.250, 0.750, 0.750, 0.375, 1.408), ("24A", 1.500, 0.875, 1.000, 0.437, 1.789),
+    ("28A", 1.750, 1.000, 1.000, 0.500, 1.924), ("32A", 2.000, 1.125, 1.250, 0.562, 2.305),
+]
+
+
+@pytest.mark.parametrize(("size", "pitch", "roller", "width", "pin", "transverse"), ASME)
+def test_a_series_against_asme_b29_1(size, pitch, roller, width, pin, transverse):
+    """Inner widths: ASME gives the nominal roller width, ISO the least inner width, up to 1.5 % apart."""
+    c = chain.series(f"{size}-1")
+    assert c.pitch == approx(pitch * INCH, rel=1e-9)
+    assert c.roller_diameter == approx(roller * INCH, rel=3e-3)
+    assert c.pin_diameter == approx(pin * INCH, rel=6e-3)
+    assert c.transverse_pitch == approx(transverse * INCH, rel=1e-3)
+    assert c.inner_width == approx(width * INCH, rel=0.015)
+
+
+@pytest.mark.parametrize("size", [row[0] for row in ASME])
+@pytest.mark.parametrize("strands", [1, 2, 3])
+def test_a_series_strength_by_the_pitch_rule(size, strands):
+    """12 500 lbf times the square of the pitch in inch, for each strand; ISO rounds to 0.5 %."""
+    c = chain.series(f"{size}-{strands}")
+    assert c.breaking_load == approx(strands * 12500 * POUND_FORCE * (c.pitch / INCH) ** 2, rel=5e-3)
+
+
+TRADER = [  # roller, inner width, pin, transverse pitch [mm]
+    ("05B", 5.00, 3.00, 2.31, 5.64), ("08B", 8.51, 7.75, 4.45, 13.92), ("10B", 10.16, 9.65, 5.08, 16.59),
+    ("12B", 12.07, 11.68, 5.72, 19.46), ("16B", 15.88, 17.02, 8.28, 31.88), ("20B", 19.05, 19.56, 10.16, None),
+    ("32B", 29.21, 30.99, 17.81, None),
+]
+
+
+@pytest.mark.parametrize(("size", "roller", "width", "pin", "transverse"), TRADER)
+def test_b_series_dimensions_against_a_traders_pages(size, roller, width, pin, transverse):
+    """Read; pin of 20B is 10.16 there and 10.19 in the shipped table."""
+    c = chain.series(f"{size}-1")
+    assert (c.roller_diameter, c.inner_width) == approx((roller * MM, width * MM), rel=1e-3)
+    assert c.pin_diameter == approx(pin * MM, rel=4e-3)
+    if transverse:
+        assert c.transverse_pitch == approx(transverse * MM, rel=1e-3)
+
+
+@pytest.mark.parametrize(("name", "newton"), [
+    ("05B-2", 7800), ("05B-3", 11100), ("08B-1", 18000), ("10B-1", 22400), ("10B-2", 44500), ("12B-1", 29000),
+    ("12B-3", 86700), ("16B-1", 60000), ("16B-2", 106000), ("16B-3", 160000), ("20B-1", 95000), ("32B-1", 250000),
+])
+def test_b_series_strengths_against_a_traders_pages(name, newton):
+    """Read; makers print a little more than the least value of the standard (08B-1, 10B-1, 12B-1)."""
+    assert chain.series(name).breaking_load == approx(newton, rel=0.012)
+
+
+@pytest.mark.parametrize(("name", "kilonewton"), [
+    ("08B-2", 31.10), ("10B-2", 44.54), ("12B-2", 57.88), ("16B-2", 106.14), ("20B-2", 170.05), ("24B-1", 160.04),
+    ("24B-2", 280.07), ("28B-2", 359.90), ("32B-2", 449.92), ("10B-3", 66.81), ("12B-1", 28.94), ("24A-1", 126.99),
+    ("28A-1", 172.40), ("32A-1", 226.82), ("16A-2", 111.25), ("20A-2", 173.54), ("12A-1", 31.28),
+])
+def test_strengths_against_a_chain_makers_published_table(name, kilonewton):
+    """Read: conversions to two digits, up to 1.7 % above the standard's least values."""
+    assert chain.series(name).breaking_load == approx(kilonewton * 1e3, rel=0.018)
+
+
+@pytest.mark.parametrize(("name", "kg_per_m", "rel"), [
+    ("08B-1", 0.650, 0.08), ("10B-2", 1.856, 0.03), ("12B-2", 2.487, 0.08), ("16B-2", 5.213, 0.05),
+    ("20B-2", 7.605, 0.01), ("24B-2", 14.278, 0.01), ("28B-2", 17.909, 0.01), ("32B-2", 19.391, 0.01),
+    ("08B-3", 2.03, 0.03), ("16B-3", 8.13, 0.01), ("12B-3", 3.46, 0.01), ("05B-3", 0.48, 0.26),
+])
+def test_mass_per_metre(name, kg_per_m, rel):
+    """Two- and three-strand masses of makers' and traders' tables: strands times the one-strand mass."""
+    assert chain.series(name).mass_per_metre == approx(kg_per_m, rel=rel)
+
+
+@pytest.mark.from_memory
+def test_bearing_area_of_08b():
+    """Pin 4.45 mm, bush 11.3 mm (from memory): 50.3 mm2; two strands twice that."""
+    assert chain.joint_area(4.45 * MM, 11.3 * MM, 1.0) == approx(50.3e-6, rel=1e-3)
+    assert chain.series("08B-1").bearing_area == approx(50.3e-6, rel=1e-3)
+    assert chain.series("08B-2").bearing_area == approx(100.6e-6, rel=1e-3)
+    assert chain.series("08B-2").area_source.weak
+
+
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("size", "square_mm"), [("16B", 210.0), ("24B", 554.0)])
+def test_bearing_areas_makers_print(size, square_mm):
+    """Rounded areas in makers' tables, from memory."""
+    assert chain.series(f"{size}-1").bearing_area == approx(square_mm * 1e-6, rel=5e-3)
+
+
+@pytest.mark.parametrize("name", ["08B", "08B-4", "8B-1", "", "-1", "08B-x"])
+def test_an_unknown_designation_is_refused_in_words(name):
+    with pytest.raises(KeyError, match="Write a size, a dash and one to three strands"):
+        chain.series(name)
+
+
+def test_all_designations_can_be_read():
+    assert len(chain.chain_names()) == 54
+    assert all(chain.series(n).name == n for n in chain.chain_names())
+    assert chain.series("08b-1").strands == 1

@@ -1,0 +1,49 @@
+"""Hanging weights: published practice and textbook values.
+
+Impact factor, sling angle and energies: elementary formulas, evaluated. Working load limit 2000 lbf
+from 10 000 lbf at 5 : 1: an article on design factors in entertainment rigging, read. Half the
+marked limit over people: DGUV Information 215-313, section 1.4, read.
+"""
+
+import pytest
+from pytest import approx
+
+from layshaft.elements import hanging_load as hanging
+from layshaft.elements import ratchet
+from layshaft.trace.units import DEGREE, POUND_FORCE, STANDARD_GRAVITY
+
+
+@pytest.mark.from_memory
+def test_impact_factor_of_a_short_drop():
+    """Drop 10 mm on a support that sags 2 mm under the weight at rest: 4.31662 times the weight."""
+    W = 1000.0
+    assert hanging.arrest_force(W, 0.010, W / 0.002) == approx(4316.62, rel=2e-6)
+
+
+@pytest.mark.from_memory
+def test_sling_of_two_legs_at_60_degrees():
+    """Each leg pulls as hard as the whole load."""
+    assert hanging.part_pull(800.0, 2.0, 60 * DEGREE) == approx(800.0)
+
+
+def test_working_load_limit():
+    assert hanging.working_load_limit(10_000 * POUND_FORCE, 5.0) == approx(2000 * POUND_FORCE)
+
+
+def test_half_the_marked_limit_over_people():
+    assert hanging.limit_over_people(2000.0) == approx(1000.0)
+
+
+def test_stored_energy():
+    """120 kg over 2.5 m: 2942 J. 40 kg over 3 m: 1177 J."""
+    assert hanging.stored_energy(hanging.weight(120.0), 2.5) == approx(2942.0, rel=1e-4)
+    assert hanging.stored_energy(hanging.weight(40.0), 3.0) == approx(1177.2, rel=1e-3)
+
+
+def test_ratchet_of_24_teeth():
+    """One step is 15 degrees."""
+    assert ratchet.angle_step(24.0, 1.0) == approx(15 * DEGREE)
+
+
+def test_standard_gravity_in_the_weight():
+    assert hanging.weight(2.0) == approx(2 * STANDARD_GRAVITY)
