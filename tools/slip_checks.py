@@ -133,7 +133,9 @@ def collect():
     os.chdir(ROOT)
     try:
         with contextlib.redirect_stdout(io.StringIO()):
-            pytest.main([*FOLDERS, "-q", "--continue-on-collection-errors", "-p", "no:cacheprovider", "-p", "no:warnings"], plugins=[collector])
+            pytest.main(
+                [*FOLDERS, "-q", "--continue-on-collection-errors", "-p", "no:cacheprovider",
+                 "-p", "no:warnings"], plugins=[collector])
     finally:
         os.chdir(before)
     return Checks(collector.items)

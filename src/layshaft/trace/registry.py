@@ -30,7 +30,8 @@ def load_all() -> dict[str, FormulaInfo]:
         package = importlib.import_module(floor)
         for found in pkgutil.walk_packages(package.__path__, f"{floor}."):
             importlib.import_module(found.name)
-    return dict(sorted(REGISTRY.items()))
+    ours = {n: i for n, i in REGISTRY.items() if i.function.__module__.startswith(FLOORS)}
+    return dict(sorted(ours.items()))
 
 
 def room_of(info: FormulaInfo) -> str:
