@@ -14,15 +14,17 @@ import numpy as np
 from layshaft.mechanics import inertia
 from layshaft.mechanics.margin import margin
 from layshaft.trace.checks import Check
-from layshaft.trace.formula import formula, group, named, remark_if
+from layshaft.trace.formula import chosen, formula, group, named, remark_if
 from layshaft.trace.inputs import Inputs, quantity
 from layshaft.trace.source import KINEMATICS, Source
 from layshaft.trace.units import (
     DENSITY,
+    ENERGY,
     LENGTH,
     RATIO,
     SPEED,
     STRESS,
+    VELOCITY,
     Count,
     Density,
     Energy,
@@ -40,8 +42,6 @@ ROTATING = Source("rotating ring of Lamé, as in Shigley and Mischke, Mechanical
 MARGIN = Source("required margin on the strength of a rim", "6 to 10 for cast rims, 3 for steel",
                 "common practice")
 CAUTION = Source("guarding of turning masses", "local machine safety rules go first", "common practice")
-STORED = 100.0
-FAST = 25.0
 KEEPS_TURNING = (
     "The wheel stores more than 100 J and goes on turning when the drive stops: fence it so that nobody can "
     "reach in, and bring it to rest with a brake before a cover is opened. Local rules go first."
@@ -130,16 +130,18 @@ def disc_diameter(J: Inertia, rho: Density, b: Length) -> Length:
     return (32 * J / (math.pi * rho * b)) ** 0.25
 
 
-@formula("exceeds", "energy above the value to be fenced", CAUTION)
-def stores_much(W: Energy) -> Count:
+@formula("stores_much", "energy above the value to be fenced", CAUTION,
+         where={"W_fence": "stored energy from which a wheel is fenced"})
+def stores_much(W: Energy, W_fence: Energy) -> Count:
     """1 where the remark applies, else 0."""
-    return np.where(W > STORED, 1.0, 0.0)
+    return np.where(W > W_fence, 1.0, 0.0)
 
 
-@formula("exceeds", "rim speed above what cast rims usually run", CAUTION)
-def runs_fast(v: Velocity) -> Count:
+@formula("runs_fast", "rim speed above what cast rims usually run", CAUTION,
+         where={"v_usual": "rim speed up to which cast rims are usual"})
+def runs_fast(v: Velocity, v_usual: Velocity) -> Count:
     """1 where the remark applies, else 0."""
-    return np.where(v > FAST, 1.0, 0.0)
+    return np.where(v > v_usual, 1.0, 0.0)
 
 
 def rate(f: FlywheelInputs) -> FlywheelRating:
@@ -153,8 +155,12 @@ def rate(f: FlywheelInputs) -> FlywheelRating:
         sigma = greatest_stress(solid_disc_stress(f.nu, f.rho, v),
                                 bored_disc_stress(f.nu, f.rho, v, f.d_i, f.d_o), f.d_i, f.d_o)
         S = named("S_rim", margin(f.R_lim, sigma), "margin on the strength of the rim")
-        remark_if(stores_much(W), KEEPS_TURNING, CAUTION)
-        remark_if(runs_fast(v), FAST_RIM, CAUTION)
+        W_fence = chosen("W_fence", "stored energy from which a wheel is fenced", ENERGY, 100.0,
+                         why="several times the energy of a hammer blow", source=CAUTION)
+        v_usual = chosen("v_usual", "rim speed up to which cast rims are usual", VELOCITY, 25.0,
+                         why="old practice for cast rims", source=CAUTION)
+        remark_if(stores_much(W, W_fence), KEEPS_TURNING, CAUTION)
+        remark_if(runs_fast(v, v_usual), FAST_RIM, CAUTION)
     return FlywheelRating(m, J, W, v, sigma, S, (
         Check("rim stress", STRESS, sigma, f.R_lim, S, f.S_required, ROTATING, MARGIN,
               "Rim as a free ring: arms, joints and glue are not in it."),
