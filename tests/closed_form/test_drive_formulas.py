@@ -87,10 +87,11 @@ def test_crank_force_times_radius_and_back():
 
 
 def test_turning_energy_and_what_is_left_of_it():
-    """J 4 kg m2 at 10 rad/s holds 200 J; 72 J given leaves 8 rad/s; 250 J it does not hold."""
+    """J 4 kg m2 at 10 rad/s holds 200 J; 72 J given leaves 8 rad/s; 201 J it does not hold."""
     assert drives.turning_energy(4.0, 10.0) == approx(200.0)
     assert drives.speed_after(10.0, 72.0, 4.0) == approx(8.0)
-    assert np.isnan(drives.speed_after(10.0, 250.0, 4.0))
+    assert drives.speed_after(10.0, 199.0, 4.0) == approx(np.sqrt(0.5))
+    assert np.isnan(drives.speed_after(10.0, 201.0, 4.0))
 
 
 def test_held_train_turns_all_kinetic_energy_into_twist():

@@ -28,6 +28,7 @@ def test_overlap_of_one_when_the_face_spans_one_axial_pitch():
     beta = np.radians(15)
     axial_pitch = np.pi * gg.transverse_module(2.0, beta) / np.tan(beta)
     assert gg.overlap_ratio(axial_pitch, beta, 2.0) == approx(1.0)
+    assert gg.overlap_ratio(axial_pitch / 2, beta, 2.0) == approx(0.5)
 
 
 def test_base_helix_by_the_unrolled_cylinder():

@@ -87,6 +87,10 @@ def test_a_bout_outside_the_table_is_unknown_and_a_fast_crank_is_remarked():
     assert not trace.remarks
 
 
+def test_fast_cranks_begin_at_30_rev_per_min():
+    assert list(crank.too_fast(np.array([29.0, 31.0]) * REV_PER_MIN)) == [0, 1]
+
+
 def test_nobody_at_the_crank_is_refused():
     with pytest.raises(InputError, match="n_p"):
         inputs(n_p=0.0)

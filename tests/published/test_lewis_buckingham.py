@@ -11,7 +11,7 @@ from pytest import approx
 
 from layshaft.elements.gear_pair import forces, strength
 from layshaft.elements.gear_pair import geometry as gg
-from layshaft.elements.gear_pair.rate import GearInputs, rate
+from layshaft.elements.gear_pair.rate import GearInputs, rate, slow, thin_contact, undercut
 from layshaft.trace.formula import tracing
 from layshaft.trace.source import Source
 from layshaft.trace.units import FOOT, HORSEPOWER, INCH, POUND_FORCE, REV_PER_MIN
@@ -157,6 +157,13 @@ def test_remarks_on_contact_undercut_and_wear():
     with tracing() as trace:
         rate(inputs(z_1=12.0, z_2=24.0, x_1=0.7, x_2=0.5, omega_1=100.0))
     assert [r.text[:20] for r in trace.remarks] == ["The contact ratio is"]
+
+
+def test_remarks_begin_where_they_say():
+    """Contact ratio 1.2, shift at the limit, 0.5 m/s (common practice, no single source)."""
+    assert list(thin_contact(np.array([1.19, 1.21]))) == [1, 0]
+    assert list(undercut(np.array([0.1, 0.2, 0.2]), 0.15, np.array([0.3, 0.3, 0.1]), 0.2)) == [1, 0, 1]
+    assert list(slow(np.array([0.49, 0.51]))) == [1, 0]
 
 
 def test_rows_and_samples_give_what_single_pairs_give():

@@ -124,7 +124,7 @@ def rope_force_running(m: Mass, g: Acceleration, k: Count, e: Ratio) -> Force:
 
     Their sum F ((1 + e)^k - 1) / e is the weight. A pulley between drum and first fall is an idler.
     """
-    return m * g / np.where(e == 0, k, np.expm1(k * np.log1p(e)) / np.where(e == 0, 1.0, e))
+    return m * g / np.where(e == 0, k, np.expm1(k * np.log1p(e)) / np.where(e == 0, np.nan, e))
 
 
 @formula("F_u", "rope force at the drum, weight rising", PURCHASE,
