@@ -22,7 +22,7 @@ CONSTANTS = {
     "GIGA": ["Pa", "1"], "KILO": ["N", "W", "1"], "MILLI": ["m", "1"],
     "KILOWATT": ["W"], "KILONEWTON": ["N"], "PSI": ["Pa"],
     "KPSI": ["Pa"], "HOUR": ["s"], "MINUTE": ["s"], "CENTURY": ["s"], "YEAR": ["s"], "DAY": ["s"], "STANDARD_PRESSURE": ["Pa"],
-    "GAS_CONSTANT_OF_AIR": ["J/kg/K"], "ZERO_CELSIUS": ["K"], "LARGEST": ["m", "1"], "REFERENCE": ["m", "1"],
+    "GAS_CONSTANT_OF_AIR": ["J/kg/K"], "ZERO_CELSIUS": ["K"], "LARGEST": ["m", "1"], "BARTH_SPEED": ["m/s"], "REFERENCE": ["m", "1"],
 }
 UNIT = {"degC": "K", "1": "dimensionless"}
 
@@ -36,7 +36,7 @@ def with_unit(value, unit):
 
 
 class Numpy:
-    """numpy, with a `where` that lets NaN stand for an unknown quantity of any unit."""
+    """numpy, with a `where` that lets NaN and zero stand for a quantity of any unit."""
 
     def __getattr__(self, name):
         return getattr(numpy, name)
@@ -44,12 +44,16 @@ class Numpy:
     @staticmethod
     def where(test, yes, no):
         yes, no = (u.Quantity(v) for v in (yes, no))
-        plain = [q for q in (yes, no) if not (np.isnan(q.magnitude).all() and q.dimensionless)]
-        if len(plain) == 2 and plain[0].dimensionality != plain[1].dimensionality:
+        fixed = [q for q in (yes, no) if not any_unit(q)]
+        if len(fixed) == 2 and fixed[0].dimensionality != fixed[1].dimensionality:
             raise pint.DimensionalityError(yes.units, no.units)
-        unit = plain[0].units if plain else yes.units
         chosen = yes if bool(np.all(getattr(test, "magnitude", test))) else no
-        return chosen if chosen in plain else u.Quantity(np.nan, unit)
+        return u.Quantity(chosen.magnitude, fixed[0].units) if fixed and any_unit(chosen) else chosen
+
+
+def any_unit(quantity):
+    return numpy.isnan(quantity.magnitude).all() or not numpy.any(quantity.magnitude)
+
 
 
 def balance(info, constants):
