@@ -75,6 +75,7 @@ def test_formulas_of_the_ratchet():
     assert ratchet.shear_yield(300e6) == approx(173.2e6, rel=1e-4)
     assert ratchet.pin_moment(1000.0, 0.02, 1.0) == approx(20.0)  # overhung
     assert ratchet.pin_moment(1000.0, 0.02, 2.0) == approx(5.0)  # middle of a span
+    assert np.isnan(ratchet.pin_moment(1000.0, 0.02, np.nan))
     assert ratchet.pin_bending(10.0, 0.010) == approx(101.86e6, rel=1e-4)
     assert ratchet.angle_step(24.0, 2.0) == approx(7.5 * DEGREE)
     assert ratchet.fall_back(0.08, 15 * DEGREE, 2.0) == approx(0.04 * np.pi / 12 / 2)

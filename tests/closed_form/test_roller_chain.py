@@ -42,8 +42,13 @@ def test_a_chain_too_short_is_unknown():
     X, z_2 = np.array([[40.0], [120.0]]), np.array([[19.0, 57.0, np.nan]])
     a = chain.centre_distance_exact(X, 19.0, z_2, 12.7 * MM)
     assert np.isfinite(a).tolist() == [[True, False, False], [True, True, False]]
-    assert np.isnan(chain.centre_distance_approximate(30.0, 10.0, 60.0, 12.7 * MM))
     assert chain.centre_distance_exact(120.0, 19.0, 57.0, 12.7 * MM) == a[1, 1]
+
+
+def test_limit_of_the_approximate_inverse():
+    """10 and 60 teeth: the root ends where X - 35 is sqrt(8) 50 / 2 pi = 22.508."""
+    a = chain.centre_distance_approximate(np.array([30.0, 57.4, 57.6]), 10.0, 60.0, 12.7 * MM)
+    assert np.isnan(a).tolist() == [True, True, False]
 
 
 def test_the_equation_leaves_its_residual():
@@ -70,11 +75,12 @@ def test_wrap_and_span_of_a_3_4_5_triangle():
     assert chain.wrap_small(beta) == approx(2 * np.arccos(0.6))
     assert chain.wrap_small(beta) + chain.wrap_large(beta) == approx(2 * np.pi)
     assert chain.wrap_large(beta) == approx(np.pi + 2 * np.arcsin(0.6))
-    assert np.isnan(chain.lean(0.2, 0.8, 0.29))
+    assert np.isfinite(chain.lean(0.2, 0.8, 0.31))
+    assert np.isnan(chain.lean(np.array([0.2, 0.8]), np.array([0.8, 0.2]), 0.29)).all()
 
 
 def test_engaged_teeth_do_not_lose_a_whole_tooth_to_rounding():
-    assert chain.engaged_teeth(18.0, 120 * DEGREE) == 6
+    assert chain.engaged_teeth(15.0, 120 * DEGREE) == 5
     assert chain.engaged_teeth(19.0, np.pi) == 9
 
 
@@ -126,6 +132,7 @@ def test_stretch_under_an_eighth_of_the_breaking_load():
 def test_pulls():
     """60 N m on 0.1 m: 1200 N; 0.7 kg/m at 3 m/s: 6.3 N; factors and gates."""
     assert chain.pull_from_torque(60.0, 0.1) == approx(1200.0)
+    assert chain.joint_area(0.004, 0.011, 3.0) == approx(132e-6)
     assert chain.centrifugal_pull(0.7, 3.0) == approx(6.3)
     assert chain.dynamic_pull(1000.0, 1.7) == approx(1700.0)
     assert chain.running_pull(np.array([5.0, 5.0]), np.array([1.0, 0.0])) == approx([5.0, np.nan], nan_ok=True)
@@ -230,5 +237,5 @@ def test_remarks_begin_where_practice_says(formula, below, above):
 
 
 def test_remark_on_centres():
-    assert unusual_centres(np.array([29.9, 30.0, 50.0, 50.1]), 1.0).tolist() == [1, 0, 0, 1]
+    assert unusual_centres(np.array([59.9, 60.0, 100.0, 100.1]), 2.0).tolist() == [1, 0, 0, 1]
     assert unusual_centres(0.6, 0.015) == 0

@@ -30,6 +30,7 @@ def test_hoisting_duty():
     assert chain.hoisting_share(*shares, 1.0, 0.5, limit, 1.0) == approx(1 / 6, rel=1e-6)
     assert np.isnan(chain.hoisting_share(*shares, 1.0, 0.84, limit, 1.0))
     assert np.isnan(chain.hoisting_share(*shares, 1.0, 0.5, limit, 0.0))
+    assert np.isnan(chain.hoisting_share(*shares, np.nan, 0.5, limit, 1.0))
     assert chain.hoisting_pull(1 / 9, 17800.0) == approx(1977.8, rel=1e-4)
 
 
@@ -40,6 +41,7 @@ def test_wear_limits():
     assert chain.permitted_elongation(60.0, 0.0, *limits) == approx(0.030)
     assert chain.permitted_elongation(100.0, 0.0, *limits) == approx(0.020)
     assert chain.permitted_elongation(60.0, 1.0, *limits) == approx(0.015)
+    assert np.isnan(chain.permitted_elongation(60.0, np.nan, *limits))
     assert chain.permitted_elongation(150.0, 1.0, *limits) == approx(0.01333, rel=1e-3)
 
 

@@ -78,11 +78,16 @@ def test_below_ten_rev_per_min_the_formulas_are_unknown():
     n = np.array([9.9, 10.0, 10.4]) * REV_PER_MIN
     assert np.isnan(chain.plate_power(0.004, 17.0, n, 0.0127)).tolist() == [True, False, False]
     assert np.isnan(chain.roller_power(17.0, 17.0, n, 0.0127, 100.0, 5e7)).tolist() == [True, False, False]
+    assert np.isnan(chain.roller_power(17.0, 17.0, 0.0, 0.0127, 100.0, 5e7))
+    slowest = chain.roller_power(17.0, 17.0, 10 * REV_PER_MIN, 0.5 * INCH, 100.0, 15000 * HOUR)
+    assert slowest == approx(300**1.5 * 4.165 * HORSEPOWER, rel=2e-4)
 
 
 def test_coefficient_of_the_rollers():
     """29 below half an inch (25, 35), 17 from half an inch on."""
-    assert chain.roller_coefficient(np.array([0.375, 0.48, 0.5]) * INCH, 29.0, 17.0).tolist() == [29, 29, 17]
+    K = practice("roller capacity bush").number("value"), practice("roller capacity").number("value")
+    found = chain.roller_coefficient(np.array([0.375, 0.48, 0.5, 2.5, np.nan]) * INCH, *K)
+    assert found == approx([29, 29, 17, 17, np.nan], nan_ok=True)
 
 
 @pytest.mark.from_memory

@@ -13,7 +13,7 @@ import numpy as np
 
 from layshaft.mechanics.margin import margin
 from layshaft.trace.checks import Check
-from layshaft.trace.formula import formula, governs, group, named, remark_if
+from layshaft.trace.formula import formula, given, governs, group, named, remark_if
 from layshaft.trace.inputs import Inputs, quantity
 from layshaft.trace.source import KINEMATICS, MECHANICS_OF_MATERIALS, STATICS, Source
 from layshaft.trace.units import (
@@ -130,7 +130,7 @@ def shear_yield(R_e_pin: Stress) -> Stress:
 @formula("M_pin", "bending moment in the pin", STATICS)
 def pin_moment(F: Force, l_pin: Length, n_s: Count) -> Torque:
     """Overhung: force times arm. Held on both sides: force in the middle of the span, a quarter."""
-    return F * l_pin * np.where(n_s > 1, 0.25, 1.0)
+    return F * l_pin * np.where(n_s > 1, 0.25, np.where(n_s <= 1, 1.0, np.nan))
 
 
 @formula("sigma_pin", "bending stress in the pin", MECHANICS_OF_MATERIALS)
@@ -203,6 +203,7 @@ def _pin(c: RatchetInputs, F: Any) -> tuple[Check, Check]:
 
 def _seating(c: RatchetInputs) -> Check:
     rho = friction_angle(c.mu)
+    required = given("S_r_required", "flank and friction angle may be equal, no less", RATIO, 1.0, OWN_LIMIT)
     S_r = named("S_r", margin(c.alpha, rho), "margin on seating of the pawl")
-    return Check("pawl seating", ANGLE, rho, c.alpha, S_r, 1.0, SEATING, OWN_LIMIT,
+    return Check("pawl seating", ANGLE, rho, c.alpha, S_r, required, SEATING, OWN_LIMIT,
                  "a flank that leans less than friction can let a half-caught pawl slide out")

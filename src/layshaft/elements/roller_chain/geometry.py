@@ -218,7 +218,9 @@ def slack_pull_top(F_low: Force, q: MassPerLength, l: Length, delta: Angle) -> F
 )
 def permitted_elongation(z_2: Count, fixed: Count, e_max: Ratio, e_z: Ratio, e_fix: Ratio) -> Ratio:
     """A worn chain climbs its teeth: the more teeth, the sooner; less where position matters."""
-    return np.minimum(np.where(fixed > 0, e_fix, e_max), e_z / z_2)
+    return np.minimum(
+        np.where(fixed > 0, e_fix, np.where(fixed <= 0, e_max, np.nan)), e_z / z_2
+    )
 
 
 @formula("L_e", "growth of the chain over its life", KINEMATICS)

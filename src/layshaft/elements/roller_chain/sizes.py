@@ -32,11 +32,16 @@ class ChainSize:
     strands: Count
     breaking_load: Force
     mass_per_metre: MassPerLength
-    bearing_area: Area
     transverse_pitch: Length
     source: Source
     area_source: Source
     row_content: str
+
+    @property
+    def bearing_area(self) -> Area:
+        """Pin times bush, all strands; computed aside, since a sheet shows it as a value of the listing."""
+        return joint_area.__wrapped__(  # type: ignore[attr-defined]
+            self.pin_diameter, self.bush_length, self.strands)
 
 
 def chain_names() -> list[str]:
@@ -57,20 +62,17 @@ def series(chain_name: str) -> ChainSize:
 
 
 def _chain(row: Row, n: int) -> ChainSize:
-    pin, bush = row.number("pin_d_mm", MM), row.number("bush_length_mm", MM)
     return ChainSize(
         name=f"{row.name}-{n}",
         pitch=row.number("pitch_mm", MM),
         roller_diameter=row.number("roller_d_mm", MM),
         inner_width=row.number("inner_width_mm", MM),
-        pin_diameter=pin,
-        bush_length=bush,
+        pin_diameter=row.number("pin_d_mm", MM),
+        bush_length=row.number("bush_length_mm", MM),
         plate_height=row.number("plate_height_mm", MM),
         strands=float(n),
         breaking_load=row.number(f"Fu{n}_kN", KILO),
         mass_per_metre=row.number("mass_kg_m") * n,
-        # computed aside: a sheet shows the area as a value of the listing
-        bearing_area=joint_area.__wrapped__(pin, bush, float(n)),  # type: ignore[attr-defined]
         transverse_pitch=row.number("transverse_pitch_mm", MM),
         source=row.source,
         area_source=replace(row.source, place=f"{row.source.place}, bush length", obtained="from memory"),

@@ -129,7 +129,7 @@ def plate_power(k_H: Ratio, z_1: Count, omega_1: Speed, p: Length) -> Power:
 )
 def roller_coefficient(p: Length, K_bush: Ratio, K_roll: Ratio) -> Ratio:
     """Chains below half an inch pitch have no rollers of their own in the American series."""
-    return np.where(p / INCH < 0.499, K_bush, K_roll)
+    return np.where(p / INCH < 0.499, K_bush, np.where(p / INCH >= 0.499, K_roll, np.nan))
 
 
 @formula(
@@ -194,7 +194,10 @@ def chart_power(H: Power, f_1: Ratio, f_2: Ratio) -> Power:
 def hoisting_share(u_press: Ratio, u_slip: Ratio, press_fit: Count, v: Velocity, v_h: Velocity,
                    hoisting: Count) -> Ratio:
     """A slip-fit connecting link fits looser and tires sooner than the rest of the chain."""
-    return np.where((hoisting > 0) & (v <= v_h), np.where(press_fit > 0, u_press, u_slip), np.nan)
+    return np.where(
+        (hoisting > 0) & (v <= v_h),
+        np.where(press_fit > 0, u_press, np.where(press_fit <= 0, u_slip, np.nan)), np.nan,
+    )
 
 
 @formula("F_h", "permitted working pull, slow hoisting", HOISTING)
