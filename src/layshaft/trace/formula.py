@@ -134,7 +134,7 @@ class Handle:
 
     __add__ = __radd__ = __sub__ = __rsub__ = __mul__ = __rmul__ = _refuse
     __truediv__ = __rtruediv__ = __pow__ = __rpow__ = __neg__ = __abs__ = _refuse
-    __lt__ = __le__ = __gt__ = __ge__ = __eq__ = __ne__ = _refuse  # type: ignore[assignment]
+    __lt__ = __le__ = __gt__ = __ge__ = __eq__ = __ne__ = _refuse
     __float__ = __int__ = __bool__ = __array__ = __getitem__ = _refuse
     __hash__ = None  # type: ignore[assignment]
 
@@ -257,8 +257,10 @@ def formula(
         def call(*args: P.args, **kwargs: P.kwargs) -> N:
             trace = _active.get()
             if trace is None:
-                value = function(*args, **kwargs)
-                return value[()] if type(value) is np.ndarray else value
+                value: N = function(*args, **kwargs)
+                if type(value) is np.ndarray:
+                    return value[()]  # type: ignore[no-any-return]
+                return value
             used = signature.bind(*args, **kwargs).args if kwargs else args
             return cast(N, _traced(trace, info, used))
 

@@ -26,8 +26,9 @@ UNIT_CONSTANTS = {
     "INCH": "1 in", "FOOT": "1 ft", "POUND": "1 lb", "POUND_FORCE": "1 lbf", "HORSEPOWER": "1 hp",
     "REV_PER_MIN": "1 rev/min", "DEGREE": "1 deg", "MM": "1 mm", "MPA": "1 MPa", "MEGAPASCAL": "1 MPa",
     "PSI": "1 psi", "KPSI": "1 kpsi", "KILOWATT": "1 kW", "KILONEWTON": "1 kN", "HOUR": "1 h",
+    "STANDARD_GRAVITY": "9.80665 m/s2",
 }
-"""What a module constant that stands for a unit is printed as; any other is printed as its number."""
+"""What a module constant with a unit is printed as; any other is printed as its number."""
 
 FUNCTIONS = {
     "minimum": "min", "maximum": "max", "log": "ln", "arctan": "atan", "arctan2": "atan2",
@@ -103,8 +104,8 @@ class _Writer:
         name = called(node)
         parts = [self.write(a) for a in node.args]
         if name == "where":
-            test, yes, no = (p.text for p in parts)
-            return _Piece(f"({yes} if {test} else {no})")
+            test, yes, no = (p.at(1) for p in parts)
+            return _Piece(f"{yes} if {test} else {no}", 0)
         if name in _LOGIC:
             return _Piece(_LOGIC[name].join(p.at(_COMPARISON) for p in parts), 1)
         if name == "logical_not":
@@ -164,8 +165,7 @@ def quantity_text(value: Any, dimension: Dimension, digits: int = DIGITS[0]) -> 
         return f"{number:.0f}"
     unit = dimension.best_unit(number)
     if number and math.isfinite(number):
-        scaled = f"{number / dimension.units[unit]:.{digits}g}"
-        text = scaled if "e" in scaled else figure(float(scaled), digits)
+        text = figure(float(f"{number / dimension.units[unit]:.{digits}g}"), digits)
     else:
         text = figure(number, digits)
     if "." in text and "e" not in text:
