@@ -48,7 +48,7 @@ def in_model(thing: Any, steps: Steps) -> Any:
     for done, step in enumerate(steps):
         found = _below(thing, step)
         if found is None:
-            raise NotThereError(steps[:done], step, _names(thing))
+            raise NotThereError(steps[:done], step, names(thing))
         thing = found
     return thing
 
@@ -66,7 +66,8 @@ def _below(thing: Any, step: str | int) -> Any:
     return None
 
 
-def _names(thing: Any) -> list[str]:
+def names(thing: Any) -> list[str]:
+    """Steps that lead on from here."""
     if isinstance(thing, dict):
         return list(thing)
     if isinstance(thing, Thing):

@@ -40,13 +40,16 @@ def read_text(text: str, file: str = FILE, parts: str = "") -> Machine:
     return build(root)
 
 
-def build(root: MapNode) -> Machine:
-    """Shape and reference pass over a tree. Raises `MachineErrors`."""
+def build(root: MapNode, before: Machine | None = None) -> Machine:
+    """Shape and reference pass over a tree. Raises `MachineErrors`.
+
+    What is the same in `before`, a machine that passed, is not looked at again.
+    """
     shape = Shape()
     machine = shape.thing(Machine, root, "", "")
     if shape.problems or machine is None:
         raise MachineErrors(shape.problems)
-    return references.checked(replace(machine, document=root), shape.pending)
+    return references.checked(replace(machine, document=root), shape.pending, before)
 
 
 def _machine_file(path: Path) -> Path:

@@ -21,19 +21,38 @@ HOLDS_AGAINST_FRAME = ("Ratchet", "OneWayHub")
 FRAME = "frame"
 
 
-def checked(machine: Machine, pending: Sequence[Pending]) -> Machine:
-    """The machine with shared quantities filled in. Raises `MachineErrors`."""
+def checked(machine: Machine, pending: Sequence[Pending], before: Machine | None = None) -> Machine:
+    """The machine with shared quantities filled in. Raises `MachineErrors`.
+
+    Things that are the very same in `before`, a machine that passed, are not looked at again, as
+    long as no name came or went.
+    """
     problems: list[Problem] = []
     machine = _shared(machine, pending, problems)
     machine = _held_by_frame(machine)
+    passed = set() if before is None or not _same_names(machine, before) else set(map(id, things(before)))
     for thing in things(machine):
-        _references(machine, thing, problems)
-        _listings(machine, thing, problems)
+        if id(thing) not in passed:
+            _references(machine, thing, problems)
+            _listings(machine, thing, problems)
     if not problems:  # what follows takes every name for granted
-        fitting.check(machine, problems)
+        fitting.check(machine, passed, problems)
     if problems:
         raise MachineErrors(problems)
     return machine
+
+
+def _same_names(machine: Machine, before: Machine) -> bool:
+    """Every name and every part stands in both."""
+    if machine.parts is not before.parts and (machine.parts or before.parts):
+        return False
+    for one, other in ((machine.modules, before.modules), (machine.drives, before.drives),
+                       (machine.shafts, before.shafts)):
+        if one is not other and one.keys() != other.keys():
+            return False
+    return machine.shafts is before.shafts or all(
+        shaft.seats is before.shafts[name].seats or shaft.seats.keys() == before.shafts[name].seats.keys()
+        for name, shaft in machine.shafts.items())
 
 
 def things(machine: Machine) -> Iterator[Thing]:
@@ -69,7 +88,8 @@ def _naming(kind: Any) -> _Naming:
 
 def naming(thing: Thing) -> _Naming:
     """Which fields of a thing name other things."""
-    return _naming(type(thing))
+    kind: Any = type(thing)
+    return _naming(kind)
 
 
 def mark_of(machine: Machine, path: str, thing: Thing) -> Mark:

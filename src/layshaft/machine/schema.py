@@ -39,7 +39,8 @@ class Given:
 
     `state` is `given`, `open` (not chosen yet) or `missing` (not in the file); in the last two the
     value is NaN and everything that needs it becomes unknown. `cause` is the path whose draw this
-    value shares: its own path, unless the file says ``same as PATH``.
+    value shares: its own path, unless the file says ``same as PATH``. `middle` is the nominal value
+    where `value` holds samples.
     """
 
     path: str
@@ -55,11 +56,12 @@ class Given:
     written: str = ""
     mark: Mark = NOWHERE
     cause: str = ""
+    middle: float = math.nan
 
     @property
     def nominal(self) -> float:
-        """The nominal value, also when `value` holds samples."""
-        return float(np.asarray(self.value).flat[0]) if np.ndim(self.value) else float(self.value)
+        """The nominal value; where `value` holds samples, the one they were drawn around."""
+        return self.middle if isinstance(self.value, np.ndarray) and self.value.ndim else float(self.value)
 
     @property
     def known(self) -> bool:

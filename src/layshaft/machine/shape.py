@@ -60,23 +60,20 @@ class Shape:
 
     def thing(self, kind: type, node: Node, path: str, name: str, also: str = "") -> Any:
         """A dataclass of `kind` from a map; `also` names a key that is allowed beside its own."""
-        if isinstance(node, MapNode):
-            memo = node.memo
-            if memo is not None and memo.kind is kind and memo.path == path:
-                self.pending.extend(memo.pending)
-                return memo.thing
-        elif isinstance(node, TextNode) and not node.text and not node.quoted:
+        if not isinstance(node, MapNode):
+            if not isinstance(node, TextNode) or node.text or node.quoted:
+                self.refuse(node.mark, say.wants_a_map(path, described(kind)))
+                return None
             node = MapNode((), node.mark)
-        else:
-            self.refuse(node.mark, say.wants_a_map(path, described(kind)))
-            return None
-        problems, pending = len(self.problems), len(self.pending)
+        fields = node
+        return self._remembered(kind, node, path, lambda: self._made(kind, fields, path, name, also))
+
+    def _made(self, kind: type, node: MapNode, path: str, name: str, also: str) -> Any:
+        problems = len(self.problems)
         values = self._values(kind, node, path, name, also)
         if len(self.problems) > problems:
             return None
-        made = kind(path=path, name=name, mark=node.mark, **values)
-        node.memo = _Memo(kind, path, made, tuple(self.pending[pending:]))
-        return made
+        return kind(path=path, name=name, mark=node.mark, **values)
 
     def _values(self, kind: type, node: MapNode, path: str, name: str, also: str) -> dict[str, Any]:
         known = keys(kind)
@@ -216,13 +213,31 @@ class Shape:
         elif not isinstance(node, TextNode) or node.text or node.quoted:
             self.refuse(node.mark, say.wants_names(path, meaning))
 
-    def _map(self, reads: schema.MapOf, node: Node, path: str, k: Key, _name: str) -> dict[str, Any]:
-        return {e.key: self._named(reads.item, e, f"{path}.{e.key}") for e in self._entries(node, path, k.meaning)}
+    def _map(self, reads: schema.MapOf, node: Node, path: str, k: Key, _name: str) -> Any:
+        return self._remembered(dict, node, path, lambda: {
+            e.key: self._named(reads.item, e, f"{path}.{e.key}") for e in self._entries(node, path, k.meaning)})
+
+    def _remembered(self, kind: type, node: Node, path: str, make: Callable[[], Any]) -> Any:
+        """What `make` makes of a node, or what it made of the same node before."""
+        if not isinstance(node, MapNode):
+            return make()
+        memo = node.memo
+        if memo is not None and memo.kind is kind and memo.path == path:
+            self.pending.extend(memo.pending)
+            return memo.thing
+        problems, pending = len(self.problems), len(self.pending)
+        made = make()
+        if len(self.problems) == problems:
+            node.memo = _Memo(kind, path, made, tuple(self.pending[pending:]))
+        return made
 
     def _named(self, kind: type, entry: Entry, path: str, also: str = "") -> Any:
         return self.thing(kind, entry.value, path, entry.key, also)
 
-    def _kinds(self, reads: schema.KindMap, node: Node, path: str, k: Key, _name: str) -> dict[str, Any]:
+    def _kinds(self, reads: schema.KindMap, node: Node, path: str, k: Key, _name: str) -> Any:
+        return self._remembered(dict, node, path, lambda: self._of_kinds(reads, node, path, k))
+
+    def _of_kinds(self, reads: schema.KindMap, node: Node, path: str, k: Key) -> dict[str, Any]:
         found = {}
         for entry in self._entries(node, path, k.meaning):
             below = f"{path}.{entry.key}"
