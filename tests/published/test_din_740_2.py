@@ -78,6 +78,7 @@ def test_each_share_of_misalignment_counts():
 def test_a_peak_below_the_steady_torque_is_no_shock():
     assert coupling.shock_torque(80.0, 100.0) == 0
     assert coupling.shock_torque(130.0, 100.0) == approx(30.0)
+    assert coupling.shock_torque(np.array([50.0]), np.array([0.0])) == approx(50.0)
 
 
 def test_the_sheet_of_a_coupling_has_no_untraced_number():

@@ -91,6 +91,7 @@ def test_shigley_example_13_1_gears_mounted_too_far_apart():
     alpha_w = gg.working_angle_at(14.0, ALPHA, 14.25)
     assert np.degrees(alpha_w) == approx(22.6, rel=1e-3)
     assert gg.working_diameter(14.25, 16.0, 40.0) == approx(2 * 4.0714, rel=1e-4)  # 16/56 of it
+    assert gg.working_angle_at(14.0, ALPHA, 13.5) == approx(np.arccos(14 / 13.5 * np.cos(ALPHA)))
     assert np.isnan(gg.working_angle_at(14.0, ALPHA, 13.0))
 
 

@@ -30,6 +30,7 @@ def test_jindal_example_18_2_page_508():
     """C 5590 N, Fr 1250, Fa 625, X 0.56, Y 1.2: printed 57.3 million turns."""
     P = bb.dynamic_equivalent_load(1250.0, 625.0, 0.37, 1.2)
     assert bb.rating_life(5590.0, P) == approx(57.3e6, rel=2e-3)
+    assert bb.dynamic_equivalent_load(1250.0, 400.0, 0.37, 1.2) == approx(1250.0)  # below e
 
 
 def test_wentzell_example_20_1_page_431():
@@ -95,6 +96,7 @@ def test_relative_axial_load_in_the_older_form():
     assert bb.relative_axial_load(56.0, 1000.0, bb.OLDER_FORM_F0) == approx(0.689, rel=2e-3)
     assert bb.relative_axial_load(0.0, np.nan, np.nan) == 0
     assert np.isnan(bb.relative_axial_load(1.0, np.nan, 12.3))
+    assert np.isnan(bb.relative_axial_load(np.nan, 1000.0, 12.3))
 
 
 @pytest.mark.from_memory
@@ -142,6 +144,18 @@ def test_typical_ratings_near_shigley_table_11_2():
             size = bb.bearing(f"{series}{code:02d}")
             assert size.C / 1e3 == approx(expected, rel=0.065 if expected == 21.2 else 0.03)
             assert 1.5 < size.C / size.C0 < 2.4
+
+
+@pytest.mark.from_memory
+@pytest.mark.parametrize(
+    ("name", "C", "C0"),
+    [("6000", 4.62, 1.96), ("6004", 9.36, 5.0), ("6008", 16.8, 11.6), ("6202", 7.8, 3.75),
+     ("6204", 12.7, 6.55), ("6205", 14.0, 7.8), ("6206", 19.5, 11.2), ("6305", 22.5, 11.6)],
+)
+def test_typical_ratings_of_common_sizes(name, C, C0):
+    """Remembered catalogue values: they pin the list to itself, not to a supplier."""
+    size = bb.bearing(name)
+    assert (size.C / 1e3, size.C0 / 1e3) == approx((C, C0), rel=0.04)
 
 
 def test_unlisted_designations_are_none():

@@ -113,7 +113,8 @@ def relative_axial_load(F_a: Force, C_0: Force, f_0: Ratio) -> Ratio:
     return np.where(F_a > 0, f_0 * F_a / C_0, 0 * F_a)
 
 
-@formula("P", "dynamic equivalent load", THRUST)
+@formula("P", "dynamic equivalent load", THRUST,
+         where={"e_a": "axial share that costs nothing", "Y": "axial factor"})
 def dynamic_equivalent_load(F_r: Force, F_a: Force, e_a: Ratio, Y: Ratio) -> Force:
     """Axial load up to the share e_a of the radial load costs nothing."""
     return np.where(F_a <= e_a * F_r, F_r, 0.56 * F_r + Y * F_a)

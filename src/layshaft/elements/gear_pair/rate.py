@@ -41,6 +41,8 @@ YIELD = Source("Lewis equation against yield", "held fast, no velocity factor", 
 ADVICE = Source("gear handbooks", "contact ratio at least 1.2", "common practice")
 WEAR_LEADS = Source("practice of slow greased gears", "below 0.5 m/s no film forms",
                     "common practice")
+MINUTE = 60.0
+MILLI = 1e-3
 SPUR = Source("spur teeth", "no helix", "derived")
 
 
@@ -108,8 +110,8 @@ def undercut(x_1: Ratio, x_min1: Ratio, x_2: Ratio, x_min2: Ratio) -> Count:
 
 @formula("slow", "pitch line slower than 0.5 m/s", WEAR_LEADS, where={"v": "pitch line speed"})
 def slow(v: Velocity) -> Count:
-    """1 where the remark applies, else 0."""
-    return np.where(v < 0.5, 1.0, 0.0)
+    """1 below 30 m in a minute, else 0."""
+    return np.where(v * MINUTE < 30_000 * MILLI, 1.0, 0.0)
 
 
 def spur_geometry(g: GearInputs) -> SpurGeometry:
