@@ -2,9 +2,9 @@
 
 ASME B29.1 dimension table, read in a chain trader's data sheet (inches; the A series are the same
 chains). Rule 12 500 lbf per square inch of pitch, read in an encyclopedia text. A trader's data
-pages for B chains (dimensions, strengths) and a chain maker's published strengths, printed as
-conversions to two digits. The last two gave some rows of the shipped table themselves; the values
-here are the ones read in the text that did *not*, as far as that is known.
+pages for B chains (dimensions, strengths). A chain maker's published table is where most B rows of
+the shipped table come from: read a second time here, it guards against slips of copying and proves
+nothing about the standard; its strengths are conversions printed to two digits.
 """
 
 import pytest
@@ -90,6 +90,24 @@ def test_b_series_dimensions_against_a_traders_pages(size, roller, width, pin, t
         assert c.transverse_pitch == approx(transverse * MM, rel=1e-3)
 
 
+@pytest.mark.parametrize(("size", "roller", "width", "pin", "transverse", "height"), [
+    ("12B", 12.07, 11.68, 5.72, 19.46, 16.13), ("20B", 19.05, 19.56, 10.19, 36.45, 26.42),
+    ("24B", 25.40, 25.40, 14.63, 48.36, 33.40), ("28B", 27.94, 30.99, 15.90, 59.56, 37.08),
+    ("32B", 29.21, 30.99, 17.81, 58.55, 42.29),
+])
+def test_large_b_sizes_read_a_second_time(size, roller, width, pin, transverse, height):
+    """A chain maker's published table of three-strand chains."""
+    c = chain.series(f"{size}-3")
+    found = (c.roller_diameter, c.inner_width, c.pin_diameter, c.transverse_pitch, c.plate_height)
+    assert found == approx(tuple(x * MM for x in (roller, width, pin, transverse, height)), rel=1e-9)
+
+
+@pytest.mark.parametrize(("z", "mm"), [(8, 33.18), (11, 45.07), (14, 57.07), (16, 65.10), (17, 69.11)])
+def test_pitch_circles_of_08b_sprockets(z, mm):
+    """A trader's sprocket pages, read; 17 teeth is 69.116, cut off there after two digits."""
+    assert chain.pitch_diameter(12.7 * MM, float(z)) == approx(mm * MM, abs=0.007 * MM)
+
+
 @pytest.mark.parametrize(("name", "newton"), [
     ("05B-2", 7800), ("05B-3", 11100), ("08B-1", 18000), ("10B-1", 22400), ("10B-2", 44500), ("12B-1", 29000),
     ("12B-3", 86700), ("16B-1", 60000), ("16B-2", 106000), ("16B-3", 160000), ("20B-1", 95000), ("32B-1", 250000),
@@ -102,10 +120,11 @@ def test_b_series_strengths_against_a_traders_pages(name, newton):
 @pytest.mark.parametrize(("name", "kilonewton"), [
     ("08B-2", 31.10), ("10B-2", 44.54), ("12B-2", 57.88), ("16B-2", 106.14), ("20B-2", 170.05), ("24B-1", 160.04),
     ("24B-2", 280.07), ("28B-2", 359.90), ("32B-2", 449.92), ("10B-3", 66.81), ("12B-1", 28.94), ("24A-1", 126.99),
-    ("28A-1", 172.40), ("32A-1", 226.82), ("16A-2", 111.25), ("20A-2", 173.54), ("12A-1", 31.28),
+    ("28A-1", 172.40), ("32A-1", 226.82), ("16A-2", 111.25), ("20A-2", 173.54), ("12A-1", 31.28), ("08B-3", 44.50),
+    ("20B-3", 250.16), ("24B-3", 425.02), ("28B-1", 200.05), ("28B-3", 529.95), ("32B-3", 669.79),
 ])
 def test_strengths_against_a_chain_makers_published_table(name, kilonewton):
-    """Read: conversions to two digits, up to 1.7 % above the standard's least values."""
+    """Conversions to two digits, up to 1.7 % above the standard's least values."""
     assert chain.series(name).breaking_load == approx(kilonewton * 1e3, rel=0.018)
 
 
