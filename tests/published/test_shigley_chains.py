@@ -74,7 +74,7 @@ def test_plates_and_rollers_cross_at_1773_rev_per_min():
 
 
 def test_below_ten_rev_per_min_the_formulas_are_unknown():
-    """The permitted pull of eq. 17-32 has no bottom: speeds just below and at the limit."""
+    """The permitted pull of eq. 17-32 has no bottom: speeds a little below and at the limit."""
     n = np.array([9.9, 10.0, 10.4]) * REV_PER_MIN
     assert np.isnan(chain.plate_power(0.004, 17.0, n, 0.0127)).tolist() == [True, False, False]
     assert np.isnan(chain.roller_power(17.0, 17.0, n, 0.0127, 100.0, 5e7)).tolist() == [True, False, False]

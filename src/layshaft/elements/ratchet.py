@@ -147,7 +147,7 @@ def angle_step(z: Count, i_s: Count) -> Angle:
 
 @formula("h", "height the weight falls back before it is held", KINEMATICS)
 def fall_back(D_w: Length, phi_step: Angle, j: Count) -> Length:
-    """Worst case: a pawl has just missed its tooth."""
+    """Worst case: a pawl has barely missed its tooth."""
     return D_w / 2 * phi_step / j
 
 
