@@ -38,6 +38,11 @@ def test_every_parameter_has_a_meaning(info):
 
 
 @ALL
+def test_the_name_stands_for_one_formula_only(info):
+    assert call_of(info).formula is info, f"{info.name} names two formulas"
+
+
+@ALL
 def test_constants_are_upper_case_numbers(info):
     space = info.function.__globals__
     names = {n.id for n in ast.walk(info.expression) if isinstance(n, ast.Name)} - set(info.parameters)
@@ -68,6 +73,13 @@ def test_printed_arithmetic_adds_up(info):
         known += bool(np.isfinite(step.value))
         text = with_numbers(step)
         assert worked_out(text) == pytest.approx(float(step.value), rel=5e-4, abs=1e-12, nan_ok=True), text
+
+
+@ALL
+def test_a_formula_that_turns_known_numbers_into_unknown_says_where(info):
+    with np.errstate(all="ignore"):
+        lost = [v for v in argument_sets(info) if np.isnan(float(np.asarray(info.function(*v))))]
+    assert info.outside or not lost, f"{info.name}: outside= must say why {lost[0]} gives no number"
 
 
 @ALL

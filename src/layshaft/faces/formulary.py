@@ -114,7 +114,7 @@ def explain(name: str) -> str:
     for parameter, dimension in info.dimensions.items():
         meaning = meaning_of(info, parameter) or "(no meaning given)"
         lines.append(f"    {parameter:<10} {meaning} [{_units_text(dimension)}]")
-    lines += [*(["", f"Holds not: {info.outside}"] if info.outside else []),
+    lines += [*(["", f"Unknown where: {info.outside}"] if info.outside else []),
               "", f"Source: {source_text(info.source)}"]
     if users := used_by(info):
         lines.append(f"Used by: {', '.join(users)}")

@@ -49,13 +49,12 @@ class Record:
     def of(
         cls, trace: Trace, demands: Collection[str] = (), row_content: RowContent | None = None
     ) -> Self:
-        """Gather a record from a trace of scalars; `demands` are the symbols that are demands.
+        """Gather a record from a trace of scalars; `demands` are the symbols (of any step) that are demands.
 
         `row_content(table, row)` gives a table row as text; without it the looked-up value stands
         for the row. Raises `ValueError` for a trace over samples.
         """
-        steps = [s for s in trace.steps if s.kind == "given"]
-        keys = _keys(steps)
+        keys = _keys([s for s in trace.steps if s.kind == "given" or s.symbol in demands])
         own = {k: s for k, s in keys.items() if s.symbol not in demands}
         asked = {k: s for k, s in keys.items() if s.symbol in demands}
         chosen = _keys([s for s in trace.steps if s.kind == "chosen"])

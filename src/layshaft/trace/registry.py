@@ -143,9 +143,8 @@ def used_by(info: FormulaInfo) -> list[str]:
     found = []
     for name, module in sorted(sys.modules.items()):
         if name.startswith("layshaft.") and (names := _names_for(module, info)):
-            for function in _tree(module).body:
-                if isinstance(function, ast.FunctionDef) and _calls(function) & names:
-                    found.append(f"{name.removeprefix('layshaft.')}.{function.name}")
+            found += [f"{name.removeprefix('layshaft.')}.{f}" for f, called in _functions(module).items()
+                      if called & names]
     return [f for f in found if not f.endswith(f".{info.name}")]
 
 
@@ -158,6 +157,12 @@ def _names_for(module: ModuleType, info: FormulaInfo) -> set[str]:
         if isinstance(value, ModuleType) and value.__name__ == info.function.__module__:
             names.add(f"{name}.{info.function.__name__}")
     return names
+
+
+@functools.cache
+def _functions(module: ModuleType) -> dict[str, set[str]]:
+    """The functions of a module, each with the names it calls or hands on."""
+    return {f.name: _calls(f) for f in _tree(module).body if isinstance(f, ast.FunctionDef)}
 
 
 def _calls(function: ast.FunctionDef) -> set[str]:

@@ -50,16 +50,18 @@ def source_text(source: Source) -> str:
 
 def why_unknown(step: Step) -> str:
     """One sentence where a result is unknown: what is missing, or where the method ends."""
-    if math.isfinite(nominal(step.value)):
+    if not math.isnan(nominal(step.value)):
         return ""
+    if step.kind == "looked up":
+        return "Unknown: the table has no entry here."
     missing = [origin.symbol if origin else name
                for name, value, origin in step.arguments
-               if not math.isfinite(nominal(value)) and origin is not step]
+               if math.isnan(nominal(value)) and origin is not step]
     if missing:
         return f"Unknown because {', '.join(dict.fromkeys(missing))} is not known."
     if step.formula is not None and step.formula.outside:
         return f"Unknown: outside the method. {step.formula.outside}"
-    return "Not known."
+    return "Unknown."
 
 
 def how(step: Step) -> str:
@@ -219,7 +221,7 @@ def _source_html(source: Source) -> str:
 
 
 def _value_html(step: Step) -> str:
-    css = "value" if math.isfinite(nominal(step.value)) else "value value-unknown"
+    css = "value value-unknown" if math.isnan(nominal(step.value)) else "value"
     return f'<td class="{css}">{escape(value_text(step.value, step.dimension))}</td>'
 
 
