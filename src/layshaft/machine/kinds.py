@@ -67,7 +67,8 @@ class Suspended(Drive):
     over_people: bool = key(YesNo(), "people can stand under or beside it", "yes", required=True)
     pulley_loss: Given = key(Quantity(RATIO, at_least=0), "tight over slack tension of one pulley, less 1", "0.04")
     slack: Given = key(Quantity(LENGTH, at_least=0), "free fall before it is caught, besides the ratchet's step", "0 mm")
-    stiffness: Given = key(Quantity(STIFFNESS, above=0), "stiffness of suspension and frame at the weight", "400 N/mm")
+    strand_length: Given = key(Quantity(LENGTH, above=0), "length of chain or rope between wheel and weight when it is caught", "0.8 m")
+    frame_stiffness: Given = key(Quantity(STIFFNESS, above=0), "stiffness of the frame under the weight; a frame not stated counts as rigid", "400 N/mm")
     winding_speed: Given = key(Quantity(SPEED, above=0), "turning speed of the shaft it is wound from", "23 rpm")
 
 
@@ -373,6 +374,7 @@ class SuspensionPart(Part):
     """A rope or load chain a weight hangs on."""
 
     breaking_load: Given = key(Quantity(FORCE, above=0), "minimum breaking load", "20 kN")
+    stretch: Given = key(Quantity(RATIO, above=0), "stretch at an eighth of the breaking load", "0.4 %")
 
 
 DRIVES: dict[str, type] = {

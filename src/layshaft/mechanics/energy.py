@@ -1,0 +1,76 @@
+"""Where the power goes: each loss by its own formula, never as a remainder."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from layshaft.trace.formula import formula
+from layshaft.trace.source import STATICS
+from layshaft.trace.units import (
+    Acceleration,
+    Count,
+    Energy,
+    Force,
+    Length,
+    Mass,
+    Power,
+    Ratio,
+    Speed,
+    Time,
+    Torque,
+    Velocity,
+)
+
+MEANING = {
+    "P_in": "power that enters the stage", "eta": "efficiency of the stage", "T": "torque",
+    "omega": "turning speed", "F_1": "tension of the tight part", "F_2": "tension of the slack part",
+    "v": "speed of the chain or rope at the drive wheel", "P": "power", "t": "time", "M": "mass of the weight",
+    "m": "mass of the counterweight", "g": "acceleration of free fall", "h": "drop",
+    "n": "parts of chain or rope that carry the weight", "v_w": "speed of the part that is wound up",
+}
+
+
+def _of(*names: str) -> dict[str, str]:
+    return {name: MEANING[name] for name in names}
+
+
+@formula("P_s", "power at a shaft", STATICS, where=_of("T", "omega"))
+def shaft_power(T: Torque, omega: Speed) -> Power:
+    """Torque times turning speed."""
+    return T * omega
+
+
+@formula("P_v", "loss of a stage", STATICS, where=_of("P_in", "eta"))
+def stage_loss(P_in: Power, eta: Ratio) -> Power:
+    """The share that does not get through, of the power that enters on whichever side."""
+    return np.abs(P_in) * (1 - eta)
+
+
+@formula("P_d", "loss of a constant drag", STATICS, where=_of("T", "omega"))
+def drag_loss(T: Torque, omega: Speed) -> Power:
+    """A seal rubs with the same torque at any speed."""
+    return T * np.abs(omega)
+
+
+@formula("P_p", "loss of a pulley in a bight", STATICS, where=_of("F_1", "F_2", "v"))
+def pulley_loss(F_1: Force, F_2: Force, v: Velocity) -> Power:
+    """Difference of the two tensions times the speed of the chain against the pulley, half of v."""
+    return (F_1 - F_2) * v / 2
+
+
+@formula("E_net", "energy of a full drop, counterweight lifted", STATICS, where=_of("M", "m", "g", "h"))
+def net_drop_energy(M: Mass, m: Mass, g: Acceleration, h: Length) -> Energy:
+    """The weight comes down while the counterweight goes up the same way."""
+    return (M - m) * g * h
+
+
+@formula("E", "energy over a time", STATICS, where=_of("P", "t"))
+def energy_over(P: Power, t: Time) -> Energy:
+    """Steady power times time."""
+    return P * t
+
+
+@formula("t_r", "time to wind a full drop while the machine runs", STATICS, where=_of("n", "h", "v_w", "v"))
+def rewinding_time(n: Count, h: Length, v_w: Velocity, v: Velocity) -> Time:
+    """The machine goes on paying out while the crank takes up; unknown unless it takes up faster."""
+    return n * h / np.where(v_w > v, v_w - v, np.nan)

@@ -1,0 +1,360 @@
+"""The load cases: events, not factors.
+
+A case is a column of the solution. For each set of shafts it says what is unknown, what the loads do,
+whether losses count, what is taken out, and how hard the hanging weights pull.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal
+
+import numpy as np
+
+from layshaft.elements.hanging_load import arrest_force
+from layshaft.machine.kinds import Crank, EndlessLoop, Pulses, Ratchet, Suspended
+from layshaft.machine.model import Machine
+from layshaft.train.balance import ACCELERATION, SPEED, TORQUE
+from layshaft.train.graph import ShaftSet
+from layshaft.train.sources import LoadState, is_led, weight_speed
+from layshaft.train.stiffness import suspension_stiffness
+
+RUNNING = "running mean"
+PEAK = "running peak"
+WINDING = "winding while running"
+AT_REST = "at rest and break-away"
+HELD = "held fast"
+STOPPED = "stopped dead"
+ARRESTED = "weight arrested"
+CRANK_LOADS = "leaning or kicking crank"
+FAILED = "one element failed"
+MODULE_OFF = "one module off"
+TRANSIT = "in transit"
+CASES = (RUNNING, PEAK, WINDING, AT_REST, HELD, STOPPED, ARRESTED, CRANK_LOADS, FAILED, MODULE_OFF, TRANSIT)
+
+ONCE_IN_A_WHILE = frozenset({AT_REST, HELD, STOPPED, ARRESTED, CRANK_LOADS, FAILED, TRANSIT})
+"""Cases that decide yield, not fatigue."""
+
+SNATCH = 2.0
+"""Load taken up suddenly by the strand that is left: common practice, no single source."""
+
+DriveState = Literal["mean", "ripple", "full", "none"]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What one set of shafts does in one case."""
+
+    unknown: int
+    at: str = ""
+    seat: str = ""
+    loads: LoadState = "mean"
+    drive: DriveState = "none"
+    losses: bool = True
+    at_rest: bool = False
+    turning: bool = True
+    blow: str = ""
+    """Shaft held fast, if the turning masses run into it."""
+
+    out: frozenset[str] = frozenset()
+    """Stages taken out."""
+
+    idle: bool = False
+    """Nothing acts: the set is out of the case."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One case of the whole machine."""
+
+    case: str
+    title: str
+    plans: dict[str, Plan]
+    pull: dict[str, Any] = field(default_factory=dict)
+    """Factor on the strands of each hanging weight, by drive; 1 where not named."""
+
+    winding_pull: dict[str, Any] = field(default_factory=dict)
+    """The same for the winding side of a loop, where it differs."""
+
+    snatch: dict[str, float] = field(default_factory=dict)
+    shock: Any = None
+    """Acceleration the masses feel, where it is not that of free fall."""
+
+    module_off: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """What drives a set of shafts, and what holds it at rest."""
+
+    set: ShaftSet
+    weights: tuple[str, ...]
+    led_by: str
+    winds: str
+    """The endless loop this set rewinds, if it does."""
+
+    ratchet: str
+    pulses: bool
+
+
+def role(machine: Machine, s: ShaftSet) -> Role:
+    """Find the drives and the holding ratchet of a set."""
+    inside = set(s.shafts)
+    on_it = {n: d for n, d in machine.drives.items() if d.shaft in inside}
+    weights = tuple(n for n, d in on_it.items() if isinstance(d, Suspended))
+    led = next((n for n, d in on_it.items() if is_led(d)), "")
+    winds = next((n for n, d in machine.drives.items()
+                  if isinstance(d, EndlessLoop) and d.rewound_from in inside), "")
+    ratchet = next((n for n, t in machine.stages.items()
+                    if isinstance(t, Ratchet) and t.to == "frame" and t.from_ in inside), "")
+    pulses = any(isinstance(v, Pulses) and v.shaft in inside for v in machine.loads.values())
+    return Role(s, weights, led, winds if winds not in weights else "", ratchet, pulses)
+
+
+def columns(machine: Machine, roles: dict[str, Role]) -> list[Column]:
+    """Every case this machine can meet, in the order of `CASES`."""
+    found = [Column(RUNNING, RUNNING, {root: _running(machine, r) for root, r in roles.items()})]
+    found += _peaks(machine, roles)
+    found += _winding(machine, roles)
+    found += _at_rest(machine, roles)
+    found += _held(machine, roles)
+    found += _arrested(machine, roles)
+    found += _crank(machine, roles)
+    found += _failed(machine, roles)
+    found += _modules_off(machine, roles)
+    found += _transit(machine, roles)
+    return found
+
+
+def _running(machine: Machine, r: Role) -> Plan:
+    if r.winds:
+        return resting(machine, r)
+    if r.led_by:
+        drive = machine.drives[r.led_by]
+        return Plan(TORQUE, drive.shaft, drive.seat)
+    if r.weights:
+        return Plan(SPEED, drive="mean")
+    return Plan(TORQUE, r.set.root, idle=True)
+
+
+def resting(machine: Machine, r: Role) -> Plan:
+    """At rest with the weights hanging: the ratchet holds, else whoever holds the crank."""
+    still = Plan(TORQUE, loads="none", losses=False, at_rest=True, turning=False)
+    if r.ratchet:
+        stage = machine.stages[r.ratchet]
+        return replace(still, at=stage.from_, seat=stage.seats[0])
+    if r.led_by:
+        drive = machine.drives[r.led_by]
+        return replace(still, at=drive.shaft, seat=drive.seat)
+    if r.weights:
+        drive = machine.drives[r.weights[0]]
+        return replace(still, at=drive.shaft, seat=drive.seat)
+    return replace(still, at=r.set.root, idle=True)
+
+
+def _others(machine: Machine, roles: dict[str, Role], plans: dict[str, Plan]) -> dict[str, Plan]:
+    return {root: plans.get(root) or _running(machine, r) for root, r in roles.items()}
+
+
+def _peaks(machine: Machine, roles: dict[str, Role]) -> list[Column]:
+    found = []
+    states: list[tuple[LoadState, str]] = [("lifts", "all lifts together"), ("drops", "all drops together")]
+    for state, words in states:
+        plans = {
+            root: replace(_running(machine, r), unknown=ACCELERATION, loads=state,
+                          drive="mean")
+            for root, r in roles.items() if r.pulses and not r.winds
+        }
+        if plans:
+            found.append(Column(PEAK, f"{PEAK}, {words}", _others(machine, roles, plans)))
+    pushed = {
+        root: replace(_running(machine, r), unknown=ACCELERATION, drive="ripple")
+        for root, r in roles.items() if r.led_by and not r.winds and isinstance(machine.drives[r.led_by], Crank)
+    }
+    if pushed:
+        found.append(Column(PEAK, f"{PEAK}, hardest push of a turn", _others(machine, roles, pushed)))
+    return found
+
+
+def _winding(machine: Machine, roles: dict[str, Role]) -> list[Column]:
+    found = []
+    for root, r in roles.items():
+        if not r.winds or not r.led_by:
+            continue
+        crank, loop = machine.drives[r.led_by], machine.drives[r.winds]
+        plan = {root: Plan(TORQUE, crank.shaft, crank.seat, loads="none")}
+        ratio = r.set.ratio[loop.rewound_from] / r.set.ratio[crank.shaft]
+        lift = weight_speed(machine, loop, crank.speed.value * ratio)
+        jerk = 1 + lift / crank.run_up.value / machine.gravity.value
+        found.append(Column(WINDING, f"{WINDING}, mean", _others(machine, roles, plan)))
+        found.append(Column(WINDING, f"{WINDING}, hardest push of a turn", _others(machine, roles, plan),
+                            winding_pull={r.winds: crank.ripple.value}))
+        found.append(Column(WINDING, f"{WINDING}, weight brought up to speed", _others(machine, roles, plan),
+                            pull={r.winds: jerk}))
+    return found
+
+
+def _at_rest(machine: Machine, roles: dict[str, Role]) -> list[Column]:
+    hanging = {root: resting(machine, r) for root, r in roles.items()}
+    breaking = {}
+    for root, r in roles.items():
+        if r.winds or not (r.weights or r.led_by):
+            continue
+        drive = machine.drives[r.led_by or r.weights[0]]
+        breaking[root] = Plan(TORQUE, drive.shaft, drive.seat, loads="at rest", at_rest=True, turning=False)
+    found = [Column(AT_REST, "at rest, weights hanging", hanging)]
+    if breaking:
+        found.append(Column(AT_REST, "breaking away, worst position of every cam",
+                            {root: breaking.get(root, plan) for root, plan in hanging.items()}))
+    return found
+
+
+def _held(machine: Machine, roles: dict[str, Role]) -> list[Column]:
+    found = []
+    for root, r in roles.items():
+        if not (r.weights or r.led_by):
+            continue
+        others = {o: resting(machine, q) for o, q in roles.items()}
+        for shaft in r.set.shafts:
+            plan = Plan(TORQUE, shaft, held_seat(machine, r, shaft), loads="none", drive="full", losses=False,
+                        turning=False)
+            found.append(Column(HELD, f"{HELD} at {shaft}", others | {root: plan}))
+            if not r.winds:
+                hit = replace(plan, blow=shaft)
+                found.append(Column(STOPPED, f"{STOPPED} at {shaft}", others | {root: hit}))
+    return sorted(found, key=lambda c: c.case == STOPPED)
+
+
+def held_seat(machine: Machine, r: Role, shaft: str) -> str:
+    """Where a jam holds a shaft: at its load, else at the seat furthest from where it is driven."""
+    for load in machine.loads.values():
+        if load.shaft == shaft:
+            return str(load.seat)
+    drive = machine.drives[r.led_by or r.weights[0]]
+    s = machine.shafts[shaft]
+    path = r.set.path(drive.shaft, shaft)
+    if path:
+        stage = machine.stages[path[-1].stages[0]]
+        entry = stage.seats[1] if stage.to == shaft else stage.seats[0]
+    else:
+        entry = drive.seat
+    place = s.seats[entry].at.nominal
+    free = [n for n, seat in s.seats.items() if seat.bearing.state == "missing"] or list(s.seats)
+    return max(free, key=lambda n: abs(s.seats[n].at.nominal - place))
+
+
+def _arrested(machine: Machine, roles: dict[str, Role]) -> list[Column]:
+    found = []
+    for name, drive in machine.drives.items():
+        if not isinstance(drive, Suspended):
+            continue
+        factor = arrest_factor(machine, drive)
+        if factor is None:
+            continue
+        plans = {}
+        for root, r in roles.items():
+            plans[root] = resting(machine, r)
+            if name in r.weights and not r.led_by and not r.ratchet:
+                plans[root] = replace(_running(machine, r), unknown=ACCELERATION, losses=False,
+                                      loads="none", drive="mean")
+        found.append(Column(ARRESTED, f"{ARRESTED}: {name}", plans, pull={name: factor}))
+    return found
+
+
+def arrest_drop(machine: Machine, drive: Suspended) -> Any:
+    """How far the weight falls free before its ratchet or slack stops it; None if nothing lets it."""
+    shaft = drive.rewound_from if isinstance(drive, EndlessLoop) else drive.shaft
+    step: Any = 0.0
+    ratchets = [t for t in machine.stages.values() if isinstance(t, Ratchet) and t.from_ == shaft]
+    if ratchets:
+        angle = 2 * np.pi / ratchets[0].teeth.nominal / (ratchets[0].pawls.nominal
+                                                         if ratchets[0].pawls.known else 1.0)
+        step = angle * weight_speed(machine, drive, 1.0)
+    if not ratchets and not drive.slack.known:
+        return None
+    return step + (drive.slack.value if drive.slack.known else 0.0)
+
+
+def arrest_factor(machine: Machine, drive: Suspended) -> Any:
+    """Pull when the weight is caught over its pull at rest."""
+    drop = arrest_drop(machine, drive)
+    if drop is None:
+        return None
+    weight = drive.mass.value * machine.gravity.value
+    return arrest_force(weight, drop, suspension_stiffness(machine, drive)) / weight
+
+
+def _crank(machine: Machine, roles: dict[str, Role]) -> list[Column]:
+    found = []
+    for root, r in roles.items():
+        if not r.led_by or not isinstance(machine.drives[r.led_by], Crank):
+            continue
+        crank = machine.drives[r.led_by]
+        others = {o: resting(machine, q) for o, q in roles.items()}
+        at, seat = _lock(machine, r)
+        lean = Plan(TORQUE, at, seat, loads="none", drive="full", losses=False, turning=False)
+        found.append(Column(CRANK_LOADS, f"leaning on {r.led_by}", others | {root: lean}))
+        if r.winds or r.weights:
+            kick = Plan(TORQUE, crank.shaft, crank.seat, loads="none", losses=False, turning=False)
+            found.append(Column(CRANK_LOADS, f"kick-back of {r.led_by}", others | {root: kick}))
+    return found
+
+
+def _lock(machine: Machine, r: Role) -> tuple[str, str]:
+    """What a person leaning on the crank pushes against: the ratchet, else the last shaft."""
+    if r.ratchet:
+        stage = machine.stages[r.ratchet]
+        return stage.from_, stage.seats[0]
+    shaft = r.set.shafts[-1]
+    return shaft, held_seat(machine, r, shaft)
+
+
+def _failed(machine: Machine, roles: dict[str, Role]) -> list[Column]:
+    """For strands side by side, one gone after the other; the rest take it up with a snatch."""
+    found = []
+    for root, r in roles.items():
+        for link in r.set.links:
+            for gone in link.stages if len(link.stages) > 1 else ():
+                left = [n for n in link.stages if n != gone]
+                base = _running(machine, r)
+                worst: LoadState = "lifts" if r.pulses else "mean"
+                unknown = ACCELERATION if r.pulses else base.unknown
+                plan = replace(base, unknown=unknown, loads=worst, drive="mean", out=frozenset({gone}))
+                found.append(Column(FAILED, f"{FAILED}: {gone}", _others(machine, roles, {root: plan}),
+                                    snatch=dict.fromkeys(left, SNATCH)))
+        for loop in r.set.loops:
+            for gone in loop:
+                found.append(_loop_opened(machine, roles, root, r, gone))
+    return found
+
+
+def _loop_opened(machine: Machine, roles: dict[str, Role], root: str, r: Role, gone: str) -> Column:
+    """Without stiffness nothing says how a loop shares: each way round must carry everything."""
+    plan = replace(_running(machine, r), out=frozenset({gone}))
+    return Column(RUNNING, f"{RUNNING}, loop opened at {gone}", _others(machine, roles, {root: plan}))
+
+
+def _modules_off(machine: Machine, roles: dict[str, Role]) -> list[Column]:
+    found = []
+    driving = {machine.shafts[d.shaft].module for d in machine.drives.values()}
+    for module in machine.modules:
+        if module in driving:
+            continue
+        plans = {}
+        for root, r in roles.items():
+            cut = frozenset(n for n, t in machine.stages.items() if t.to in machine.shafts and module in (
+                machine.shafts[t.from_].module, machine.shafts[t.to].module) and t.from_ in r.set.shafts)
+            if cut and not r.winds:
+                plans[root] = replace(_running(machine, r), out=cut)
+        if plans:
+            found.append(Column(MODULE_OFF, f"{module} taken off", _others(machine, roles, plans),
+                                module_off=module))
+    return found
+
+
+def _transit(machine: Machine, roles: dict[str, Role]) -> list[Column]:
+    plans = {root: replace(resting(machine, r), idle=True) for root, r in roles.items()}
+    no_pull = {n: 0.0 for n, d in machine.drives.items() if isinstance(d, Suspended)}
+    shock = machine.transit.shock.value if machine.transit else float("nan")
+    return [Column(TRANSIT, TRANSIT, plans, pull=no_pull, shock=shock)]
+

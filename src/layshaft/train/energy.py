@@ -1,0 +1,185 @@
+"""The energy books of the running machine: what is stored, used, lost, and what winding asks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Literal
+
+import numpy as np
+
+from layshaft.machine.kinds import EndlessLoop, Flywheel, Suspended
+from layshaft.mechanics import drives, energy
+from layshaft.train import sources
+from layshaft.train.stages import shares
+
+if TYPE_CHECKING:
+    from layshaft.train.solve import Solved
+
+Kind = Literal["in", "used", "lost"]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the books in the running state. Power in W, positive, scalar or (samples,)."""
+
+    kind: Kind
+    name: str
+    what: str
+    power: Any
+
+
+@dataclass(frozen=True, slots=True)
+class Winding:
+    """What one full drop gives and what rewinding it asks. SI; arrays over samples."""
+
+    drive: str
+    stored: Any
+    running_time: Any
+    chain_speed: Any
+    turns: Any
+    crank: str = ""
+    handle_force: Any = np.nan
+    person_power: Any = np.nan
+    winding_time: Any = np.nan
+    crank_turns: Any = np.nan
+    person_energy: Any = np.nan
+
+
+@dataclass(slots=True)
+class Budget:
+    """All lines of the books, one winding for each hanging weight, and the start ratio by drive."""
+
+    entries: list[Entry] = field(default_factory=list)
+    windings: list[Winding] = field(default_factory=list)
+    start_ratio: dict[str, Any] = field(default_factory=dict)
+
+    def total(self, kind: Kind) -> Any:
+        """Sum of one kind."""
+        return sum((e.power for e in self.entries if e.kind == kind), np.zeros(1))
+
+
+def budget(solved: Solved) -> Budget:
+    """Books of the running case."""
+    b = Budget()
+    for name, drive in solved.machine.drives.items():
+        _drive_entries(solved, b, name, drive)
+    for name, load in solved.machine.loads.items():
+        omega = solved.speed[load.shaft][0]
+        torque = sources.resisting_torque(solved.machine, load, "mean")
+        square, linear, _ = sources.brake_constants(solved.machine, load)
+        torque = torque + square * omega**2 + linear * np.abs(omega)
+        if not isinstance(load, Flywheel):
+            b.entries.append(Entry("used", name, load.path, energy.shaft_power(torque, np.abs(omega))))
+    _stage_entries(solved, b)
+    _drag_entries(solved, b)
+    for name, drive in solved.machine.drives.items():
+        if isinstance(drive, Suspended):
+            b.windings.append(_winding(solved, name, drive))
+    _start_ratios(solved, b)
+    return b
+
+
+def _drive_entries(solved: Solved, b: Budget, name: str, drive: Any) -> None:
+    machine = solved.machine
+    omega = np.abs(solved.speed[drive.shaft][0])
+    root = solved.set_of(drive.shaft).root
+    if not isinstance(drive, Suspended):
+        if solved.roles[root].winds:
+            return  # the crank of a loop is at rest while the machine runs
+        torque = np.abs(solved.seat_torque[drive.shaft][drive.seat][0])
+        b.entries.append(Entry("in", name, drive.path, energy.shaft_power(torque, omega)))
+        return
+    if solved.roles[root].led_by:
+        torque = np.abs(sources.weight_pushes(machine, drive, lifted=True)[0].torque)
+        b.entries.append(Entry("used", name, drive.path, energy.shaft_power(torque, omega)))
+        return
+    g, v = machine.gravity.value, sources.weight_speed(machine, drive, omega)
+    counter = drive.counterweight.value if isinstance(drive, EndlessLoop) else 0.0
+    b.entries.append(Entry("in", name, drive.path, energy.net_drop_energy(drive.mass.value, counter, g, v)))
+    if isinstance(drive, EndlessLoop):
+        s = sources.strands(machine, drive)
+        chain = 2 * v
+        b.entries.append(Entry("lost", f"{name}, pulley of the weight", drive.path,
+                               energy.pulley_loss(s.winding, s.drive, chain)))
+        returning = drives.counterweight_return_strand(counter, g, drive.pulley_loss.value)
+        b.entries.append(Entry("lost", f"{name}, pulley of the counterweight", drive.path,
+                               energy.pulley_loss(s.drive_return, returning, chain)))
+    else:
+        at_drum = np.abs(sources.weight_pushes(machine, drive)[0].torque)
+        falls = drive.falls.nominal if drive.falls.known else 1.0
+        if falls > 1:
+            lost = energy.net_drop_energy(drive.mass.value, 0.0, g, v) - energy.shaft_power(at_drum, omega)
+            b.entries.append(Entry("lost", f"{name}, pulleys", drive.path, lost))
+
+
+def _stage_entries(solved: Solved, b: Budget) -> None:
+    for name, stage in solved.machine.stages.items():
+        if name not in solved.stage_torque:
+            continue
+        first, second = (t[0] for t in solved.stage_torque[name])
+        into = -first * solved.speed[stage.from_][0]
+        from_second = -second * solved.speed[stage.to][0]
+        forward, back = shares(stage)
+        entering = np.where(into > 0, into, np.maximum(from_second, 0.0))
+        b.entries.append(Entry("lost", name, stage.path,
+                               energy.stage_loss(entering, np.where(into > 0, forward, back))))
+        if stage.drag.known:
+            b.entries.append(Entry("lost", f"{name}, drag", stage.path,
+                                   energy.drag_loss(stage.drag.value, solved.speed[stage.from_][0])))
+
+
+def _drag_entries(solved: Solved, b: Budget) -> None:
+    for name, shaft in solved.machine.shafts.items():
+        if solved.columns[0].plans[solved.set_of(name).root].losses is False:
+            continue
+        for seat_name, seat in shaft.seats.items():
+            if seat.bearing.state != "missing":
+                b.entries.append(Entry("lost", f"{name}, {seat_name}", seat.path,
+                                       energy.drag_loss(seat.drag.value, solved.speed[name][0])))
+
+
+def _winding(solved: Solved, name: str, drive: Suspended) -> Winding:
+    machine = solved.machine
+    omega = np.abs(solved.speed[drive.shaft][0])
+    v = sources.weight_speed(machine, drive, omega)
+    d = sources.wheel_diameter(machine, drive)
+    counter = drive.counterweight.value if isinstance(drive, EndlessLoop) else 0.0
+    falls = 2.0 if isinstance(drive, EndlessLoop) else (drive.falls.nominal if drive.falls.known else 1.0)  # type: ignore[attr-defined]
+    run = drives.chain_travel(drive.drop.value, falls)
+    stored = energy.net_drop_energy(drive.mass.value, counter, machine.gravity.value, drive.drop.value)
+    base = Winding(name, stored, drives.running_time(run, v * falls), v * falls, drives.wheel_turns(run, d))
+    if not isinstance(drive, EndlessLoop):
+        return base
+    role = solved.roles[solved.set_of(drive.rewound_from).root]
+    if not role.led_by:
+        return base
+    return _by_hand(solved, base, drive, role.led_by, run, d)
+
+
+def _by_hand(solved: Solved, base: Winding, drive: EndlessLoop, crank_name: str, run: Any, d: float) -> Winding:
+    crank = solved.machine.drives[crank_name]
+    column = next(i for i, c in enumerate(solved.columns) if c.title == "winding while running, mean")
+    torque = np.abs(solved.seat_torque[crank.shaft][crank.seat][column])
+    s = solved.set_of(crank.shaft)
+    ratio = abs(s.ratio[drive.rewound_from] / s.ratio[crank.shaft])
+    chain = crank.speed.value * ratio * d / 2
+    time = energy.rewinding_time(2.0, drive.drop.value, chain, base.chain_speed)
+    power = drives.handle_power(torque, crank.speed.value)
+    return Winding(
+        base.drive, base.stored, base.running_time, base.chain_speed, base.turns, crank_name,
+        drives.handle_force(torque, crank.radius.value), power, time,
+        crank.speed.value * time / (2 * np.pi), energy.energy_over(power, time),
+    )
+
+
+def _start_ratios(solved: Solved, b: Budget) -> None:
+    """Torque the weight gives at rest over the torque that breaks everything away."""
+    column = next((i for i, c in enumerate(solved.columns) if c.title.startswith("breaking away")), None)
+    if column is None:
+        return
+    for root, role in solved.roles.items():
+        if role.weights and not role.led_by:
+            drive = solved.machine.drives[role.weights[0]]
+            gives = np.abs(sources.weight_pushes(solved.machine, drive)[0].torque)
+            spare = -solved.required[root][column]
+            b.start_ratio[role.weights[0]] = drives.start_ratio(gives, gives - spare)

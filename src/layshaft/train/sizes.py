@@ -1,0 +1,52 @@
+"""The sizes a stage or seat names, from the file's own parts or the shipped series.
+
+A size that is not chosen, or whose listing lacks a figure, gives NaN: the train goes as far as it can.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from layshaft.elements.roller_chain import ChainSize, series
+from layshaft.machine.kinds import ChainPart, RollerChain
+from layshaft.machine.model import Machine
+from layshaft.machine.schema import Choice
+
+NAN = float("nan")
+
+
+def chain_size(machine: Machine, choice: Choice) -> ChainSize | None:
+    """The chain a choice names, or None while it is open."""
+    if not choice.known:
+        return None
+    part = own_part(machine, choice)
+    if isinstance(part, ChainPart):
+        return ChainSize(
+            name=part.name, pitch=part.pitch.nominal, roller_diameter=part.roller_diameter.nominal,
+            inner_width=NAN, pin_diameter=NAN, bush_length=NAN, plate_height=NAN,
+            strands=part.strands.nominal,
+            breaking_load=part.breaking_load.nominal, mass_per_metre=part.mass_per_metre.nominal,
+            bearing_area=part.bearing_area.nominal, transverse_pitch=NAN,
+            source=part.breaking_load.origin, area_source=part.bearing_area.origin,
+            row_content=f"{part.path}: {part.read_in}",
+        )
+    return series(choice.name)
+
+
+def chain_pitch(machine: Machine, choice: Choice) -> float:
+    """Pitch of a chosen chain, NaN while it is open."""
+    size = chain_size(machine, choice)
+    return NAN if size is None else float(size.pitch)
+
+
+def own_part(machine: Machine, choice: Choice) -> Any:
+    """The file's own part of that name, or None."""
+    for listed, part in machine.parts.items():
+        if choice.known and listed.casefold() == choice.name.casefold():
+            return part
+    return None
+
+
+def teeth(stage: RollerChain) -> tuple[float, float]:
+    """Nominal teeth of the first and second wheel; NaN while open."""
+    return stage.teeth[0].nominal, stage.teeth[1].nominal

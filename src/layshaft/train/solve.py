@@ -1,0 +1,107 @@
+"""The whole machine solved: ratios, speeds, torques of every case, places, forces, energy."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from layshaft.machine.model import Machine
+from layshaft.train.assemble import SetSolution, solve_set
+from layshaft.train.cases import Column, Role, columns, role
+from layshaft.train.energy import Budget, budget
+from layshaft.train.forces import ShaftLoads, shaft_loads
+from layshaft.train.graph import ShaftSet, shaft_sets
+from layshaft.train.place import places
+from layshaft.train.sources import is_led
+
+Array = npt.NDArray[np.float64]
+
+
+@dataclass(slots=True)
+class Solved:
+    """A solved machine. Arrays have shape (cases, samples); the first case is running mean.
+
+    `seat_torque[shaft][seat]` is the torque that acts on a shaft at a seat, about its axis;
+    `stage_torque[stage]` the torques a stage exerts on its first and second shaft, and
+    `carried[stage]` the largest share of the first that one strand must be rated for.
+    """
+
+    machine: Machine
+    columns: list[Column]
+    sets: dict[str, ShaftSet]
+    roles: dict[str, Role]
+    samples: int
+    speed: dict[str, Array] = field(default_factory=dict)
+    acceleration: dict[str, Array] = field(default_factory=dict)
+    seat_torque: dict[str, dict[str, Array]] = field(default_factory=dict)
+    stage_torque: dict[str, tuple[Array, Array]] = field(default_factory=dict)
+    carried: dict[str, Array] = field(default_factory=dict)
+    required: dict[str, Array] = field(default_factory=dict)
+    """Torque the drive of each set must give (or hold) in each case, by the set's root."""
+
+    place: dict[str, npt.NDArray[np.float64]] = field(default_factory=dict)
+    loads: dict[str, ShaftLoads] = field(default_factory=dict)
+    budget: Budget | None = None
+
+    @property
+    def cases(self) -> list[str]:
+        """Case of every column."""
+        return [c.case for c in self.columns]
+
+    def set_of(self, shaft: str) -> ShaftSet:
+        """The set of shafts a shaft turns with."""
+        return next(s for s in self.sets.values() if shaft in s.ratio)
+
+
+def solve(machine: Machine) -> Solved:
+    """Solve a machine, nominal or sampled. Raises `MachineErrors` for what cannot turn at all."""
+    with np.errstate(all="ignore"):
+        return _solve(machine)
+
+
+def _solve(machine: Machine) -> Solved:
+    roots = list(dict.fromkeys(d.shaft for d in sorted(
+        machine.drives.values(), key=lambda d: is_led(d))))
+    sets = {s.root: s for s in shaft_sets(machine, roots)}
+    roles = {root: role(machine, s) for root, s in sets.items()}
+    cols = columns(machine, roles)
+    solved = Solved(machine, cols, sets, roles, _samples(machine))
+    for root, r in roles.items():
+        _merge(solved, root, solve_set(machine, r, cols, solved.samples))
+    solved.place = places(machine)
+    solved.loads = {name: shaft_loads(solved, name) for name in machine.shafts}
+    solved.budget = budget(solved)
+    return solved
+
+
+def _samples(machine: Machine) -> int:
+    sizes = [g.value.shape[0] for g in machine.givens.values() if isinstance(g.value, np.ndarray) and g.value.ndim]
+    return max(sizes, default=1)
+
+
+def _merge(solved: Solved, root: str, found: SetSolution) -> None:
+    solved.speed |= found.speed
+    solved.acceleration |= found.acceleration
+    solved.seat_torque |= found.seat_torque
+    solved.stage_torque |= found.stage_torque
+    solved.carried |= found.carried
+    solved.required[root] = found.required
+
+
+def path_text(solved: Solved, shaft: str) -> str:
+    """The way from the drive to a shaft, in words, for the head of a sheet."""
+    s = solved.set_of(shaft)
+    r = solved.roles[s.root]
+    name = r.led_by or (r.weights[0] if r.weights else "")
+    if not name:
+        return f"nothing drives {shaft}"
+    drive: Any = solved.machine.drives[name]
+    parts = [name, drive.shaft]
+    at = drive.shaft
+    for link in s.path(drive.shaft, shaft):
+        at = link.child if link.parent == at else link.parent
+        parts += [" with ".join(link.stages), at]
+    return " → ".join(parts)

@@ -1,0 +1,258 @@
+"""What the solver asks of a stage, whatever its kind.
+
+One function a question, told apart by kind here and nowhere else: the ratio, the share of power that
+gets through in either direction, where the second shaft lies, and the forces on the two seats.
+Vectors are in the machine's frame (x, y, z up), SI, shape (3,) for places and (3, cases, samples)
+for forces.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from layshaft.elements import roller_chain
+from layshaft.elements.gear_pair import geometry as gears
+from layshaft.machine.kinds import BevelPair, Coupling, GearPair, RollerChain, Stage, Worm
+from layshaft.machine.model import Machine, Shaft
+from layshaft.mechanics import loads as friction
+from layshaft.train.sizes import chain_pitch
+
+Vector = npt.NDArray[np.float64]
+NAN = float("nan")
+UP = np.array([0.0, 0.0, 1.0])
+
+
+def axis(shaft: Shaft) -> Vector:
+    """Direction of a shaft's axis."""
+    return np.asarray(shaft.axis, dtype=np.float64)
+
+
+def same_sense(machine: Machine, stage: Stage) -> float:
+    """1 where the two axes point the same way, -1 where they are opposed."""
+    first, second = machine.shafts[stage.from_], machine.shafts[stage.to]
+    return 1.0 if float(axis(first) @ axis(second)) >= 0 else -1.0
+
+
+def turn_ratio(machine: Machine, stage: Stage) -> float:
+    """Speed of the second shaft over that of the first, signed about their axes; NaN while open."""
+    if isinstance(stage, Worm):
+        teeth = stage.starts.nominal / stage.wheel_teeth.nominal
+        return teeth if np.isfinite(teeth) else 1 / stage.ratio.nominal
+    if not isinstance(stage, (RollerChain, GearPair, BevelPair)):
+        return same_sense(machine, stage)
+    size = stage.teeth[0].nominal / stage.teeth[1].nominal
+    if not np.isfinite(size):
+        size = 1 / stage.ratio.nominal
+    if isinstance(stage, RollerChain):
+        return size * same_sense(machine, stage)
+    if isinstance(stage, GearPair):
+        return -size * same_sense(machine, stage)
+    first, second = apex_sides(stage)
+    return -size * first * second
+
+
+def apex_sides(stage: BevelPair) -> tuple[float, float]:
+    """For each gear, +1 where it stands beyond the crossing of the axes, -1 where before it."""
+    return tuple(-1.0 if where == "beyond" else 1.0 for where in stage.apex)  # type: ignore[return-value]
+
+
+def shares(stage: Stage) -> tuple[Any, Any]:
+    """Share of the power that gets through from first to second shaft, and back."""
+    forward = stage.efficiency.value
+    if isinstance(stage, Worm):
+        return forward, np.maximum(friction.worm_reverse_efficiency(forward), 0.0)
+    return forward, forward
+
+
+# Where the second shaft lies ------------------------------------------------------------------
+
+
+def line_direction(shaft: Shaft, angle: float) -> Vector:
+    """Unit vector across a shaft: 0 lies to the right, a quarter turn is up, seen against the axis.
+
+    For an upright shaft 0 is +x and a quarter turn is +y. The sense of the axis does not matter.
+    """
+    a = axis(shaft)
+    a = a if a[np.argmax(np.abs(a) > 1e-12)] > 0 else -a
+    rise = UP - (UP @ a) * a
+    if np.linalg.norm(rise) < 1e-9:
+        right, rise = np.array([1.0, 0, 0]), np.array([0, 1.0, 0])
+    else:
+        rise = rise / np.linalg.norm(rise)
+        right = np.cross(rise, a)
+    return np.cos(angle) * right + np.sin(angle) * rise
+
+
+def centre_distance(machine: Machine, stage: Stage) -> float:
+    """Distance of the two axes at the nominal machine; NaN while a size is open."""
+    if isinstance(stage, RollerChain):
+        links = chain_links(machine, stage)
+        z = stage.teeth[0].nominal, stage.teeth[1].nominal
+        p = chain_pitch(machine, stage.chain)
+        if np.isfinite(links * p * z[0] * z[1]):
+            return float(roller_chain.centre_distance_exact(links, min(z), max(z), p))
+        return stage.centres.nominal
+    if isinstance(stage, GearPair):
+        return float(gear_sizes(stage)["a"])
+    if isinstance(stage, Coupling):
+        return 0.0
+    return NAN
+
+
+def chain_links(machine: Machine, stage: RollerChain) -> float:
+    """Links as given, or the even number that comes nearest above the wanted distance."""
+    if stage.links.known:
+        return stage.links.nominal
+    p = chain_pitch(machine, stage.chain)
+    z = sorted((stage.teeth[0].nominal, stage.teeth[1].nominal))
+    exact = roller_chain.links_exact(stage.centres.nominal, p, z[0], z[1])
+    return float(roller_chain.links_even(exact)) if np.isfinite(exact) else NAN
+
+
+def gear_sizes(stage: GearPair) -> dict[str, float]:
+    """Nominal transverse geometry of a gear pair: angles and working centre distance."""
+    m, helix = stage.normal_module.nominal, _known_or(stage.helix, 0.0)
+    z = stage.teeth[0].nominal, stage.teeth[1].nominal
+    x = tuple(_known_or(s, 0.0) for s in stage.shift)
+    alpha_n = stage.pressure_angle.nominal
+    alpha_t = gears.transverse_angle(alpha_n, helix)
+    alpha_wt = gears.working_angle(gears.working_involute(alpha_t, alpha_n, x[0], x[1], z[0], z[1]))
+    m_t = gears.transverse_module(m, helix)
+    a_0 = gears.reference_centre_distance(z[0], z[1], m_t)
+    return {"alpha_t": float(alpha_t), "helix": helix, "alpha_wt": float(alpha_wt),
+            "a": float(gears.working_centre_distance(a_0, alpha_t, alpha_wt))}
+
+
+def _known_or(given: Any, value: float) -> float:
+    """A plain spur gear without shift need not say so: zero is the meaning of the absent key."""
+    return float(given.nominal) if given.known else value
+
+
+# Forces on the two seats ----------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class SeatLoad:
+    """Force and couple a stage, drive or load puts on one seat, shape (3, cases, samples)."""
+
+    shaft: str
+    seat: str
+    force: Vector
+    couple: Vector
+
+
+def cross(a: Vector, b: Vector) -> Vector:
+    """Cross product along the first axis, whatever follows."""
+    return np.stack([
+        a[1] * b[2] - a[2] * b[1],
+        a[2] * b[0] - a[0] * b[2],
+        a[0] * b[1] - a[1] * b[0],
+    ])
+
+
+def spread(v: Vector, like: Vector) -> Vector:
+    """A fixed vector times a number per case and sample."""
+    return v[:, None, None] * like[None]
+
+
+def seat_loads(machine: Machine, stage: Stage, between: Vector, torque_first: Vector,
+               torque_second: Vector) -> tuple[SeatLoad, SeatLoad]:
+    """Loads a stage puts on its two seats.
+
+    `between` is the vector from the first seat to the second; the torques are those the stage
+    exerts on each shaft about its axis, shape (cases, samples).
+    """
+    first, second = machine.shafts[stage.from_], machine.shafts[stage.to]
+    name_1, name_2 = stage.seats
+    nothing = np.zeros((3, *torque_first.shape))
+    if isinstance(stage, RollerChain):
+        force = _chain_pull(machine, stage, first, between, torque_first)
+        loads = (force, nothing), (-force, nothing)
+    elif isinstance(stage, GearPair):
+        loads = _gear_forces(stage, first, second, between, torque_first, torque_second)
+    elif isinstance(stage, BevelPair):
+        loads = _bevel_forces(stage, first, second, torque_first, torque_second)
+    elif isinstance(stage, Worm):
+        unknown = np.full_like(nothing, NAN)
+        loads = (unknown, unknown), (unknown, unknown)
+    else:
+        loads = (nothing, nothing), (nothing, nothing)
+    return (SeatLoad(stage.from_, name_1, *loads[0]), SeatLoad(stage.to, name_2, *loads[1]))
+
+
+def _chain_pull(machine: Machine, stage: RollerChain, first: Shaft, between: Vector,
+                torque: Vector) -> Vector:
+    """Pull on the first sprocket along the strand that is tight, and along the slack one."""
+    p = chain_pitch(machine, stage.chain)
+    z = stage.teeth[0].nominal, stage.teeth[1].nominal
+    r = tuple(float(roller_chain.pitch_diameter(p, count)) / 2 for count in z)
+    tight, other = strand_directions(axis(first), between, r[0], r[1])
+    # The strand on the +n side pulls the first sprocket backwards about its axis.
+    forward = torque <= 0
+    pull = np.abs(torque) / r[0]
+    slack = stage.slack_force.value if stage.slack_force.known else 0.0
+    near, far = np.where(forward, pull + slack, slack), np.where(forward, slack, pull + slack)
+    return spread(tight, near) + spread(other, far)
+
+
+def strand_directions(a: Vector, between: Vector, r_1: float, r_2: float) -> tuple[Vector, Vector]:
+    """Unit vectors from first to second sprocket along the two outer tangents.
+
+    The first lies on the side n = axis x line; it turns the first sprocket backwards when tight.
+    """
+    distance = float(np.linalg.norm(between))
+    u = between / distance
+    n = np.cross(a, u)
+    sine = (r_1 - r_2) / distance
+    cosine = np.sqrt(1 - sine**2)
+    return u * cosine - n * sine, u * cosine + n * sine
+
+
+def _gear_forces(stage: GearPair, first: Shaft, second: Shaft, between: Vector, torque_1: Vector,
+                 torque_2: Vector) -> tuple[tuple[Vector, Vector], tuple[Vector, Vector]]:
+    """Force at the pitch point, referred to the seat centres; thrust leaves a couple.
+
+    With losses the two sides differ; each shaft gets the force its own torque asks for, and the
+    larger tangential force sets the radial parts of both. The first gear is taken as right-handed.
+    """
+    sizes, u = gear_sizes(stage), between / np.linalg.norm(between)
+    z = stage.teeth[0].nominal, stage.teeth[1].nominal
+    r_1, r_2 = sizes["a"] * z[0] / (z[0] + z[1]), sizes["a"] * z[1] / (z[0] + z[1])
+    along_1 = np.cross(axis(first), u)
+    along_2 = np.cross(axis(second), -u)
+    tangential_1, tangential_2 = torque_1 / r_1, torque_2 / r_2
+    size = np.maximum(np.abs(tangential_1), np.abs(tangential_2))
+    radial = spread(u, size * np.tan(sizes["alpha_wt"]))
+    thrust = spread(axis(first), tangential_1 * np.tan(sizes["helix"]))
+    force_1 = spread(along_1, tangential_1) - radial + thrust
+    force_2 = spread(along_2, tangential_2) + radial - thrust
+    couple_1 = cross(spread(u * r_1, np.ones_like(torque_1)), thrust)
+    couple_2 = cross(spread(-u * r_2, np.ones_like(torque_1)), -thrust)
+    return (force_1, couple_1), (force_2, couple_2)
+
+
+def _bevel_forces(stage: BevelPair, first: Shaft, second: Shaft, torque_1: Vector,
+                  torque_2: Vector) -> tuple[tuple[Vector, Vector], tuple[Vector, Vector]]:
+    """Straight bevel gears at right angles: force at the mean radius, pushing both gears off the apex."""
+    z = stage.teeth[0].nominal, stage.teeth[1].nominal
+    m, face, alpha = stage.normal_module.nominal, stage.face.nominal, stage.pressure_angle.nominal
+    delta_1 = float(np.arctan2(z[0], z[1]))
+    r_1 = m * z[0] / 2 - face / 2 * np.sin(delta_1)
+    r_2 = m * z[1] / 2 - face / 2 * np.cos(delta_1)
+    s_1, s_2 = apex_sides(stage)
+    out_1, out_2 = axis(first) * s_1, axis(second) * s_2  # from the apex towards each gear
+    size = np.maximum(np.abs(torque_1) / r_1, np.abs(torque_2) / r_2)
+    away_1 = size * np.tan(alpha) * np.sin(delta_1)  # thrust on 1, separation of 2
+    away_2 = size * np.tan(alpha) * np.cos(delta_1)
+    push = spread(out_1, away_1) - spread(out_2, away_2)
+    # The mesh lies towards the other gear: radially out along its axis, at the mean radius.
+    arm_1, arm_2 = out_2 * r_1, out_1 * r_2
+    force_1 = spread(np.cross(axis(first), arm_1 / r_1), torque_1 / r_1) + push
+    force_2 = spread(np.cross(axis(second), arm_2 / r_2), torque_2 / r_2) - push
+    couple_1 = cross(spread(arm_1, np.ones_like(size)), spread(out_1, away_1))
+    couple_2 = cross(spread(arm_2, np.ones_like(size)), spread(out_2, away_2))
+    return (force_1, couple_1), (force_2, couple_2)

@@ -1,0 +1,101 @@
+"""How far the way between two seats twists: what a blow or a shared load needs to know."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from layshaft.elements import roller_chain
+from layshaft.elements.hanging_load import parts_stiffness, stiffness_in_line
+from layshaft.machine.kinds import (
+    Coupling,
+    CouplingPart,
+    EndlessLoop,
+    FallingWeight,
+    RollerChain,
+    Stage,
+    Suspended,
+    SuspensionPart,
+)
+from layshaft.machine.model import Machine, Shaft
+from layshaft.train.graph import Link, ShaftSet
+from layshaft.train.sizes import chain_size, own_part
+from layshaft.train.stages import centre_distance
+
+SHEAR_MODULUS = 80e9
+"""Shear modulus of steel, Pa: common value of handbooks (79 to 84 GPa), from memory."""
+
+
+def shaft_flexibility(shaft: Shaft, start: float, end: float) -> float:
+    """Twist per torque of a solid stepped shaft between two places on it, rad/(N m)."""
+    low, high, at, total = min(start, end), max(start, end), 0.0, 0.0
+    for diameter, step in shaft.sections:
+        inside = max(0.0, min(high, at + step.nominal) - max(low, at))
+        total += 32 * inside / (np.pi * SHEAR_MODULUS * diameter.nominal**4)
+        at += step.nominal
+    return total
+
+
+def strand_stiffness(machine: Machine, stage: RollerChain) -> Any:
+    """Stiffness of the tight strand: given, or the usual stretch of a chain at an eighth of its strength."""
+    if stage.stiffness.known:
+        return stage.stiffness.value
+    size = chain_size(machine, stage.chain)
+    if size is None:
+        return float("nan")
+    return roller_chain.strand_stiffness(size.breaking_load, centre_distance(machine, stage))
+
+
+def suspension_stiffness(machine: Machine, drive: Suspended) -> Any:
+    """Stiffness under a hanging weight: its strands, and the frame in line with them.
+
+    A frame that is not stated counts as rigid, which makes the blow an upper bound.
+    """
+    strand: Any = float("nan")
+    size = chain_size(machine, drive.chain)  # type: ignore[attr-defined]
+    rope = own_part(machine, drive.suspension) if isinstance(drive, FallingWeight) else None
+    if size is not None:
+        strand = roller_chain.strand_stiffness(size.breaking_load, drive.strand_length.value)
+    elif isinstance(rope, SuspensionPart):
+        strand = rope.breaking_load.value / 8 / (rope.stretch.value * drive.strand_length.value)
+    parts = 2.0 if isinstance(drive, EndlessLoop) else (drive.falls.nominal if drive.falls.known else 1.0)  # type: ignore[attr-defined]
+    hung = parts_stiffness(strand, parts)
+    return stiffness_in_line(hung, drive.frame_stiffness.value) if drive.frame_stiffness.known else hung
+
+
+def stage_flexibility(machine: Machine, stage: Stage) -> Any:
+    """Twist per torque of a stage, seen at its first shaft. Gear teeth count as rigid: an upper bound."""
+    if isinstance(stage, RollerChain):
+        size = chain_size(machine, stage.chain)
+        if size is None:
+            return float("nan")
+        r = roller_chain.pitch_diameter(size.pitch, stage.teeth[0].nominal) / 2
+        return 1 / (strand_stiffness(machine, stage) * r**2)
+    if isinstance(stage, Coupling):
+        part = own_part(machine, stage.listing)
+        return 1 / part.stiffness.value if isinstance(part, CouplingPart) else float("nan")
+    return 0.0
+
+
+def path_flexibility(machine: Machine, s: ShaftSet, body: tuple[str, str], held: tuple[str, str]) -> Any:
+    """Twist per torque between two seats, seen at the first: each part by the square of its speed."""
+    total: Any = 0.0
+    shaft, seat = body
+    reference = s.ratio[shaft]
+    for link in s.path(body[0], held[0]):
+        stage = machine.stages[link.stages[0]]
+        ours, theirs = stage.seats if stage.from_ == shaft else stage.seats[::-1]
+        total = total + _along(machine, shaft, seat, ours) * (s.ratio[shaft] / reference) ** 2
+        total = total + stage_flexibility(machine, stage) * (s.ratio[stage.from_] / reference) ** 2
+        shaft, seat = _across(link, shaft), theirs
+    return total + _along(machine, shaft, seat, held[1]) * (s.ratio[shaft] / reference) ** 2
+
+
+def _across(link: Link, shaft: str) -> str:
+    return link.child if link.parent == shaft else link.parent
+
+
+def _along(machine: Machine, shaft: str, first: str, second: str) -> float:
+    seats = machine.shafts[shaft].seats
+    return shaft_flexibility(machine.shafts[shaft], seats[first].at.nominal, seats[second].at.nominal)
