@@ -66,6 +66,11 @@ class Checks:
         """How many cells are looked through by checks and used by none."""
         return len(self.by_cell.keys() - self.used_cells)
 
+    @property
+    def unread_tables(self):
+        """Tables of which no check reads a number."""
+        return sorted(set(tables.table_names()) - {cell[0] for cell in self.by_cell})
+
     def near(self, items):
         """The most direct checks of a formula or cell: those that touch least else."""
         return sorted(items, key=lambda i: (self.reach[i], i.nodeid))[:LOOKED_AT]

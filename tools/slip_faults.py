@@ -31,9 +31,11 @@ class Swap:
     def __enter__(self):
         self.before = self.function.__code__
         self.function.__code__ = self.code
+        forget()
 
     def __exit__(self, *_):
         self.function.__code__ = self.before
+        forget()
 
 
 class Cell:

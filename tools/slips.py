@@ -118,6 +118,8 @@ def main(arguments):
     if asked.missed:
         print("\n".join(score.missed))
     print(f"{checks.only_scanned} table cells are only looked through and do not count.")
+    if checks.unread_tables:
+        print(f"No check reads a number of: {', '.join(checks.unread_tables)}.")
     print(f"noticed {score.share:.1%} of {sum(score.planted.values())} slips; below {LEAST:.0%}:")
     print("\n".join(score.lines()) or "  none")
     return 0 if score.share >= asked.least else 1
