@@ -73,7 +73,7 @@ def test_every_kind_of_step_is_printed_with_its_numbers():
         "Lever & arm\n", "= F_h·r·cos(beta) if abs(beta) <= π/2 else unknown\n",
         "600 N·300 mm·cos(28.648 deg)", "looked up: table arms, row long",
         "F_h (hand) + F_h (foot)", "600 N + 600 N", "governs: largest: both",
-        "solved so that: rest", "0 = F_h·(x^2 - 2)", "chosen: smallest that fits (from: 17, 19)",
+        "solved: what is left: ", "0 = F_h·(x^2 - 2)", "chosen: smallest that fits (from: 17, 19)",
         "3 - 0.07·p/INCH - (-1.5)/(r/p - 1)^2",
         "- Keep <hands> clear.", "a handbook, p. 1 [from memory: not seen on a page]",
         "Counts as a guess", "beta: a table of steels [typical value, not of this part]",

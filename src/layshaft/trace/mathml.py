@@ -8,7 +8,7 @@ from html import escape
 from typing import Any
 
 from layshaft.trace.formula import FormulaInfo, Step
-from layshaft.trace.text import called, callers_symbols
+from layshaft.trace.text import UNIT_CONSTANTS, called, callers_symbols
 
 GREEK = {
     "alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "epsilon": "ε", "eps": "ε", "zeta": "ζ",
@@ -21,7 +21,8 @@ NAMES = {"arctan": "arctan", "arcsin": "arcsin", "arccos": "arccos", "minimum": 
          "log": "ln", "arctan2": "atan2"}
 _COMPARE = {ast.Lt: "&lt;", ast.LtE: "≤", ast.Gt: "&gt;", ast.GtE: "≥", ast.Eq: "=", ast.NotEq: "≠"}
 _RANK = {ast.BitOr: 1, ast.BitAnd: 2, ast.Add: 4, ast.Sub: 4, ast.Mult: 5, ast.Div: 9, ast.Pow: 7}
-_SIGN = {ast.Add: "+", ast.Sub: "−", ast.BitAnd: "and", ast.BitOr: "or", ast.Mod: "mod"}
+_SIGN = {ast.Add: "+", ast.Sub: "−", ast.BitAnd: "&#xa0;and&#xa0;", ast.BitOr: "&#xa0;or&#xa0;",
+         ast.Mod: "mod"}
 _LOGIC = {"logical_and": "and", "logical_or": "or"}
 _ATOM, _COMPARISON = 9, 3
 
@@ -86,7 +87,10 @@ class _Typesetter:
     def _name(self, node: ast.Name) -> Piece:
         name = self.names.get(node.id, node.id)
         is_constant = name.isupper() and len(name) > 2 and "_" not in name[:2]
-        return (f"<mtext>{escape(name)}</mtext>" if is_constant else symbol_mathml(name)), _ATOM
+        if is_constant:
+            words = UNIT_CONSTANTS.get(name, name.lower().replace("_", " "))
+            return f"<mtext>{escape(words)}</mtext>", _ATOM
+        return symbol_mathml(name), _ATOM
 
     def _attribute(self, node: ast.Attribute) -> Piece:
         constants = {"nan": "<mtext>unknown</mtext>", "inf": "<mi>∞</mi>"}
@@ -110,7 +114,7 @@ class _Typesetter:
 
     def _unaryop(self, node: ast.UnaryOp) -> Piece:
         if isinstance(node.op, ast.Invert | ast.Not):
-            return f"<mrow><mtext>not </mtext>{self._at(node.operand, _COMPARISON)}</mrow>", 2
+            return f"<mrow><mtext>not&#xa0;</mtext>{self._at(node.operand, _COMPARISON)}</mrow>", 2
         sign = "−" if isinstance(node.op, ast.USub) else "+"
         return f"<mrow><mo>{sign}</mo>{self._at(node.operand, 5)}</mrow>", 4
 
@@ -125,10 +129,10 @@ class _Typesetter:
         if name == "where":
             return self._cases(node), _ATOM
         if name in _LOGIC:
-            sign = f"<mtext> {_LOGIC[name]} </mtext>"
+            sign = f"<mtext>&#xa0;{_LOGIC[name]}&#xa0;</mtext>"
             return f"<mrow>{sign.join(self._at(a, _COMPARISON) for a in node.args)}</mrow>", 1
         if name == "logical_not":
-            return f"<mrow><mtext>not </mtext>{self._at(node.args[0], _COMPARISON)}</mrow>", 2
+            return f"<mrow><mtext>not&#xa0;</mtext>{self._at(node.args[0], _COMPARISON)}</mrow>", 2
         inner = [self.write(a)[0] for a in node.args]
         if name == "sqrt":
             return f"<msqrt>{inner[0]}</msqrt>", _ATOM
@@ -141,7 +145,7 @@ class _Typesetter:
         rows = []
         while True:
             test, yes, no = node.args
-            rows.append((self.write(yes)[0], f"<mtext>if </mtext>{self.write(test)[0]}"))
+            rows.append((self.write(yes)[0], f"<mtext>if&#xa0;</mtext>{self.write(test)[0]}"))
             if not (isinstance(no, ast.Call) and called(no) == "where"):
                 break
             node = no

@@ -22,7 +22,7 @@ from layshaft.trace.units import Dimension, shown
 __all__ = ["as_dict", "as_html", "as_text", "formula_mathml", "formula_text", "with_numbers"]
 
 WEAK_WORDS = {"from memory": "from memory: not seen on a page", "typical": "typical value, not of this part"}
-WORDS = {"formula": "", "equation": "solved so that", "total": "sum", "governs": "governs",
+WORDS = {"formula": "", "equation": "solved", "total": "sum", "governs": "governs",
          "looked up": "looked up", "chosen": "chosen", "given": "given"}
 
 
@@ -75,7 +75,7 @@ def how(step: Step) -> str:
     if step.kind == "governs":
         return f"{step.detail['pick']}: {', '.join(decided_by(step)) or 'unknown'}"
     if step.kind == "equation":
-        return f"rest {float(np.max(np.abs(detail['residual']))):.1e}"
+        return f"what is left: {float(np.max(np.abs(detail['residual']))):.1e}"
     return ""
 
 

@@ -30,6 +30,8 @@ UNIT_CONSTANTS = {
 }
 """What a module constant with a unit is printed as; any other is printed as its number."""
 
+SCALES = ("GIGA", "MEGA", "KILO", "MILLI", "MICRO")
+
 FUNCTIONS = {
     "minimum": "min", "maximum": "max", "log": "ln", "arctan": "atan", "arctan2": "atan2",
     "arcsin": "asin", "arccos": "acos", "nan": "unknown", "inf": "∞", "pi": "π", "absolute": "abs",
@@ -186,6 +188,9 @@ def _numbers_in(info: FormulaInfo, step: Step) -> str:
     digits = _enough_digits(info, values, dimensions, step)
     written = {n: quantity_text(v, dimensions[n], digits) for n, v in values.items()}
     constants = info.function.__globals__
+    beside = _beside_a_quantity(info.expression, dimensions)
+    written |= {n: quantity_text(constants[n], d, 10) for n, d in beside.items()
+                if n not in UNIT_CONSTANTS and isinstance(constants.get(n), float | int)}
 
     def leaf(name: str) -> _Piece:
         text = written.get(name) or constant_text(name, constants)
@@ -194,6 +199,29 @@ def _numbers_in(info: FormulaInfo, step: Step) -> str:
         return _Piece(text, 4 if "/" in text else 5 if " " in text else _ATOM)
 
     return _Writer(leaf).write(info.expression).text
+
+
+def _beside_a_quantity(tree: ast.expr, dimensions: Mapping[str, Dimension]) -> dict[str, Dimension]:
+    """Constants added to, compared with or set as the limit of a parameter: they share its unit.
+
+    A power of ten that a parameter is divided by stands for a unit too (``R_m / MEGA``).
+    """
+    found: dict[str, Dimension] = {}
+    for node in ast.walk(tree):
+        together: list[ast.expr] = []
+        if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Add | ast.Sub):
+            together = [node.left, node.right]
+        elif isinstance(node, ast.BinOp) and isinstance(node.op, ast.Div):
+            together = [node.left, node.right] if getattr(node.right, "id", "") in SCALES else []
+        elif isinstance(node, ast.Compare):
+            together = [node.left, *node.comparators]
+        elif isinstance(node, ast.Call) and called(node) in ("minimum", "maximum"):
+            together = node.args
+        names = [n.id for n in together if isinstance(n, ast.Name)]
+        known = [dimensions[n] for n in names if n in dimensions and dimensions[n].shown[0]]
+        if known:
+            found |= {n: known[0] for n in names if n not in dimensions}
+    return found
 
 
 def constant_text(name: str, constants: Mapping[str, Any]) -> str:
