@@ -135,12 +135,12 @@ def compose(text: str, file: str) -> MapNode:
     try:
         builder.run(yaml.parse(text.removeprefix("\ufeff"), Loader=_LOADER))
     except yaml.MarkedYAMLError as why:
-        builder.refuse(why.problem_mark or why.context_mark, say.not_yaml(why.problem or ""))
+        builder.stumbled(why, text.removeprefix("\ufeff"))
     except yaml.reader.ReaderError as why:
         line = text.count("\n", 0, max(why.position, 0)) + 1
-        builder.problems.append(Problem(Mark(file, line, 1), say.not_yaml("control characters")))
+        builder.problems.append(Problem(Mark(file, line, 1), say.not_yaml("control characters", "")))
     except yaml.YAMLError:
-        builder.problems.append(Problem(Mark(file, 1, 1), say.not_yaml("")))
+        builder.problems.append(Problem(Mark(file, 1, 1), say.not_yaml("", "")))
     except _TooDeepError:
         pass
     if builder.problems:
@@ -161,10 +161,26 @@ class _Builder:
         self.problems: list[Problem] = []
         self.root: Node | None = None
         self.frames: list[_Frame] = []
+        self.last_quoted: Any = None
 
     def refuse(self, mark: Any, sentence: str) -> None:
         place = self.mark(mark) if mark is not None else Mark(self.file, 1, 1)
         self.problems.append(Problem(place, sentence))
+
+    def stumbled(self, why: yaml.MarkedYAMLError, text: str) -> None:
+        """The parser gave up: say it at the place where the cause is, not where it was noticed."""
+        problem = why.problem or ""
+        place = why.problem_mark or why.context_mark
+        if why.context_mark is not None and say.begins_earlier(problem):
+            place = why.context_mark
+        if place is None:
+            self.refuse(None, say.not_yaml(problem, ""))
+            return
+        open_quote = self.last_quoted
+        if open_quote is not None and open_quote.end_mark.line == place.line != open_quote.start_mark.line:
+            self.refuse(open_quote.start_mark, say.open_quote())
+            return
+        self.refuse(place, say.not_yaml(problem, text[place.index: place.index + 1]))
 
     def mark(self, mark: Any) -> Mark:
         return Mark(self.file, mark.line + 1, mark.column + 1)
@@ -204,6 +220,7 @@ class _Builder:
         if event.anchor is not None or event.tag is not None:
             self.properties(event)
         mark = self.mark(event.start_mark)
+        self.last_quoted = event if event.style in ("'", '"') else None
         self.put(TextNode(event.value, mark, bool(event.style), event.start_mark.index, event.end_mark.index))
 
     def opened(self, event: Any) -> None:

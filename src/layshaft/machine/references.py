@@ -144,7 +144,8 @@ def _unlisted(machine: Machine, what: str, choice: Choice) -> str:
         if name.casefold() == choice.name.casefold():
             kind = next(word for word, kind in PARTS.items() if type(part) is kind)
             return say.part_of_another_kind(choice.path, choice.name, kind, what)
-    return say.unknown_listing(choice.path, choice.name, what, listings.names(machine, what))
+    return say.unknown_listing(choice.path, choice.name, what, listings.names(machine, what),
+                               what in listings.TABLES)
 
 
 def _held_by_frame(machine: Machine) -> Machine:

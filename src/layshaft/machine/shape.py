@@ -19,7 +19,7 @@ from layshaft.machine.errors import Problem
 from layshaft.machine.quantities import Pending
 from layshaft.machine.schema import Choice, Given, Key, Mark, Thing
 from layshaft.machine.sentences import shape as say
-from layshaft.machine.sentences.wording import a, listed
+from layshaft.machine.sentences.wording import a, listed, near
 
 EMPTY = MapNode(())
 NAME = re.compile(r"[^\W_](?:[^\W_]|[ -])*")
@@ -77,10 +77,11 @@ class Shape:
 
     def _values(self, kind: type, node: MapNode, path: str, name: str, also: str) -> dict[str, Any]:
         known = keys(kind)
-        found = {}
+        found, meant = {}, set()
         for entry in node.entries:
             found[entry.key] = entry.value
             if entry.key not in known and entry.key != also:
+                meant |= {near(entry.key, known), entry.key.split(":")[0]}
                 empty = isinstance(entry.value, TextNode) and not entry.value.text
                 names = [*([also] if also else []), *known]
                 self.refuse(entry.mark, say.unknown_key(path, entry.key, described(kind), names, empty))
@@ -90,6 +91,8 @@ class Shape:
             below = f"{path}.{file_key}" if path else file_key
             if child is not None:
                 values[field] = self.value(k.reads, child, below, k, name)
+            elif file_key in meant:
+                continue  # misspelt, and said so
             elif k.required:
                 self.refuse(node.mark, say.key_needed(path, file_key, described(kind), k.meaning, k.example))
             else:
@@ -197,7 +200,7 @@ class Shape:
         if count < reads.at_least:
             self.refuse(node.mark, say.too_few(path, count, reads.at_least, k.example))
             return None
-        inner = k if not isinstance(reads.item, schema.Quantity | schema.Listing) else _of_one(k)
+        inner = _of_one(k)
         return tuple(self.value(reads.item, item, f"{path}[{i}]", inner, name) for i, item in enumerate(node.items))
 
     # Collections.
@@ -257,9 +260,11 @@ class Shape:
         if word is None or (isinstance(word, TextNode) and not word.text):
             self.refuse(node.mark if word is None else word.mark, say.kind_needed(path, list(kinds)))
             return None
-        if not isinstance(word, TextNode) or word.text not in kinds:
-            text = word.text if isinstance(word, TextNode) else "a list or keys"
-            self.refuse(word.mark, say.unknown_kind(path, text, list(kinds)))
+        if not isinstance(word, TextNode):
+            self.refuse(word.mark, say.wants_text(f"{path}.kind", next(iter(kinds))))
+            return None
+        if word.text not in kinds:
+            self.refuse(word.mark, say.unknown_kind(path, word.text, list(kinds)))
             return None
         return kinds[word.text]
 
@@ -311,7 +316,8 @@ def described(kind: type) -> str:
 @functools.cache
 def _of_one(k: Key) -> Key:
     """The key of one element of a list: its example is the first in the list's."""
-    first = re.sub(r"[\[\]]", "", k.example).split(",")[0].strip()
+    inside = k.example.strip()[1:-1]
+    first = inside[: inside.find("]") + 1] if inside.startswith("[") else inside.split(",")[0].strip()
     return Key(k.reads, k.meaning, first, k.required, k.may_be_open, k.name)
 
 

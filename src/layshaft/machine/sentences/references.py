@@ -23,10 +23,14 @@ def no_default_seat(path: str, seat: str, shaft: str, known: Sequence[str]) -> s
             f"Add that seat, or name one of: {listed(known) or 'none yet'}.")
 
 
-def unknown_listing(path: str, name: str, what: str, known: Sequence[str]) -> str:
+_FULL = {"key": "parallel key", "chain": "roller chain"}
+
+
+def unknown_listing(path: str, name: str, what: str, known: Sequence[str], shipped: bool) -> str:
     """A size in no table and not among the file's parts."""
-    return (f"{path}: '{clipped(name)}' is no {what} in the shipped tables or in 'parts'. "
-            f"{did_you_mean(name, known, 'Known are')}")
+    where = "in the shipped tables or in 'parts'" if shipped else "in 'parts'"
+    hint = did_you_mean(name, known, "Known are")
+    return f"{path}: '{clipped(name)}' is no {_FULL.get(what, what)} {where}. {hint}"
 
 
 def part_of_another_kind(path: str, name: str, kind: str, what: str) -> str:
@@ -42,8 +46,8 @@ def not_a_path(path: str, target: str) -> str:
 def no_such_path(path: str, target: str, before: str, step: str, known: Sequence[str]) -> str:
     """A path that leads nowhere."""
     where = f"'{before}' has" if before else "the file has"
-    return (f"{path}: '{clipped(target)}' leads nowhere, since {where} no '{clipped(step)}'. "
-            f"{did_you_mean(step, known, 'It has')}")
+    hint = did_you_mean(step, known, "It has")
+    return f"{path}: '{clipped(target)}' leads nowhere, since {where} no '{clipped(step)}'. {hint}"
 
 
 def same_as_no_quantity(path: str, target: str) -> str:
@@ -109,7 +113,8 @@ def not_parallel(path: str, one: str, other: str) -> str:
 
 def not_crossing(path: str, one: str, other: str) -> str:
     """Axes that never meet."""
-    return f"{path}: shafts '{one}' and '{other}' are parallel; this needs axes that cross. Correct the 'axis' of one."
+    return (f"{path}: shafts '{one}' and '{other}' are parallel; this needs axes that cross. "
+            "Correct the 'axis' of one.")
 
 
 def same_module(path: str, name: str) -> str:
@@ -130,14 +135,17 @@ def bearings_in_one_place(path: str, at: str) -> str:
 
 def off_the_shaft(path: str, at: str, length: str) -> str:
     """A seat beyond the end."""
-    return f"{path}: the seat sits at {at}, off the shaft, whose sections are {length} long together. Correct 'at' or the sections."
+    return (f"{path}: the seat sits at {at}, off the shaft, whose sections are {length} long together. "
+            "Correct 'at' or the sections.")
 
 
 def bore_differs(path: str, name: str, bore: str, diameter: str) -> str:
     """Bearing and shaft do not fit."""
-    return f"{path}: bearing {name} has a bore of {bore}, the shaft is {diameter} there. Change the bearing, 'at' or the section."
+    return (f"{path}: bearing {name} has a bore of {bore}, the shaft is {diameter} there. "
+            "Change the bearing, 'at' or the section.")
 
 
 def key_too_wide(path: str, name: str, over: str, diameter: str) -> str:
     """Key and shaft do not fit."""
-    return f"{path}: a key {name} belongs on shafts over {over}, the shaft is {diameter} there. Choose a smaller key."
+    return (f"{path}: a key {name} belongs on shafts over {over}, the shaft is {diameter} there. "
+            "Choose a smaller key.")

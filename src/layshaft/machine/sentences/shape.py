@@ -14,15 +14,15 @@ def unknown_key(path: str, key: str, kind: str, known: Sequence[str], value_empt
         before, after = (clipped(part.strip(), 40) for part in key.split(":", 1))
         return f"{where}'{clipped(key)}' has no blank after its colon. Write '{before}: {after}'."
     if value_empty and key[:1].isdigit():
-        return (f"{where}'{clipped(key)}' stands alone after a comma. Write a number with a point, not a comma, "
-                "and put a text that holds a comma in quotes.")
+        return (f"{where}'{clipped(key)}' stands alone after a comma. Write a number with a point, "
+                "not a comma, and put a text that holds a comma in quotes.")
     return f"{where}'{clipped(key)}' is not a key of {kind}. {did_you_mean(key, known, 'Its keys')}"
 
 
 def key_needed(path: str, key: str, kind: str, meaning: str, text: str) -> str:
     """A required key is not there."""
-    where = f"{path}: " if path else ""
-    return f"{where}{kind} needs the key '{key}' ({meaning}).{example(f'{key}: {text}' if text else '')}"
+    who = f"{path}: {kind}" if path else kind[:1].upper() + kind[1:]
+    return f"{who} needs the key '{key}' ({meaning}).{example(f'{key}: {text}' if text else '')}"
 
 
 def nothing_written(path: str, text: str) -> str:
@@ -37,7 +37,8 @@ def wants_a_map(path: str, kind: str) -> str:
 
 def wants_names(path: str, meaning: str) -> str:
     """A text or list where a collection belongs."""
-    return f"{path}: names belong here ({meaning}), each with its keys. Write 'name:' and its keys below it, indented."
+    return (f"{path}: names belong here ({meaning}), each with its keys. "
+            "Write 'name:' and its keys below it, indented.")
 
 
 def wants_a_list(path: str, count: int | None, text: str) -> str:
@@ -46,14 +47,19 @@ def wants_a_list(path: str, count: int | None, text: str) -> str:
     return f"{path}: {many} belongs here.{example(text)}"
 
 
+def values(count: int) -> str:
+    """`1 value`, `3 values`."""
+    return f"{count} value{'' if count == 1 else 's'}"
+
+
 def wrong_count(path: str, found: int, count: int, text: str) -> str:
     """A list too long or too short."""
-    return f"{path}: the list has {found} values; it needs {count}.{example(text)}"
+    return f"{path}: the list has {values(found)}; it needs {count}.{example(text)}"
 
 
 def too_few(path: str, found: int, least: int, text: str) -> str:
     """A list too short."""
-    return f"{path}: the list has {found} values; it needs at least {least}.{example(text)}"
+    return f"{path}: the list has {values(found)}; it needs at least {least}.{example(text)}"
 
 
 def wants_text(path: str, text: str) -> str:
@@ -83,7 +89,8 @@ def quantity_key(path: str, key: str, known: Sequence[str]) -> str:
 
 def quantity_without_value(path: str, text: str) -> str:
     """{source: ...} without a value."""
-    return f"{path}: the quantity has no 'value'. Write for instance: {{value: {text or '1'}, source: assumed}}."
+    text = text or "1"
+    return f"{path}: the quantity has no 'value'. Write for instance: {{value: {text}, source: assumed}}."
 
 
 def between_pair(path: str) -> str:
@@ -114,7 +121,8 @@ def outside(path: str, shown: str, rule: str, limit: str, end: bool) -> str:
 
 def word(path: str, text: str, known: Sequence[str]) -> str:
     """Not one of the words."""
-    return f"{path}: '{clipped(text)}' is not one of the words here. {did_you_mean(text, known, 'Write one of')}"
+    hint = did_you_mean(text, known, "Write one of")
+    return f"{path}: '{clipped(text)}' is not one of the words here. {hint}"
 
 
 def yes_no(path: str, text: str) -> str:
@@ -129,8 +137,8 @@ def direction(path: str) -> str:
 
 def bad_name(path: str, name: str) -> str:
     """A name with signs that paths use."""
-    where = f"{path}: " if path else ""
-    return f"{where}'{clipped(name)}' cannot be a name. Names hold letters, digits, blanks and hyphens, and begin with a letter or digit."
+    return (f"{path}: '{clipped(name)}' cannot be a name. Names hold letters, digits, single blanks and hyphens, "
+            "and begin with a letter or digit.")
 
 
 def name_is_taken(path: str, name: str) -> str:

@@ -53,12 +53,14 @@ def second_document() -> str:
 
 def too_deep(most: int) -> str:
     """Nesting."""
-    return f"More than {most} levels stand inside one another. A machine file needs far fewer: check brackets and indentation."
+    return (f"More than {most} levels stand inside one another. A machine file needs far fewer: "
+            "check brackets and indentation.")
 
 
 def anchor(name: str) -> str:
     """`&name`."""
-    return f"'&{name}' marks a value to be repeated, which a machine file does not use. Remove it, or put the text in quotes."
+    return (f"'&{name}' marks a value to be repeated, which a machine file does not use. "
+            "Remove it, or put the text in quotes.")
 
 
 def alias(name: str) -> str:
@@ -69,7 +71,8 @@ def alias(name: str) -> str:
 
 def tag(name: str) -> str:
     """`!name`."""
-    return f"'{clipped(name)}' is a type mark, which a machine file does not use. Remove it, or put the text in quotes."
+    name = clipped(name.replace("tag:yaml.org,2002:", "!!"))
+    return f"'{name}' is a type mark, which a machine file does not use. Remove it, or put the text in quotes."
 
 
 def merge_key() -> str:
@@ -90,38 +93,62 @@ def key_is_empty() -> str:
 def key_twice(key: str, first: str, line: int) -> str:
     """Duplicate keys, also when they differ in case only."""
     if key == first:
-        return f"'{clipped(key)}' is written twice, first in line {line}. Remove one of the two, or rename it."
+        return f"'{clipped(key)}' is written twice, first in line {line}. Remove one, or rename it."
     return (f"'{clipped(key)}' and '{clipped(first)}' in line {line} differ in capitals only. "
             "Remove one of the two, or rename it.")
 
 
-_YAML = (
-    ("\\t", "A tab stands where blanks belong. Indent with blanks."),
-    ("'\t'", "A tab stands where blanks belong. Indent with blanks."),
-    ("violate indentation", "A tab stands where blanks belong. Indent with blanks."),
-    ("mapping values are not allowed", "A ':' too many, or a wrong indentation. Put a text that holds ': ' in quotes, and line keys up."),
-    ("block sequence entries are not allowed", "A '- ' begins a list where none can stand. Put the list on lines of its own, or in [ ]."),
-    ("unexpected end of stream", "A quote is opened and never closed. Close it with the same sign."),
-    ("could not find expected ':'", "A line here has no ':'. Write 'key: value', and put a text that goes over lines in quotes."),
-    ("expected ',' or '}'", "A '{' is opened and not closed, or a ',' is missing. Write {key: value, key: value}."),
-    ("expected ',' or ']'", "A '[' is opened and not closed, or a ',' is missing. Write [value, value]."),
-    ("did not find expected key", "The indentation does not fit, or text follows a value that has ended. Line keys up under one another."),
-    ("did not find expected '-' indicator", "The lines of this list do not line up. Begin each with '- ' at the same column."),
-    ("expected <document start>", "Text follows where the file had ended. Line keys up under one another, and close brackets once."),
-    ("node content", "A value is missing, or a bracket is closed that was not opened. Write 'key: value'."),
+_TAB = "A tab stands where blanks belong. Indent with blanks."
+_BRACKET = "A bracket is closed that was not opened. Remove it."
+_QUOTE = "A quote is opened here and not closed. Close it with the same sign on its line."
+_ESCAPE = "A backslash stands in double quotes. Use single quotes, or write it twice."
+_BY_SIGN = {"\t": _TAB, "]": _BRACKET, "}": _BRACKET, ":": "There is no key before ':'. Write 'name: value'."}
+_EARLIER = ("could not find expected ':'", "expected ',' or '}'", "expected ',' or ']'", "unexpected end of stream",
+            "document indicator")
+_BY_PROBLEM = (
+    ("violate indentation", _TAB),
+    ("mapping values are not allowed",
+     "A ':' too many, or a wrong indentation. Put a text that holds ': ' in quotes, and line keys up."),
+    ("block sequence entries are not allowed",
+     "A '- ' begins a list where none can stand. Put the list on lines of its own, or in [ ]."),
+    ("unexpected end of stream", _QUOTE),
+    ("document indicator", _QUOTE),
+    ("could not find expected ':'",
+     "A line here has no ':'. Write 'key: value', and put a text that goes over lines in quotes."),
+    ("expected ',' or '}'",
+     "A '{' is opened here and not closed, or a ',' is missing. Write {key: value, key: value}."),
+    ("expected ',' or ']'", "A '[' is opened here and not closed, or a ',' is missing. Write [value, value]."),
+    ("did not find expected key",
+     "The indentation does not fit, or text follows a value that has ended. Line keys up under one another."),
+    ("did not find expected '-' indicator",
+     "The lines of this list do not line up. Begin each with '- ' at the same column."),
+    ("expected <document start>",
+     "Text follows where the file had ended. Line keys up under one another, and close brackets once."),
+    ("node content", "A value is missing. Write 'key: value'."),
     ("alphabetic or numeric character", "A text cannot begin with '&' or '*'. Put it in quotes."),
     ("cannot start any token", "A text cannot begin with this sign. Put it in quotes."),
-    ("unknown escape", "A backslash stands in double quotes. Use single quotes, or write it twice."),
-    ("escape", "A backslash stands in double quotes. Use single quotes, or write it twice."),
-    ("control characters", "A control character stands here. Remove it."),
+    ("escape", _ESCAPE),
+    ("hexdecimal", _ESCAPE),
+    ("control characters", "A control character stands in this line. Remove it."),
     ("exceeded maximum nesting", "Too many brackets stand inside one another. Check brackets."),
-    ("document indicator", "A quote is opened and never closed. Close it with the same sign."),
 )
 
 
-def not_yaml(problem: str) -> str:
-    """What the parser of the text stumbled over, in the builder's words."""
-    for sign, sentence in _YAML:
+def begins_earlier(problem: str) -> bool:
+    """True where the parser notices late what began at its context mark."""
+    return any(sign in problem for sign in _EARLIER)
+
+
+def open_quote() -> str:
+    """A quote that swallowed lines."""
+    return _QUOTE
+
+
+def not_yaml(problem: str, at: str) -> str:
+    """What the parser of the text stumbled over, in the builder's words; `at` is the sign there."""
+    if not begins_earlier(problem) and at in _BY_SIGN and "mapping values" not in problem:
+        return _BY_SIGN[at]
+    for sign, sentence in _BY_PROBLEM:
         if sign in problem:
             return sentence
     return f"The text cannot be read from here on ({clipped(problem)}). Check quotes, brackets and indentation."

@@ -5,17 +5,34 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Sequence
 
+SHORTEST_HINT = 3
+
 
 def near(word: str, known: Iterable[str]) -> str:
     """The known word closest to `word`, or nothing."""
     by_folded = {name.casefold(): name for name in known}
-    found = difflib.get_close_matches(word.casefold(), by_folded, n=1, cutoff=0.6)
-    return by_folded[found[0]] if found else ""
+    folded = word.casefold()[:100]
+    found = difflib.get_close_matches(folded, by_folded, n=8, cutoff=0.6)
+    return by_folded[min(found, key=lambda hit: _slips(folded, hit))] if found else ""
+
+
+def _slips(one: str, other: str) -> int:
+    """Letters changed, added, left out or swapped with a neighbour, at least."""
+    above: list[int] = []
+    row = list(range(len(other) + 1))
+    for i, a_letter in enumerate(one, 1):
+        older, above, row = above, row, [i]
+        for j, b_letter in enumerate(other, 1):
+            best = min(above[j] + 1, row[j - 1] + 1, above[j - 1] + (a_letter != b_letter))
+            if i > 1 and j > 1 and a_letter == other[j - 2] and one[i - 2] == b_letter:
+                best = min(best, older[j - 2] + 1)
+            row.append(best)
+    return row[-1]
 
 
 def did_you_mean(word: str, known: Sequence[str], many: str) -> str:
     """`Did you mean 'x'?` for a near miss, else what there is to choose from."""
-    if hit := near(word, known):
+    if len(word) >= SHORTEST_HINT and (hit := near(word, known)):
         return f"Did you mean '{hit}'?"
     return f"{many}: {listed(known)}." if known else f"{many}: none yet."
 
