@@ -98,7 +98,8 @@ def test_where_the_cubic_ends_the_power_law_stands_alone():
 
 
 def test_outside_the_curves_is_unknown():
-    r = np.array([0.009, 0.0101, 0.299, 0.301, np.nan])
+    r = np.array([0.0099, 0.0101, 0.299, 0.301, np.nan])
+    assert list(np.isnan(notch.shoulder(0.036, 0.030, r * 0.030)[0])) == [True, False, False, True, True]
     assert list(np.isnan(notch.shoulder(1.2, 1.0, r)[0])) == [True, False, False, True, True]
     assert np.isnan(notch.shoulder(1.05, 1.0, 0.1)).tolist() == [False, True]
     assert np.isnan(notch.shoulder(np.array([0.9, 6.1]), 1.0, 0.1)).all()
@@ -115,9 +116,10 @@ def test_between_two_rows_the_sheet_names_both():
 @pytest.mark.from_memory
 def test_notches_before_their_radii_are_known():
     """Table 7-1 of Shigley: groove for a retaining ring 5.0 and 3.0, sharp shoulder 2.7 and 2.2, round 1.7 and 1.5."""
-    for kind, K_t, K_ts in (("retaining ring groove", 5.0, 3.0), ("sharp shoulder", 2.7, 2.2),
-                            ("well rounded shoulder", 1.7, 1.5), ("no notch", 1.0, 1.0)):
-        assert notch.first_guess(kind, 0.03)[:2] == (K_t, K_ts)
+    for kind, K_t, K_ts, r in (("retaining ring groove", 5.0, 3.0, np.nan), ("sharp shoulder", 2.7, 2.2, 0.6e-3),
+                               ("well rounded shoulder", 1.7, 1.5, 3e-3), ("no notch", 1.0, 1.0, 15e-3),
+                               ("sled-runner keyseat", 1.7, np.nan, 0.6e-3)):
+        assert notch.first_guess(kind, 0.03) == approx((K_t, K_ts, r), nan_ok=True)
     assert np.isnan(notch.first_guess("retaining ring groove", 0.03)[2])
     assert notch.first_guess("dent", 0.03) is None
 

@@ -201,9 +201,14 @@ def test_resize_of_example_7_4_page_382():
 
 def test_slope_limits_table_7_2_page_379():
     limits = table("slope_limits")
-    assert [limits[n].number("high_rad") for n in (
-        "deep-groove ball bearing", "cylindrical roller bearing", "tapered roller bearing", "uncrowned spur gear",
-    )] == [0.003, 0.0012, 0.0012, 0.0005]
+    for part, low, high in (
+        ("deep-groove ball bearing", 0.001, 0.003), ("cylindrical roller bearing", 0.0008, 0.0012),
+        ("tapered roller bearing", 0.0005, 0.0012), ("self-aligning ball bearing", 0.026, 0.052),
+        ("spherical ball bearing", 0.026, 0.052),
+    ):
+        assert [limits[part].number("low_rad"), limits[part].number("high_rad")] == [low, high]
+    assert limits["uncrowned spur gear"].number("high_rad") == 0.0005
+    assert limits["chain sprocket"].number("high_rad") == 0.002  # common practice, no single source
 
 
 def test_slope_against_its_limit():
@@ -228,6 +233,8 @@ def test_axial_force_counts_as_force_over_area():
     d = 0.02
     only_axial = endurance.equivalent_stress(endurance.mean_moment(1.5, 0.0, -9000.0, d, 1.0, 0.0), d)
     assert only_axial == approx(1.5 * 4 * 9000 / (np.pi * d**2))
+    both = endurance.equivalent_stress(endurance.mean_moment(1.5, -7.0, 9000.0, d, 1.0, 0.0), d)
+    assert both == approx(1.5 * (4 * 9000 / (np.pi * d**2) + 32 * 7 / (np.pi * d**3)))
     greatest = endurance.greatest_moment(1.5, 5.0, -7.0, -9000.0, d, 1.2, 0.0, 0.0)
     assert endurance.equivalent_stress(greatest, d) == approx(1.5 * (4 * 9000 / (np.pi * d**2) + 32 * 12 / (np.pi * d**3)))
 

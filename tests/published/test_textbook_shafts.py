@@ -10,7 +10,6 @@ from pytest import approx
 
 from layshaft.elements import shaft
 from layshaft.elements.shaft import sizing
-from layshaft.listings.tables import table
 from layshaft.mechanics import beam, endurance, materials, round_bar
 from layshaft.mechanics.beam import Beam
 from layshaft.mechanics.margin import margin
@@ -156,6 +155,12 @@ def test_sadhu_singh_example_4_3_page_105():
     assert S_e / fatigue_factor(1.8, 0.86, 0.0) == approx(45.5 * MPA, rel=1e-3)
 
 
+def test_every_bar_size_in_stock():
+    """Common practice: what is usually on the rack."""
+    rack = [6, 8, 10, 12, 14, 15, 16, 18, 20, 22, 24, 25, 28, 30, 32, 35, 36, 38, 40, 42, 45, 48, 50, *range(55, 101, 5)]
+    assert sizing.smallest_bar(np.array(rack) * 1e-3 - 0.4e-3) == approx(np.array(rack) * 1e-3)
+
+
 def test_smallest_bar_in_stock():
     """Common practice: sizes of bright round bar. 23.3 mm becomes 24, a stocked size stays."""
     for needed, bar in ((23.3e-3, 24e-3), (30e-3, 30e-3), (30.01e-3, 32e-3), (2e-3, 6e-3)):
@@ -167,13 +172,31 @@ def test_smallest_bar_in_stock():
     assert trace.steps[-1].value == approx(16e-3)
 
 
+BENDING_FATIGUE = {  # DIN 743-3: sigma_bW is half of R_m, rounded to 5 MPa; and the yield strength, remembered
+    "S235JR": (180, 235), "S275JR": (205, 275), "S355J2": (245, 355), "E295": (245, 295), "E335": (290, 335),
+    "E360": (345, 360), "C22E+QT": (250, 340), "C25E+QT": (275, 370), "C35E+QT": (315, 430), "C45E+QT": (350, 490),
+    "C60E+QT": (425, 580), "34Cr4+QT": (450, 700), "25CrMo4+QT": (450, 700), "41Cr4+QT": (500, 800),
+    "34CrMo4+QT": (500, 800), "42CrMo4+QT": (550, 900), "50CrMo4+QT": (550, 900), "34CrNiMo6+QT": (600, 1000),
+    "30CrNiMo8+QT": (625, 1050),
+}
+
+
 @pytest.mark.from_memory
-def test_internal_ratios_of_the_steel_table():
-    """Every yield strength lies under its tensile strength; Q&T grades between 0.66 and 0.85 of it."""
-    for row in table("shaft_steels").rows:
-        ratio = row.number("Re_MPa") / row.number("Rm_MPa")
-        assert (0.5 if "+QT" not in row.name else 0.66) < ratio < 0.85
-        assert row.number("E_GPa") / (2 * 1.3) == approx(row.number("G_GPa"), rel=2e-3)
+@pytest.mark.parametrize("grade", BENDING_FATIGUE)
+def test_strengths_agree_with_the_remembered_fatigue_strengths(grade):
+    found = materials.steel(grade, 0.016)
+    sigma_bW, R_e = BENDING_FATIGUE[grade]
+    assert endurance.bar_limit(found.R_m) / MPA == approx(sigma_bW, rel=0.02)
+    assert found.R_e / MPA == approx(R_e)
+    assert [found.E / 2.6, found.rho] == approx([found.G, 7850], rel=2e-3)
+
+
+@pytest.mark.from_memory
+def test_strength_of_every_condition_in_a_200_mm_bar():
+    """DIN 743-2: structural 1 - 0.23 lg 2 and 1 - 0.26 lg 6.25; Q&T 1 - 0.26 lg 12.5 and 1 - 0.34 lg 12.5."""
+    for grade, m, e in (("S355J2", 0.9308, 0.7931), ("C45E+QT", 0.7148, 0.6270), ("C45+N", 0.9308, 0.9308)):
+        thick, thin = materials.steel(grade, 0.200), materials.steel(grade, 0.010)
+        assert [thick.R_m / thin.R_m, thick.R_e / thin.R_e] == approx([m, e], abs=1e-3)
 
 
 @pytest.mark.from_memory

@@ -63,19 +63,22 @@ def steel(grade: str, d_bar: Any) -> ShaftSteel | None:
     row = table("shaft_steels").get(grade)
     if row is None:
         return None
+    kind = table("steel_conditions")[row.text("condition")]
     return ShaftSteel(
-        row, _strength(row, "m", "tensile strength", d_bar), _strength(row, "e", "yield strength", d_bar),
-        row.number("E_GPa", GIGA), row.number("G_GPa", GIGA), row.number("density_kg_m3"),
+        row, _strength(row, kind, "m", "tensile strength", d_bar),
+        _strength(row, kind, "e", "yield strength", d_bar),
+        kind.number("E_GPa", GIGA), kind.number("G_GPa", GIGA), kind.number("density_kg_m3"),
     )
 
 
-def _strength(row: Row, kind: str, meaning: str, d_bar: Any) -> Any:
-    def cell(symbol: str, what: str, dimension: Any, column: str, factor: float) -> Any:
-        return looked_up(symbol, what, dimension, row.number(column, factor), table=row.table,
-                         row=row.name, source=row.source)
+def _strength(row: Row, condition: Row, kind: str, meaning: str, d_bar: Any) -> Any:
+    def cell(symbol: str, what: str, dimension: Any, place: Row, column: str, factor: float) -> Any:
+        return looked_up(symbol, what, dimension, place.number(column, factor), table=place.table,
+                         row=place.name, source=place.source)
 
-    R_B = cell(f"R_{kind}B", f"{meaning} at the reference diameter", STRESS, f"R{kind}_MPa", MEGA)
-    d_B = cell(f"d_B{kind}", f"reference diameter for the {meaning}", LENGTH, f"dB_{kind}_mm", MILLI)
-    k = cell(f"k_{kind}", f"loss of {meaning} per tenfold diameter", RATIO, f"k_{kind}", 1.0)
+    R_B = cell(f"R_{kind}B", f"{meaning} at the reference diameter", STRESS, row, f"R{kind}_MPa", MEGA)
+    d_B = cell(f"d_B{kind}", f"reference diameter for the {meaning}", LENGTH, condition, f"dB_{kind}_mm",
+               MILLI)
+    k = cell(f"k_{kind}", f"loss of {meaning} per tenfold diameter", RATIO, condition, f"k_{kind}", 1.0)
     K_1 = named(f"K_1{kind}", size_factor(d_bar, d_B, k))
     return named(f"R_{kind}", strength_in_bar(R_B, K_1), meaning)
