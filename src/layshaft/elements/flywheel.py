@@ -109,7 +109,7 @@ def bored_disc_stress(nu: Ratio, rho: Density, v: Velocity, d_i: Length, d_o: Le
     return (3 + nu) / 4 * rho * v**2 * (1 + (1 - nu) / (3 + nu) * (d_i / d_o) ** 2)
 
 
-@formula("sigma", "greatest stress of the wheel", ROTATING)
+@formula("sigma", "greatest stress of the wheel", ROTATING, outside="the bore is not smaller than the wheel")
 def greatest_stress(sigma_s: Stress, sigma_b: Stress, d_i: Length, d_o: Length) -> Stress:
     """At the bore where there is one; NaN where the bore is not smaller than the wheel."""
     return np.where(d_i < d_o, np.where(d_i > 0, sigma_b, sigma_s), np.nan)
