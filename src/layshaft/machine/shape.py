@@ -19,7 +19,7 @@ from layshaft.machine.errors import Problem
 from layshaft.machine.quantities import Pending
 from layshaft.machine.schema import Choice, Given, Key, Mark, Thing
 from layshaft.machine.sentences import shape as say
-from layshaft.machine.sentences.wording import a, listed, near
+from layshaft.machine.sentences.wording import a, clipped, listed, near
 
 EMPTY = MapNode(())
 NAME = re.compile(r"[^\W_](?:[^\W_]|[ -])*")
@@ -210,6 +210,7 @@ class Shape:
             for entry in node.entries:
                 if not NAME.fullmatch(entry.key) or entry.key.endswith(" ") or "  " in entry.key:
                     self.refuse(entry.mark, say.bad_name(path, entry.key))
+                    entry = entry._replace(key=clipped(entry.key))  # it will stand in sentences
                 elif entry.key.casefold() == RESERVED.get(path):
                     self.refuse(entry.mark, say.name_is_taken(path, entry.key))
                 yield entry

@@ -39,7 +39,7 @@ def did_you_mean(word: str, known: Sequence[str], many: str) -> str:
 
 def listed(words: Sequence[str], most: int = 24) -> str:
     """Words in a row, cut where they would fill a page."""
-    return ", ".join(words[:most]) + (", ..." if len(words) > most else "")
+    return ", ".join(words[:most]) + (" and more" if len(words) > most else "")
 
 
 def clipped(text: str, most: int = 60) -> str:
