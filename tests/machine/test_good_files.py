@@ -3,7 +3,6 @@
 import math
 
 import pytest
-from machine.samples import SMALL, changed, every_key
 
 from layshaft.machine import MachineErrors, listings, read, read_text, schema
 from layshaft.machine.kinds import DRIVES, LOADS, PARTS, STAGES
@@ -11,6 +10,7 @@ from layshaft.machine.model import Machine, Module, Parting, Run, Seat, Shaft, T
 from layshaft.machine.paths import in_model, joined, split
 from layshaft.machine.schema import Choice, Given, keys
 from layshaft.trace.units import parse_quantity
+from machine.samples import SMALL, changed, every_key
 
 KINDS = [*DRIVES.values(), *STAGES.values(), *LOADS.values(), *PARTS.values(),
          Machine, Module, Parting, Run, Seat, Shaft, Transit, Venue, Want]

@@ -3,9 +3,9 @@
 import time
 
 import pytest
-from machine.samples import SMALL, changed, every_key
 
 from layshaft.machine import MachineErrors, apply, named_option, read_text, sample, set_from_text
+from machine.samples import SMALL, changed, every_key
 
 MACHINE = read_text(SMALL)
 
@@ -135,7 +135,7 @@ def test_every_name_can_be_changed():
 def test_options_of_the_file():
     machine = read_text(every_key())
     assert named_option(machine, "duplex").stages["roller chain"].chain.name == "08B-2"
-    with pytest.raises(MachineErrors, match="There is no option 'duplx'. Did you mean 'duplex'?"):
+    with pytest.raises(MachineErrors, match=r"There is no option 'duplx'\. Did you mean 'duplex'\?"):
         named_option(machine, "duplx")
 
 

@@ -2,10 +2,10 @@
 
 import numpy as np
 import pytest
-from machine.samples import SMALL, changed
 
 from layshaft.machine import apply, read_text, sample
 from layshaft.machine.sampling import drawn_causes
+from machine.samples import SMALL, changed
 
 MACHINE = read_text(SMALL)
 N = 200_000

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 import yaml
-from machine.samples import SMALL, changed
 
 from layshaft.machine import MachineErrors, read, read_text
+from machine.samples import SMALL, changed
 
 CASES = yaml.safe_load((Path(__file__).parent / "wrong_files.yaml").read_text(encoding="utf-8"))
 

@@ -55,7 +55,8 @@ class MapNode:
 
     __slots__ = ("end", "entries", "mark", "memo", "start")
 
-    def __init__(self, entries: tuple[Entry, ...], mark: Mark = NOWHERE, start: int = -1, end: int = -1) -> None:
+    def __init__(self, entries: tuple[Entry, ...], mark: Mark = NOWHERE,
+                 start: int = -1, end: int = -1) -> None:
         self.entries = entries
         self.mark = mark
         self.start = start
@@ -205,10 +206,11 @@ class _Builder:
         self.finished(documents)
 
     def finished(self, documents: int) -> None:
-        if documents == 0 or (isinstance(self.root, TextNode) and not self.root.text and not self.root.quoted):
+        root = self.root
+        if documents == 0 or (isinstance(root, TextNode) and not root.text and not root.quoted):
             self.problems.append(Problem(Mark(self.file, 1, 1), say.empty()))
-        elif not isinstance(self.root, MapNode) and self.root is not None:
-            self.problems.append(Problem(self.root.mark, say.top_is_not_a_map()))
+        elif not isinstance(root, MapNode) and root is not None:
+            self.problems.append(Problem(root.mark, say.top_is_not_a_map()))
 
     def properties(self, event: Any) -> None:
         if event.anchor is not None:
@@ -264,7 +266,8 @@ class _Builder:
             folded = node.text.casefold()
             first = frame.seen.setdefault(folded, node)
             if first is not node:
-                self.problems.append(Problem(node.mark, say.key_twice(node.text, first.text, first.mark.line)))
+                sentence = say.key_twice(node.text, first.text, first.mark.line)
+                self.problems.append(Problem(node.mark, sentence))
         return node
 
 

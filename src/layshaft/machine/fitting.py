@@ -54,8 +54,8 @@ def _at(machine: Machine, path: str, thing: Thing) -> Mark:
     return thing.mark if node is None else node.mark
 
 
-def _use(machine: Machine, thing: Drive | Load | Stage, shaft: str, seat: str, used: dict[tuple[str, str], str],
-         problems: list[Problem]) -> None:
+def _use(machine: Machine, thing: Drive | Load | Stage, shaft: str, seat: str,
+         used: dict[tuple[str, str], str], problems: list[Problem]) -> None:
     first = used.setdefault((shaft, seat), thing.path)
     if first != thing.path:
         problems.append(Problem(thing.mark, say.seat_taken(thing.path, seat, shaft, first)))
@@ -79,12 +79,13 @@ def _drive(machine: Machine, drive: Drive, used: dict[tuple[str, str], str], pro
 
 def _stage(machine: Machine, stage: Stage, used: dict[tuple[str, str], str], problems: list[Problem]) -> None:
     _use(machine, stage, stage.from_, stage.seats[0], used, problems)
+    to = _at(machine, f"{stage.path}.to", stage) if stage.to in (FRAME, stage.from_) else stage.mark
     if stage.to == FRAME:
         if not isinstance(stage, Ratchet | OneWayHub):
-            problems.append(Problem(_at(machine, f"{stage.path}.to", stage), say.frame_turns_nothing(stage.path)))
+            problems.append(Problem(to, say.frame_turns_nothing(stage.path)))
         return
     if stage.from_ == stage.to:
-        problems.append(Problem(_at(machine, f"{stage.path}.to", stage), say.stage_to_itself(stage.path, stage.to)))
+        problems.append(Problem(to, say.stage_to_itself(stage.path, stage.to)))
         return
     _use(machine, stage, stage.to, stage.seats[1], used, problems)
     parallel = _parallel(machine.shafts[stage.from_], machine.shafts[stage.to])

@@ -11,7 +11,8 @@ from layshaft.machine.kinds import PARTS
 from layshaft.machine.model import Machine
 from layshaft.trace.source import Source
 
-TABLES = {"chain": "chain_series", "bearing": "bearings_deep_groove", "steel": "shaft_steels", "key": "keys_metric"}
+TABLES = {"chain": "chain_series", "bearing": "bearings_deep_groove", "steel": "shaft_steels",
+          "key": "keys_metric"}
 MOST_STRANDS = 3
 _KEY = re.compile(r"(\d+(?:\.\d+)?)\s*[x×X]\s*(\d+(?:\.\d+)?)(?:\s*[x×X]\s*(\d+(?:\.\d+)?))?")
 _CHAIN = re.compile(r"(.+?)-(\d)")

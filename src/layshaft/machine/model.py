@@ -74,7 +74,7 @@ class Seat(Thing):
 
 @dataclass(frozen=True, kw_only=True)
 class Shaft(Thing):
-    """A turning shaft of round steps."""
+    """A turning shaft of round steps. Open or missing sections are one step of two such givens."""
 
     module: str = key(Ref("modules"), "module it belongs to", "winder", required=True)
     axis: tuple[float, float, float] = key(Direction(), "direction of the axis", "x", required=True)

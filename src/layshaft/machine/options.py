@@ -178,6 +178,10 @@ def _found(machine: Machine, steps: Steps) -> Any:
         return None
 
 
+def _nowhere(path: str, why: NotThereError) -> str:
+    return say.leads_nowhere(path, paths.joined(why.before), str(why.step), why.known)
+
+
 def _set(machine: Machine, root: Node, change: Change) -> Node:
     mark, path, steps, value = change
     parent, last = steps[:-1], steps[-1]
@@ -203,7 +207,7 @@ def _must_lead(machine: Machine, tree_above: Node | None, mark: Mark, path: str,
     except NotThereError as why:
         if len(why.before) < len(steps) - 1 and isinstance(tree_above, MapNode):
             return
-        raise _Refused(mark, say.leads_nowhere(path, paths.joined(why.before), str(why.step), why.known)) from None
+        raise _Refused(mark, _nowhere(path, why)) from None
 
 
 def _with_open_lists(machine: Machine, root: Node, steps: Steps) -> Node:
@@ -238,7 +242,7 @@ def _add(machine: Machine, root: Node, change: Change) -> Node:
         known = _found(machine, above)
         if paths.in_tree(root, above) is None and not isinstance(known, dict | Thing):
             known = _found(machine, above[:-1]) if above[:-1] else machine
-            raise _Refused(mark, say.leads_nowhere(path, paths.joined(above[:-1]), str(above[-1]), paths.names(known)))
+            raise _Refused(mark, _nowhere(path, NotThereError(above[:-1], above[-1], paths.names(known))))
     parent = paths.in_tree(root, steps[:-1]) if len(steps) > 1 else root
     if isinstance(parent, MapNode):
         folded = str(steps[-1]).casefold()
@@ -259,8 +263,7 @@ def _remove(machine: Machine, root: Node, change: Change) -> Node:
         try:
             paths.in_model(machine, steps)
         except NotThereError as why:
-            sentence = say.leads_nowhere(path, paths.joined(why.before), str(why.step), why.known)
-            raise _Refused(mark, sentence) from None
+            raise _Refused(mark, _nowhere(path, why)) from None
         raise _Refused(mark, say.not_in_file(path))
     return _put(root, steps, None)
 
@@ -276,8 +279,7 @@ def _rename(root: Node, mark: Mark, path: str, steps: Steps, name: Node) -> Node
         try:
             paths.in_model(machine, steps)
         except NotThereError as why:
-            sentence = say.leads_nowhere(path, paths.joined(why.before), str(why.step), why.known)
-            raise MachineErrors([Problem(mark, sentence)]) from None
+            raise MachineErrors([Problem(mark, _nowhere(path, why))]) from None
         raise MachineErrors([Problem(mark, say.not_a_name(path))])
     if not isinstance(name, TextNode):
         raise MachineErrors([Problem(mark, say.value_wanted(path))])

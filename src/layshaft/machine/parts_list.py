@@ -49,7 +49,8 @@ def _same_names(own: MapNode, rows: list[Entry], problems: list[Problem]) -> Non
 
 def _rows(text: str, file: str, problems: list[Problem]) -> list[Entry]:
     head = next((line for line in text.splitlines() if line.strip() and not line.startswith("#")), "")
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=";" if head.count(";") > head.count(",") else ",")
+    separator = ";" if head.count(";") > head.count(",") else ","
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
     columns: list[str] = []
     rows: list[Entry] = []
     try:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
 from layshaft.machine.document import ListNode, MapNode, Node
-from layshaft.machine.schema import Choice, Given, Thing
+from layshaft.machine.schema import Thing
 from layshaft.machine.shape import keys
 
 Steps = tuple[str | int, ...]
@@ -99,24 +98,3 @@ def in_tree(node: Node, steps: Steps) -> Node | None:
         else:
             return None
     return found
-
-
-def all_givens(thing: Any) -> Iterator[Given]:
-    """Every given below a thing, in file order."""
-    if isinstance(thing, Given):
-        yield thing
-    elif isinstance(thing, tuple):
-        for item in thing:
-            yield from all_givens(item)
-    elif isinstance(thing, dict):
-        for item in thing.values():
-            yield from all_givens(item)
-    elif isinstance(thing, Thing):
-        for field, _ in keys(type(thing)).values():
-            if field != "options":
-                yield from all_givens(getattr(thing, field))
-
-
-def leaf(value: Any) -> bool:
-    """True for what has no steps below it."""
-    return isinstance(value, Given | Choice | str | bool)

@@ -60,7 +60,8 @@ def _plain(reads: Quantity, node: TextNode, path: str, k: Key) -> _Outcome:
 
 def _waiting(reads: Quantity, node: TextNode, path: str, note: str) -> _Outcome:
     target = node.text[len(SAME_AS):].strip()
-    given = Given(path, reads.dimension, math.nan, "open", note=note, written=node.text, mark=node.mark, cause=target)
+    given = Given(path, reads.dimension, math.nan, "open", note=note, written=node.text, mark=node.mark,
+                  cause=target)
     return given, [], Pending(path, target, node.mark, reads)
 
 
@@ -78,14 +79,8 @@ def _parsed(dimension: Dimension, node: TextNode, path: str, k: Key) -> Read:
 
 
 def _written_out(reads: Quantity, node: MapNode, path: str, k: Key) -> _Outcome:
-    problems = [Problem(e.mark, say.quantity_key(path, e.key, KEYS)) for e in node.entries if e.key not in KEYS]
-    texts: dict[str, str] = {}
-    for entry in node.entries:
-        if entry.key in ("source", "note", "who", "when"):
-            if isinstance(entry.value, TextNode):
-                texts[entry.key] = entry.value.text
-            else:
-                problems.append(Problem(entry.value.mark, say.wants_text(f"{path}, {entry.key}", "")))
+    problems: list[Problem] = []
+    about = _texts(node, path, problems)
     value = node.get("value")
     if not isinstance(value, TextNode):
         mark = node.mark if value is None else value.mark
@@ -94,17 +89,32 @@ def _written_out(reads: Quantity, node: MapNode, path: str, k: Key) -> _Outcome:
         own = [e.key for e in node.entries if e.key in ("between", "source", "who", "when")]
         if own:
             problems.append(Problem(node.mark, say.same_as_with(path, own)))
-        given, _, pending = _waiting(reads, value, path, texts.get("note", ""))
+        given, _, pending = _waiting(reads, value, path, about["note"])
         return given, problems, pending
     source = _source(node, path, problems)
     if k.may_be_open and value.text == "open":
-        given = Given(path, reads.dimension, math.nan, "open", source, None, None, texts.get("note", ""),
-                      texts.get("who", ""), texts.get("when", ""), "open", value.mark, path)
+        given = Given(path, reads.dimension, math.nan, "open", source, written="open", mark=value.mark,
+                      cause=path, note=about["note"], who=about["who"], when=about["when"])
         return given, problems, None
     found = _spread(node, _parsed(reads.dimension, value, path, k), reads.dimension, path, k)
-    given = Given(path, reads.dimension, found.value, "given", source, found.low, found.high, texts.get("note", ""),
-                  texts.get("who", ""), texts.get("when", ""), value.text, value.mark, path)
+    given = Given(path, reads.dimension, found.value, "given", source, found.low, found.high,
+                  written=value.text, mark=value.mark, cause=path,
+                  note=about["note"], who=about["who"], when=about["when"])
     return given, problems + limits(given, reads), None
+
+
+def _texts(node: MapNode, path: str, problems: list[Problem]) -> dict[str, str]:
+    """Note, who and when; a key that is none of a quantity's is a problem."""
+    found = dict.fromkeys(("note", "who", "when"), "")
+    for entry in node.entries:
+        if entry.key not in KEYS:
+            problems.append(Problem(entry.mark, say.quantity_key(path, entry.key, KEYS)))
+        elif entry.key in ("source", *found):
+            if not isinstance(entry.value, TextNode):
+                problems.append(Problem(entry.value.mark, say.wants_text(f"{path}, {entry.key}", "")))
+            elif entry.key != "source":
+                found[entry.key] = entry.value.text
+    return found
 
 
 def _source(node: MapNode, path: str, problems: list[Problem]) -> SourceWord:

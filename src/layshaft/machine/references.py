@@ -124,12 +124,14 @@ def _references(machine: Machine, thing: Thing, problems: list[Problem]) -> None
                 _no_seat(machine, thing, file_key, shaft, seat, problems)
 
 
-def _no_seat(machine: Machine, thing: Thing, file_key: str, shaft: Shaft, seat: str, problems: list[Problem]) -> None:
+def _no_seat(machine: Machine, thing: Thing, file_key: str, shaft: Shaft, seat: str,
+             problems: list[Problem]) -> None:
     steps = paths.split(f"{thing.path}.{file_key}")
     written = steps is not None and paths.in_tree(machine.document, steps) is not None
     path = f"{thing.path}.{file_key}"
-    sentence = (say.unknown_seat if written else say.no_default_seat)(path, seat, shaft.name, list(shaft.seats))
-    problems.append(Problem(mark_of(machine, path, thing), sentence))
+    sentence = say.unknown_seat if written else say.no_default_seat
+    said = sentence(path, seat, shaft.name, list(shaft.seats))
+    problems.append(Problem(mark_of(machine, path, thing), said))
 
 
 def _listings(machine: Machine, thing: Thing, problems: list[Problem]) -> None:

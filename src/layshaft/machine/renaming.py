@@ -47,7 +47,8 @@ def _places(machine: Machine, steps: Steps, old: str, new: str) -> list[tuple[St
     return found
 
 
-def _seats(thing: Thing, here: Steps, steps: Steps, is_seat: bool, old: str, new: str) -> list[tuple[Steps, Any]]:
+def _seats(thing: Thing, here: Steps, steps: Steps, is_seat: bool, old: str,
+           new: str) -> list[tuple[Steps, Any]]:
     """Seats named here: those renamed, and those that were meant by the thing's own old name."""
     found: list[tuple[Steps, Any]] = []
     own_name_changes = here == steps
@@ -82,10 +83,14 @@ def _written(root: Node, path: Steps, text: Any, put: Put) -> Node:
 
 def _key_renamed(root: Node, steps: Steps, name: str) -> Node:
     assert isinstance(root, MapNode)
-    if len(steps) == 1:
-        return root.with_entries(tuple(e._replace(key=name) if e.key == steps[0] else e for e in root.entries))
-    return root.with_entries(tuple(
-        e._replace(value=_key_renamed(e.value, steps[1:], name)) if e.key == steps[0] else e for e in root.entries))
+    entries = []
+    for entry in root.entries:
+        if entry.key == steps[0]:
+            last = len(steps) == 1
+            entry = entry._replace(key=name) if last else entry._replace(
+                value=_key_renamed(entry.value, steps[1:], name))
+        entries.append(entry)
+    return root.with_entries(tuple(entries))
 
 
 def _in_texts(node: Node, steps: Steps, name: str, in_options: bool = False) -> Node:

@@ -27,7 +27,10 @@ Draws = npt.NDArray[np.float64]
 
 
 def sample(machine: Machine, n: int, seed: int) -> Machine:
-    """The machine with every doubtful given as `n` draws, shape (n,); whole numbers stay as they are."""
+    """The machine with every doubtful given as `n` draws, shape (n,); whole numbers stay as they are.
+
+    Apply options first: they work on the file's text, so what they give holds no draws.
+    """
     if n < 1:
         raise ValueError(f"{n} draws are none: ask for at least 1.")
     drawn: Machine = _Sampler(n, seed).thing(machine)

@@ -94,7 +94,8 @@ class Shape:
             elif file_key in meant:
                 continue  # misspelt, and said so
             elif k.required:
-                self.refuse(node.mark, say.key_needed(path, file_key, described(kind), k.meaning, k.example))
+                sentence = say.key_needed(path, file_key, described(kind), k.meaning, k.example)
+                self.refuse(node.mark, sentence)
             else:
                 values[field] = self.absent(k.reads, below, name)
         return values
@@ -201,7 +202,8 @@ class Shape:
             self.refuse(node.mark, say.too_few(path, count, reads.at_least, k.example))
             return None
         inner = _of_one(k)
-        return tuple(self.value(reads.item, item, f"{path}[{i}]", inner, name) for i, item in enumerate(node.items))
+        return tuple(self.value(reads.item, item, f"{path}[{i}]", inner, name)
+                     for i, item in enumerate(node.items))
 
     # Collections.
 
@@ -219,7 +221,8 @@ class Shape:
 
     def _map(self, reads: schema.MapOf, node: Node, path: str, k: Key, _name: str) -> Any:
         return self._remembered(dict, node, path, lambda: {
-            e.key: self._named(reads.item, e, f"{path}.{e.key}") for e in self._entries(node, path, k.meaning)})
+            e.key: self._named(reads.item, e, f"{path}.{e.key}")
+            for e in self._entries(node, path, k.meaning)})
 
     def _remembered(self, kind: type, node: Node, path: str, make: Callable[[], Any]) -> Any:
         """What `make` makes of a node, or what it made of the same node before."""
@@ -269,7 +272,8 @@ class Shape:
             return None
         return kinds[word.text]
 
-    def _quantity_map(self, reads: schema.QuantityMap, node: Node, path: str, k: Key, name: str) -> dict[str, Any]:
+    def _quantity_map(self, reads: schema.QuantityMap, node: Node, path: str, k: Key,
+                      name: str) -> dict[str, Any]:
         one = schema.Quantity(reads.dimension, above=0)
         inner = Key(one, k.meaning, "1.5")
         return {e.key: self.value(one, e.value, f"{path}.{e.key}", inner, name)

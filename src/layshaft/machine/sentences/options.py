@@ -29,7 +29,8 @@ def removals_are_paths() -> str:
 
 def not_a_path(path: str) -> str:
     """Text that is no path."""
-    return f"'{clipped(path)}' is not a path. Write for instance drives.weight.mass or stages.lens chain.teeth[1]."
+    return (f"'{clipped(path)}' is not a path. "
+            "Write for instance drives.weight.mass or stages.lens chain.teeth[1].")
 
 
 def leads_nowhere(path: str, before: str, step: str, known: Sequence[str]) -> str:
@@ -51,7 +52,8 @@ def there_already(path: str) -> str:
 
 def not_a_name(path: str) -> str:
     """To be renamed, but a key of the format."""
-    return f"'{clipped(path)}' has no name of its own. Only things with names can be renamed, such as shafts.main."
+    return (f"'{clipped(path)}' has no name of its own. "
+            "Only things with names can be renamed, such as shafts.main.")
 
 
 def name_taken(path: str, name: str) -> str:

@@ -19,7 +19,8 @@ def not_csv(why: str) -> str:
 
 def unknown_column(column: str, known: Sequence[str]) -> str:
     """A column no part has."""
-    return f"'{clipped(column)}' is not a column of the parts list. {did_you_mean(column, known, 'Its columns')}"
+    hint = did_you_mean(column, known, "Its columns")
+    return f"'{clipped(column)}' is not a column of the parts list. {hint}"
 
 
 def column_twice(column: str) -> str:
@@ -29,12 +30,14 @@ def column_twice(column: str) -> str:
 
 def column_needed(column: str) -> str:
     """No name or no kind."""
-    return f"The parts list needs the column '{column}'. Write its first line as: name,kind,source,read in,..."
+    return (f"The parts list needs the column '{column}'. "
+            "Write its first line as: name,kind,source,read in,...")
 
 
 def too_many_cells(found: int, columns: int) -> str:
     """A line longer than the header."""
-    return f"This line has {found} cells under {columns} columns. Put a cell that holds a comma in double quotes."
+    return (f"This line has {found} cells under {columns} columns. "
+            "Put a cell that holds a comma in double quotes.")
 
 
 def part_without_name() -> str:

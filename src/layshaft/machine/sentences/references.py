@@ -52,7 +52,8 @@ def no_such_path(path: str, target: str, before: str, step: str, known: Sequence
 
 def same_as_no_quantity(path: str, target: str) -> str:
     """A path to something else."""
-    return f"{path}: '{clipped(target)}' is not one quantity. Give the path of one, such as drives.weight.mass."
+    return (f"{path}: '{clipped(target)}' is not one quantity. "
+            "Give the path of one, such as drives.weight.mass.")
 
 
 def same_as_missing(path: str, target: str) -> str:

@@ -137,8 +137,8 @@ def direction(path: str) -> str:
 
 def bad_name(path: str, name: str) -> str:
     """A name with signs that paths use."""
-    return (f"{path}: '{clipped(name)}' cannot be a name. Names hold letters, digits, single blanks and hyphens, "
-            "and begin with a letter or digit.")
+    return (f"{path}: '{clipped(name)}' cannot be a name. Names hold letters, digits, single blanks and "
+            "hyphens, and begin with a letter or digit.")
 
 
 def name_is_taken(path: str, name: str) -> str:

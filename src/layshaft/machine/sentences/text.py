@@ -72,7 +72,8 @@ def alias(name: str) -> str:
 def tag(name: str) -> str:
     """`!name`."""
     name = clipped(name.replace("tag:yaml.org,2002:", "!!"))
-    return f"'{name}' is a type mark, which a machine file does not use. Remove it, or put the text in quotes."
+    return (f"'{name}' is a type mark, which a machine file does not use. "
+            "Remove it, or put the text in quotes.")
 
 
 def merge_key() -> str:
@@ -103,8 +104,8 @@ _BRACKET = "A bracket is closed that was not opened. Remove it."
 _QUOTE = "A quote is opened here and not closed. Close it with the same sign on its line."
 _ESCAPE = "A backslash stands in double quotes. Use single quotes, or write it twice."
 _BY_SIGN = {"\t": _TAB, "]": _BRACKET, "}": _BRACKET, ":": "There is no key before ':'. Write 'name: value'."}
-_EARLIER = ("could not find expected ':'", "expected ',' or '}'", "expected ',' or ']'", "unexpected end of stream",
-            "document indicator")
+_EARLIER = ("could not find expected ':'", "expected ',' or '}'", "expected ',' or ']'",
+            "unexpected end of stream", "document indicator")
 _BY_PROBLEM = (
     ("violate indentation", _TAB),
     ("mapping values are not allowed",
@@ -117,7 +118,8 @@ _BY_PROBLEM = (
      "A line here has no ':'. Write 'key: value', and put a text that goes over lines in quotes."),
     ("expected ',' or '}'",
      "A '{' is opened here and not closed, or a ',' is missing. Write {key: value, key: value}."),
-    ("expected ',' or ']'", "A '[' is opened here and not closed, or a ',' is missing. Write [value, value]."),
+    ("expected ',' or ']'",
+     "A '[' is opened here and not closed, or a ',' is missing. Write [value, value]."),
     ("did not find expected key",
      "The indentation does not fit, or text follows a value that has ended. Line keys up under one another."),
     ("did not find expected '-' indicator",
@@ -151,4 +153,5 @@ def not_yaml(problem: str, at: str) -> str:
     for sign, sentence in _BY_PROBLEM:
         if sign in problem:
             return sentence
-    return f"The text cannot be read from here on ({clipped(problem)}). Check quotes, brackets and indentation."
+    return (f"The text cannot be read from here on ({clipped(problem)}). "
+            "Check quotes, brackets and indentation.")
