@@ -79,17 +79,21 @@ def stage_flexibility(machine: Machine, stage: Stage) -> Any:
 
 
 def path_flexibility(machine: Machine, s: ShaftSet, body: tuple[str, str], held: tuple[str, str]) -> Any:
-    """Twist per torque between two seats, seen at the first: each part by the square of its speed."""
+    """Twist per torque between two seats, seen at the first.
+
+    A part that turns i times as fast sees 1 / i of the torque, and its twist is 1 / i as large seen
+    from the first: a slow shaft gives way i^-2 times as much.
+    """
     total: Any = 0.0
     shaft, seat = body
     reference = s.ratio[shaft]
     for link in s.path(body[0], held[0]):
         stage = machine.stages[link.stages[0]]
         ours, theirs = stage.seats if stage.from_ == shaft else stage.seats[::-1]
-        total = total + _along(machine, shaft, seat, ours) * (s.ratio[shaft] / reference) ** 2
-        total = total + stage_flexibility(machine, stage) * (s.ratio[stage.from_] / reference) ** 2
+        total = total + _along(machine, shaft, seat, ours) * (reference / s.ratio[shaft]) ** 2
+        total = total + stage_flexibility(machine, stage) * (reference / s.ratio[stage.from_]) ** 2
         shaft, seat = _across(link, shaft), theirs
-    return total + _along(machine, shaft, seat, held[1]) * (s.ratio[shaft] / reference) ** 2
+    return total + _along(machine, shaft, seat, held[1]) * (reference / s.ratio[shaft]) ** 2
 
 
 def _across(link: Link, shaft: str) -> str:
