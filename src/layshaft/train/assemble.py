@@ -15,7 +15,7 @@ from layshaft.mechanics.drives import locked_train_torque, parallel_strand_share
 from layshaft.train import balance, sources
 from layshaft.train.cases import Column, Plan, Role
 from layshaft.train.graph import Link, ShaftSet, set_without
-from layshaft.train.stages import centre_distance, shares
+from layshaft.train.stages import centre_distance, shares, turn_ratio
 from layshaft.train.stiffness import path_flexibility, shaft_flexibility, strand_stiffness
 
 Array = npt.NDArray[np.float64]
@@ -81,7 +81,7 @@ class _Part:
 
 def solve_set(machine: Machine, role: Role, cols: list[Column], samples: int) -> SetSolution:
     """Solve one set: first the running state, then every case that rests on it."""
-    w = _Work(machine, role, cols, (len(cols), samples), _motion(machine, role),
+    w = _Work(machine, role, cols, (len(cols), samples), motion(machine, role),
               np.zeros(samples), np.zeros(samples))
     w.speed = _led_speed(w)
     running = _solve_columns(w, [0])[0].balance.unknown[0]
@@ -92,7 +92,7 @@ def solve_set(machine: Machine, role: Role, cols: list[Column], samples: int) ->
     return _collect(w, _solve_columns(w, range(len(cols))))
 
 
-def _motion(machine: Machine, role: Role) -> float:
+def motion(machine: Machine, role: Role) -> float:
     """Sense in which the root turns: down with the weights, up where a crank or motor lifts them."""
     s, push = role.set, 0.0
     for name in (*role.weights, *((role.winds,) if role.winds else ())):
@@ -103,6 +103,18 @@ def _motion(machine: Machine, role: Role) -> float:
         forward = float(np.sign(s.ratio[machine.drives[role.led_by].shaft])) or 1.0
         return -float(np.sign(push)) if push else forward
     return float(np.sign(push)) or 1.0
+
+
+def lifted(machine: Machine, role: Role, sense: float, plan: Plan, name: str) -> bool:
+    """True where a weight of the set goes up, or is about to, while the root turns in `sense`.
+
+    Held still, with losses left out, the pulleys' loss counts on neither side.
+    """
+    shaft = machine.drives[name].shaft
+    if shaft not in role.set.ratio or (plan.at_rest and not plan.losses):
+        return False
+    down = sources.turning_sense(machine, machine.drives[name], shaft)
+    return bool(down * np.sign(role.set.ratio[shaft]) * sense < 0)
 
 
 def _led_speed(w: _Work) -> Array:
@@ -139,12 +151,12 @@ def _sign(w: _Work, shaft: str) -> float:
 
 
 def _apply_drives(w: _Work, i: int, column: Column, plan: Plan) -> None:
-    lifted = bool(w.role.led_by) and not plan.at_rest
     for name in (*w.role.weights, *((w.role.winds,) if w.role.winds else ())):
         factor = column.pull.get(name, 1.0)
         if w.role.winds:
             factor = factor * column.winding_pull.get(name, 1.0)
-        for p in sources.weight_pushes(w.machine, w.machine.drives[name], lifted=lifted):
+        rises = lifted(w.machine, w.role, w.motion, plan, name)
+        for p in sources.weight_pushes(w.machine, w.machine.drives[name], lifted=rises):
             if p.shaft in w.set.ratio:
                 w.add(p.shaft, p.seat, i, p.torque * factor)
     if w.role.led_by and plan.drive != "none":
@@ -346,10 +358,12 @@ def _put_speed_torques(w: _Work, speed: dict[str, Array], alpha: dict[str, Array
         omega = speed[load.shaft]
         square, linear, _ = sources.brake_constants(w.machine, load)
         w.add_all(load.shaft, load.seat,
-                  -square * omega * np.abs(omega) - linear * omega - sources.inertia(load) * alpha[load.shaft])
+                  -square * omega * np.abs(omega) - linear * omega
+                  + balance.inertia_torque(sources.inertia(load), alpha[load.shaft]))
     for name in w.role.weights:
         drive = w.machine.drives[name]
-        w.add_all(drive.shaft, drive.seat, -sources.weight_inertia(w.machine, drive) * alpha[drive.shaft])
+        w.add_all(drive.shaft, drive.seat,
+                  balance.inertia_torque(sources.weight_inertia(w.machine, drive), alpha[drive.shaft]))
 
 
 def _strands(w: _Work, part: _Part, link: Link, i: int) -> Iterator[tuple[str, Array, Array, Array]]:
@@ -361,8 +375,9 @@ def _strands(w: _Work, part: _Part, link: Link, i: int) -> Iterator[tuple[str, A
         first, second = (on_parent, on_child) if stage.from_ == link.parent else (on_child, on_parent)
         present = np.array([[_present(w.plan(c), link, name)] for c in cols])
         snatch = np.array([[c.snatch.get(name, 1.0)] for c in cols])
-        share = np.where(present == 1, 1.0, _rated_share(w, link, name, np.abs(first))) * (present > 0)
-        yield name, first * present * snatch, second * present * snatch, np.abs(first) * share * snatch
+        driving = np.maximum(np.abs(first), np.abs(second * turn_ratio(w.machine, stage)))
+        share = np.where(present == 1, 1.0, _rated_share(w, link, name, driving)) * (present > 0)
+        yield name, first * present * snatch, second * present * snatch, driving * share * snatch
 
 
 def _present(plan: Plan, link: Link, name: str) -> float:

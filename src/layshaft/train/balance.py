@@ -66,7 +66,11 @@ class Balance:
 def solve(p: Problem) -> Balance:
     """Find the unknown of every case and the torques that go with it."""
     root = find_zero(lambda x: _sweep(p, x).residual, *_first_guesses(p))
-    return _sweep(p, root)
+    answer = _sweep(p, root)
+    beyond = np.zeros(root.shape, bool)
+    for shaft, limit in p.critical.items():
+        beyond |= np.abs(answer.speed[shaft]) > limit
+    return _sweep(p, np.where(beyond, np.nan, root)) if beyond.any() else answer
 
 
 def _first_guesses(p: Problem) -> tuple[Array, Array]:
@@ -97,7 +101,7 @@ def _sweep(p: Problem, x: Array) -> Balance:
         out.speed[shaft] = omega
         out.acceleration[shaft] = r * alpha_root
         out.brake_torque[shaft] = _brake(p, shaft, omega)
-        out.inertia_torque[shaft] = -p.inertia.get(shaft, 0.0) * out.acceleration[shaft]
+        out.inertia_torque[shaft] = inertia_torque(p.inertia.get(shaft, 0.0), out.acceleration[shaft])
         net[shaft] = (p.applied[shaft] + out.brake_torque[shaft] + out.inertia_torque[shaft])
         if shaft in p.attached:
             net[shaft] = net[shaft] * p.attached[shaft]
@@ -109,12 +113,17 @@ def _sweep(p: Problem, x: Array) -> Balance:
     return out
 
 
+def inertia_torque(J: Any, alpha: Array) -> Array:
+    """What a turning mass holds against; nothing at steady speed, also where the mass is unknown."""
+    return np.where(alpha == 0, 0.0, -J * alpha)
+
+
 def _brake(p: Problem, shaft: str, omega: Array) -> Array:
+    """Torque of the brakes; an answer beyond a critical speed is thrown away in the end."""
     square, linear = p.square_brake.get(shaft, 0.0), p.linear_brake.get(shaft, 0.0)
     if np.ndim(square) == 0 and np.ndim(linear) == 0 and square == 0 and linear == 0:
         return np.zeros_like(omega)
-    within = np.abs(omega) <= p.critical.get(shaft, np.inf)
-    return -square * omega * np.abs(omega) - np.where(within, linear * omega, np.nan)
+    return -square * omega * np.abs(omega) - linear * omega
 
 
 def _eliminate(p: Problem, net: dict[str, Array], out: Balance) -> None:

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
-from layshaft.machine.kinds import EndlessLoop, Flywheel, Suspended
+from layshaft.machine.kinds import EndlessLoop, FallingWeight, Flywheel, Suspended
 from layshaft.mechanics import drives, energy
 from layshaft.train import sources
+from layshaft.train.assemble import link_shares
+from layshaft.train.forces import rising
 from layshaft.train.stages import shares
 
 if TYPE_CHECKING:
@@ -89,13 +91,11 @@ def _drive_entries(solved: Solved, b: Budget, name: str, drive: Any) -> None:
         torque = np.abs(solved.seat_torque[drive.shaft][drive.seat][0])
         b.entries.append(Entry("in", name, drive.path, energy.shaft_power(torque, omega)))
         return
-    if solved.roles[root].led_by:
-        torque = np.abs(sources.weight_pushes(machine, drive, lifted=True)[0].torque)
-        b.entries.append(Entry("used", name, drive.path, energy.shaft_power(torque, omega)))
-        return
+    up = bool(rising(solved, name)[0, 0])
     g, v = machine.gravity.value, sources.weight_speed(machine, drive, omega)
     counter = drive.counterweight.value if isinstance(drive, EndlessLoop) else 0.0
-    b.entries.append(Entry("in", name, drive.path, energy.net_drop_energy(drive.mass.value, counter, g, v)))
+    b.entries.append(Entry("used" if up else "in", name, drive.path,
+                           energy.net_drop_energy(drive.mass.value, counter, g, v)))
     if isinstance(drive, EndlessLoop):
         s = sources.strands(machine, drive)
         chain = 2 * v
@@ -104,33 +104,48 @@ def _drive_entries(solved: Solved, b: Budget, name: str, drive: Any) -> None:
         returning = drives.counterweight_return_strand(counter, g, drive.pulley_loss.value)
         b.entries.append(Entry("lost", f"{name}, pulley of the counterweight", drive.path,
                                energy.pulley_loss(s.drive_return, returning, chain)))
-    else:
-        at_drum = np.abs(sources.weight_pushes(machine, drive)[0].torque)
-        falls = drive.falls.nominal if drive.falls.known else 1.0
-        if falls > 1:
-            lost = energy.net_drop_energy(drive.mass.value, 0.0, g, v) - energy.shaft_power(at_drum, omega)
-            b.entries.append(Entry("lost", f"{name}, pulleys", drive.path, lost))
+    elif isinstance(drive, FallingWeight) and drive.falls.known and drive.falls.nominal > 1:
+        s, e, falls = sources.strands(machine, drive), drive.pulley_loss.value, drive.falls.nominal
+        lost = (energy.purchase_loss_rising(s.winding, e, falls, v) if up
+                else energy.purchase_loss_sinking(s.drive, e, falls, v))
+        b.entries.append(Entry("lost", f"{name}, pulleys", drive.path, lost))
 
 
 def _stage_entries(solved: Solved, b: Budget) -> None:
     for name, stage in solved.machine.stages.items():
+        if stage.drag.known and not _without_losses(solved, stage.from_):
+            b.entries.append(Entry("lost", f"{name}, drag", stage.path,
+                                   energy.drag_loss(stage.drag.value, solved.speed[stage.from_][0])))
         if name not in solved.stage_torque:
             continue
         first, second = (t[0] for t in solved.stage_torque[name])
         into = -first * solved.speed[stage.from_][0]
         from_second = -second * solved.speed[stage.to][0]
-        forward, back = shares(stage)
+        forward, back = _shares(solved, name)
         entering = np.where(into > 0, into, np.maximum(from_second, 0.0))
         b.entries.append(Entry("lost", name, stage.path,
                                energy.stage_loss(entering, np.where(into > 0, forward, back))))
-        if stage.drag.known:
-            b.entries.append(Entry("lost", f"{name}, drag", stage.path,
-                                   energy.drag_loss(stage.drag.value, solved.speed[stage.from_][0])))
+
+
+def _shares(solved: Solved, name: str) -> tuple[Any, Any]:
+    """Share of power a stage passes from first to second shaft and back, as the balance took it."""
+    stage = solved.machine.stages[name]
+    for link in solved.set_of(stage.from_).links:
+        if name in link.stages:
+            there, again = link_shares(solved.machine, link)
+            return (there, again) if stage.from_ == link.parent else (again, there)
+    return shares(stage)
+
+
+def _without_losses(solved: Solved, shaft: str) -> bool:
+    """True where the running state of a set is one of rest."""
+    plan = solved.columns[0].plans[solved.set_of(shaft).root]
+    return plan.idle or not plan.losses
 
 
 def _drag_entries(solved: Solved, b: Budget) -> None:
     for name, shaft in solved.machine.shafts.items():
-        if solved.columns[0].plans[solved.set_of(name).root].losses is False:
+        if _without_losses(solved, name):
             continue
         for seat_name, seat in shaft.seats.items():
             if seat.bearing.state != "missing":

@@ -16,6 +16,7 @@ from layshaft.machine.kinds import Suspended
 from layshaft.machine.model import Shaft
 from layshaft.mechanics.beam import Beam, BeamResult
 from layshaft.train import sources
+from layshaft.train.assemble import lifted, motion
 from layshaft.train.place import length, seat_point
 from layshaft.train.stages import UP, SeatLoad, Vector, axis, seat_loads
 
@@ -130,17 +131,28 @@ def _weight_loads(solved: Solved, name: str, shape: tuple[int, int]) -> list[Sea
     for drive_name, drive in machine.drives.items():
         if not isinstance(drive, Suspended):
             continue
-        for p in sources.weight_pushes(machine, drive):
-            if p.shaft != name:
+        rises = rising(solved, drive_name)
+        sinking = sources.weight_pushes(machine, drive)
+        for down, up in zip(sinking, sources.weight_pushes(machine, drive, lifted=True), strict=True):
+            if down.shaft != name:
                 continue
             factor = np.ones(shape)
             for i, column in enumerate(solved.columns):
                 factor[i] = column.pull.get(drive_name, 1.0)
-                if p.shaft != drive.shaft:
+                if down.shaft != drive.shaft:
                     factor[i] = factor[i] * column.winding_pull.get(drive_name, 1.0)
-            force = np.stack([np.broadcast_to(part * factor, shape) for part in p.force])
-            found.append(SeatLoad(name, p.seat, force, np.zeros_like(force)))
+            force = np.stack([np.where(rises, b, a) * factor
+                              for a, b in zip(down.force, up.force, strict=True)])
+            found.append(SeatLoad(name, down.seat, force, np.zeros_like(force)))
     return found
+
+
+def rising(solved: Solved, drive: str) -> npt.NDArray[np.bool_]:
+    """Cases in which a hanging weight goes up, shape (cases, 1)."""
+    root = solved.set_of(solved.machine.drives[drive].shaft).root
+    role = solved.roles[root]
+    sense = motion(solved.machine, role)
+    return np.array([[lifted(solved.machine, role, sense, c.plans[root], drive)] for c in solved.columns])
 
 
 def _handle_loads(solved: Solved, name: str, shape: tuple[int, int]) -> list[SeatLoad]:

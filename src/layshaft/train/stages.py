@@ -170,7 +170,7 @@ def seat_loads(machine: Machine, stage: Stage, between: Vector, torque_first: Ve
     name_1, name_2 = stage.seats
     nothing = np.zeros((3, *torque_first.shape))
     if isinstance(stage, RollerChain):
-        force = _chain_pull(machine, stage, first, between, torque_first)
+        force = _chain_pull(machine, stage, first, between, torque_first, torque_second)
         loads = (force, nothing), (-force, nothing)
     elif isinstance(stage, GearPair):
         loads = _gear_forces(stage, first, second, between, torque_first, torque_second)
@@ -185,15 +185,18 @@ def seat_loads(machine: Machine, stage: Stage, between: Vector, torque_first: Ve
 
 
 def _chain_pull(machine: Machine, stage: RollerChain, first: Shaft, between: Vector,
-                torque: Vector) -> Vector:
-    """Pull on the first sprocket along the strand that is tight, and along the slack one."""
+                torque: Vector, torque_second: Vector) -> Vector:
+    """Pull on the first sprocket along the strand that is tight, and along the slack one.
+
+    With losses the two torques ask for different pulls: the sprocket that drives has the larger.
+    """
     p = chain_pitch(machine, stage.chain)
     z = stage.teeth[0].nominal, stage.teeth[1].nominal
     r = tuple(float(roller_chain.pitch_diameter(p, count)) / 2 for count in z)
     tight, other = strand_directions(axis(first), between, r[0], r[1])
     # The strand on the +n side pulls the first sprocket backwards about its axis.
     forward = torque <= 0
-    pull = np.abs(torque) / r[0]
+    pull = np.maximum(np.abs(torque) / r[0], np.abs(torque_second) / r[1])
     slack = stage.slack_force.value if stage.slack_force.known else 0.0
     near, far = np.where(forward, pull + slack, slack), np.where(forward, slack, pull + slack)
     return spread(tight, near) + spread(other, far)
