@@ -6,7 +6,7 @@ axis. The shaft's own weight sits at the middle of each step.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -29,6 +29,9 @@ STEEL_DENSITY = 7850.0
 
 YOUNG = 206e9
 """Young's modulus of steel, Pa: the value the deflection checks of this house were read with."""
+
+STAND_IN = 0.03
+"""Diameter, m, that stands in for an open one where the answer does not depend on it."""
 
 
 @dataclass(slots=True)
@@ -92,7 +95,7 @@ def shaft_loads(solved: Solved, name: str) -> ShaftLoads:
     return ShaftLoads(
         name, stations, names, supports, frame(shaft), force, couple,
         np.concatenate([np.zeros((1, *shape)), before[:-1]]), before,
-        *_shaped(found, shape, thrust),
+        *_shaped(found, shape, thrust, len(supports), len(stations)),
     )
 
 
@@ -207,7 +210,9 @@ def _bend(shaft: Shaft, stations: list[float], supports: list[str], force: Array
     for _, step in shaft.sections:
         at += step.nominal
         ends.append(at)
-    beam = Beam(ends, [d.nominal for d, _ in shaft.sections], YOUNG,
+    diameters = np.array([d.nominal for d, _ in shaft.sections])
+    open_ = np.isnan(diameters)
+    beam = Beam(ends, list(np.where(open_, STAND_IN, diameters)), YOUNG,
                 [shaft.seats[n].at.nominal for n in supports], stations)
     a, side, other = frame(shaft)
     columns = force.shape[2] * force.shape[3]
@@ -217,13 +222,23 @@ def _bend(shaft: Shaft, stations: list[float], supports: list[str], force: Array
     bending = np.stack([np.tensordot(couple, np.cross(a, side), axes=([1], [0])),
                         np.tensordot(couple, np.cross(a, other), axes=([1], [0]))], axis=1)
     size = (len(stations), 2, columns)
-    return beam.solve(across.reshape(size), bending.reshape(size))
+    found = beam.solve(across.reshape(size), bending.reshape(size))
+    return _stiffness_unknown(found, len(supports)) if open_.any() else found
 
 
-def _shaped(found: BeamResult | None, shape: tuple[int, int], thrust: Array) -> tuple[Array, ...]:
+def _stiffness_unknown(found: BeamResult, supports: int) -> BeamResult:
+    """Two bearings share by statics alone; slope, deflection and a third bearing ask for the diameter."""
+    bent = replace(found, slope=np.nan * found.slope, deflection=np.nan * found.deflection)
+    if supports == 2:
+        return bent
+    return replace(bent, **{f.name: np.nan * getattr(found, f.name) for f in fields(found)})
+
+
+def _shaped(found: BeamResult | None, shape: tuple[int, int], thrust: Array, supports: int,
+            stations: int) -> tuple[Array, ...]:
     if found is None:
-        unknown = np.full((1, 2, *shape), np.nan)
-        return unknown, thrust, unknown, unknown, unknown, unknown
+        reaction, unknown = (np.full((n, 2, *shape), np.nan) for n in (supports, stations))
+        return reaction, thrust, unknown, unknown, unknown, unknown
     parts = (found.reactions, found.moment_left, found.moment_right, found.slope, found.deflection)
     r, m_left, m_right, slope, deflection = (p.reshape(p.shape[0], 2, *shape) for p in parts)
     return r, thrust, m_left, m_right, slope, deflection
