@@ -97,9 +97,10 @@ def _sweep(p: Problem, x: Array) -> Balance:
     net, out = {}, Balance(x, {}, {}, {}, {}, [], [], x)
     for shaft in p.set.shafts:
         r = p.set.ratio[shaft]
-        omega = r * omega_root
+        turns = p.attached.get(shaft, 1.0)
+        omega = r * omega_root * turns
         out.speed[shaft] = omega
-        out.acceleration[shaft] = r * alpha_root
+        out.acceleration[shaft] = r * alpha_root * turns
         out.brake_torque[shaft] = _brake(p, shaft, omega)
         out.inertia_torque[shaft] = inertia_torque(p.inertia.get(shaft, 0.0), out.acceleration[shaft])
         net[shaft] = (p.applied[shaft] + out.brake_torque[shaft] + out.inertia_torque[shaft])

@@ -12,8 +12,10 @@ from typing import Any, Literal
 import numpy as np
 
 from layshaft.elements.hanging_load import arrest_force
-from layshaft.machine.kinds import Crank, EndlessLoop, Pulses, Ratchet, Suspended
+from layshaft.machine.errors import MachineErrors, Problem
+from layshaft.machine.kinds import Crank, EndlessLoop, OneWayHub, Pulses, Ratchet, Suspended
 from layshaft.machine.model import Machine
+from layshaft.machine.sentences import train as say
 from layshaft.train.balance import ACCELERATION, SPEED, TORQUE
 from layshaft.train.graph import ShaftSet
 from layshaft.train.sources import LoadState, is_led, weight_speed
@@ -98,15 +100,20 @@ class Role:
 
 
 def role(machine: Machine, s: ShaftSet) -> Role:
-    """Find the drives and the holding ratchet of a set."""
+    """Find the drives and the holding ratchet of a set. Raises `MachineErrors` where two drives lead."""
     inside = set(s.shafts)
     on_it = {n: d for n, d in machine.drives.items() if d.shaft in inside}
     weights = tuple(n for n, d in on_it.items() if isinstance(d, Suspended))
-    led = next((n for n, d in on_it.items() if is_led(d)), "")
+    leaders = [n for n, d in on_it.items() if is_led(d)]
+    if len(leaders) > 1:
+        first, *others = (machine.drives[n] for n in leaders)
+        raise MachineErrors([Problem(d.mark, say.speed_decided_twice(d.path, d.shaft, first.path, first.shaft))
+                             for d in others])
+    led = leaders[0] if leaders else ""
     winds = next((n for n, d in machine.drives.items()
                   if isinstance(d, EndlessLoop) and d.rewound_from in inside), "")
     ratchet = next((n for n, t in machine.stages.items()
-                    if isinstance(t, Ratchet) and t.to == "frame" and t.from_ in inside), "")
+                    if isinstance(t, (Ratchet, OneWayHub)) and t.to == "frame" and t.from_ in inside), "")
     pulses = any(isinstance(v, Pulses) and v.shaft in inside for v in machine.loads.values())
     return Role(s, weights, led, winds if winds not in weights else "", ratchet, pulses)
 

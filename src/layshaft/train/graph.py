@@ -12,8 +12,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from layshaft.machine.errors import MachineErrors, Problem
-from layshaft.machine.kinds import Ratchet, Stage
+from layshaft.machine.kinds import Stage
 from layshaft.machine.model import Machine
+from layshaft.machine.sentences import train as say
 from layshaft.train.stages import turn_ratio
 
 CLOSES_WITHIN = 1e-9
@@ -65,8 +66,8 @@ def _ascent(shaft: str, up: Mapping[str, Link]) -> list[Link]:
 
 
 def transmits(stage: Stage) -> bool:
-    """False for a ratchet, which holds a shaft against the frame or runs free."""
-    return not isinstance(stage, Ratchet) or stage.to != "frame"
+    """False for what holds a shaft against the frame or runs free."""
+    return stage.to != "frame"
 
 
 def shaft_sets(machine: Machine, roots: list[str]) -> list[ShaftSet]:
@@ -85,9 +86,19 @@ def shaft_sets(machine: Machine, roots: list[str]) -> list[ShaftSet]:
 
 
 def set_without(machine: Machine, s: ShaftSet, out: frozenset[str]) -> ShaftSet:
-    """The same shafts with some stages of their loops taken out."""
-    pairs = {pair: [n for n in names if n not in out] for pair, names in _side_by_side(machine).items()}
-    return _grow(machine, s.root, {pair: names for pair, names in pairs.items() if names})
+    """The same shafts with some stages of their loops taken out.
+
+    Shafts that nothing reaches any more stay on by the stages that are out, so that they keep a ratio.
+    """
+    pairs = _side_by_side(machine)
+    left = {pair: [n for n in names if n not in out] for pair, names in pairs.items()}
+    found = _grow(machine, s.root, {pair: names for pair, names in left.items() if names})
+    for shaft in found.shafts:  # grows while we walk
+        for pair, names in pairs.items():
+            other = pair[1] if pair[0] == shaft else pair[0]
+            if shaft in pair and other not in found.ratio:
+                _add(found, shaft, other, names, _common_ratio(machine, shaft, names))
+    return found
 
 
 def _side_by_side(machine: Machine) -> dict[tuple[str, str], list[str]]:
@@ -114,10 +125,14 @@ def _grow(machine: Machine, root: str, pairs: Mapping[tuple[str, str], list[str]
             if other in found.ratio:
                 _close(machine, found, shaft, other, stages, ratio)
                 continue
-            found.shafts.append(other)
-            found.ratio[other] = found.ratio[shaft] * ratio
-            found.links.append(Link(shaft, other, tuple(stages), ratio))
+            _add(found, shaft, other, stages, ratio)
     return found
+
+
+def _add(found: ShaftSet, shaft: str, other: str, stages: list[str], ratio: float) -> None:
+    found.shafts.append(other)
+    found.ratio[other] = found.ratio[shaft] * ratio
+    found.links.append(Link(shaft, other, tuple(stages), ratio))
 
 
 def _outward(machine: Machine, shaft: str, name: str) -> float:
@@ -148,10 +163,5 @@ def _close(machine: Machine, found: ShaftSet, shaft: str, other: str, stages: li
 
 
 def _cannot_turn(machine: Machine, stages: list[str], product: float, at: str) -> None:
-    names = " - ".join(f"'{name}'" for name in stages)
-    sentence = (
-        f"the loop {names} cannot turn: once round it, a shaft would have to turn {product:.6g} times "
-        "as fast as itself. Change teeth so that the ratios multiply to 1, or take one stage out."
-    )
-    raise MachineErrors([Problem(machine.stages[at].mark, sentence)])
+    raise MachineErrors([Problem(machine.stages[at].mark, say.loop_cannot_turn(stages, product))])
 
