@@ -220,7 +220,8 @@ def _gear_forces(stage: GearPair, first: Shaft, second: Shaft, between: Vector, 
     """Force at the pitch point, referred to the seat centres; thrust leaves a couple.
 
     With losses the two sides differ; each shaft gets the force its own torque asks for, and the
-    larger tangential force sets the radial parts of both. The first gear is taken as right-handed.
+    larger tangential force sets the radial parts of both. With a helix above zero the first gear is
+    right-handed: driving, it is pushed the way its torque points by the right-hand rule.
     """
     sizes, u = gear_sizes(stage), between / np.linalg.norm(between)
     z = stage.teeth[0].nominal, stage.teeth[1].nominal
@@ -230,7 +231,9 @@ def _gear_forces(stage: GearPair, first: Shaft, second: Shaft, between: Vector, 
     tangential_1, tangential_2 = torque_1 / r_1, torque_2 / r_2
     size = np.maximum(np.abs(tangential_1), np.abs(tangential_2))
     radial = spread(u, size * np.tan(sizes["alpha_wt"]))
-    thrust = spread(axis(first), tangential_1 * np.tan(sizes["helix"]))
+    # The helix leans more on a larger circle: its lead is the same on all of them.
+    lean = np.tan(sizes["helix"]) * np.cos(sizes["alpha_t"]) / np.cos(sizes["alpha_wt"])
+    thrust = spread(axis(first), -tangential_1 * lean)
     force_1 = spread(along_1, tangential_1) - radial + thrust
     force_2 = spread(along_2, tangential_2) + radial - thrust
     couple_1 = cross(spread(u * r_1, np.ones_like(torque_1)), thrust)
@@ -240,7 +243,10 @@ def _gear_forces(stage: GearPair, first: Shaft, second: Shaft, between: Vector, 
 
 def _bevel_forces(stage: BevelPair, first: Shaft, second: Shaft, torque_1: Vector,
                   torque_2: Vector) -> tuple[tuple[Vector, Vector], tuple[Vector, Vector]]:
-    """Straight bevel gears at right angles: force at the mean radius, pushing both gears off the apex."""
+    """Straight bevel gears at right angles: force at the mean radius, pushing both gears off the apex.
+
+    The seats stand at the large ends of the pitch cones, the mesh half a face nearer to the apex.
+    """
     z = stage.teeth[0].nominal, stage.teeth[1].nominal
     m, face, alpha = stage.normal_module.nominal, stage.face.nominal, stage.pressure_angle.nominal
     delta_1 = float(np.arctan2(z[0], z[1]))
@@ -252,10 +258,11 @@ def _bevel_forces(stage: BevelPair, first: Shaft, second: Shaft, torque_1: Vecto
     away_1 = size * np.tan(alpha) * np.sin(delta_1)  # thrust on 1, separation of 2
     away_2 = size * np.tan(alpha) * np.cos(delta_1)
     push = spread(out_1, away_1) - spread(out_2, away_2)
+    force_1 = spread(np.cross(axis(first), out_2), torque_1 / r_1) + push
+    force_2 = spread(np.cross(axis(second), out_1), torque_2 / r_2) - push
     # The mesh lies towards the other gear: radially out along its axis, at the mean radius.
-    arm_1, arm_2 = out_2 * r_1, out_1 * r_2
-    force_1 = spread(np.cross(axis(first), arm_1 / r_1), torque_1 / r_1) + push
-    force_2 = spread(np.cross(axis(second), arm_2 / r_2), torque_2 / r_2) - push
-    couple_1 = cross(spread(arm_1, np.ones_like(size)), spread(out_1, away_1))
-    couple_2 = cross(spread(arm_2, np.ones_like(size)), spread(out_2, away_2))
+    arm_1 = out_2 * r_1 - out_1 * (m * z[1] / 2 - r_2)
+    arm_2 = out_1 * r_2 - out_2 * (m * z[0] / 2 - r_1)
+    couple_1 = cross(spread(arm_1, np.ones_like(size)), force_1) - spread(axis(first), torque_1)
+    couple_2 = cross(spread(arm_2, np.ones_like(size)), force_2) - spread(axis(second), torque_2)
     return (force_1, couple_1), (force_2, couple_2)
