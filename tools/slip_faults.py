@@ -43,12 +43,16 @@ class Cell:
 
     def __init__(self, cell, factor):
         self.cell, self.factor = cell, factor
-
-    def __enter__(self):
-        table, row, column = self.cell
+        table, row, column = cell
         self.cells = next(r for r in tables.table(table).rows if r.name == row).cells
         self.before = self.cells[column]
-        self.cells[column] = repr(float(self.before) * self.factor)
+
+    @property
+    def is_zero(self):
+        return float(self.before) == 0
+
+    def __enter__(self):
+        self.cells[self.cell[2]] = repr(float(self.before) * self.factor)
         forget()
 
     def __exit__(self, *_):

@@ -90,6 +90,21 @@ def test_factors_between_and_beyond_the_rows():
     assert np.isnan(e[2:]).all()
 
 
+OLDER_TABLE = [  # Fa/C0, e, Y
+    (0.014, 0.19, 2.30), (0.028, 0.22, 1.99), (0.056, 0.26, 1.71), (0.084, 0.28, 1.55), (0.11, 0.30, 1.45),
+    (0.17, 0.34, 1.31), (0.28, 0.38, 1.15), (0.42, 0.42, 1.04), (0.56, 0.44, 1.00)]
+
+
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("index", "older"), list(enumerate(OLDER_TABLE)))
+def test_thrust_factors_in_the_older_form(index, older):
+    """Shigley, table 11-1, by Fa/C0 (remembered): the same e and Y at 12.3 times the load."""
+    row = table("bearing_xy").rows[index]
+    share, e, Y = older
+    assert row.number("relative_load") == approx(12.3 * share, rel=0.025)
+    assert [row.number("e"), row.number("Y")] == approx([e, Y])
+
+
 @pytest.mark.from_memory
 def test_relative_axial_load_in_the_older_form():
     """Fa/C0 = 0.056 in the older table is 0.689 in the newer: f0 12.3."""
@@ -128,6 +143,34 @@ def test_bore_code_is_a_fifth_of_the_bore():
         expected = {0: 10, 1: 12, 2: 15, 3: 17}.get(code, 5 * code)
         assert row.number("bore_mm") == expected
         assert row.number("outside_mm") > expected + row.number("width_mm")
+
+
+ISO_15 = {  # outside diameter and width by series and bore code
+    "60": ["26 8", "28 8", "32 9", "35 10", "42 12", "47 12", "55 13", "62 14", "68 15", "75 16", "80 16", "90 18", "95 18"],
+    "62": ["30 9", "32 10", "35 11", "40 12", "47 14", "52 15", "62 16", "72 17", "80 18", "85 19", "90 20", "100 21",
+           "110 22"],
+    "63": ["35 11", "37 12", "42 13", "47 14", "52 15", "62 17", "72 19", "80 21", "90 23", "100 25", "110 27", "120 29",
+           "130 31"],
+}
+
+
+@pytest.mark.from_memory
+@pytest.mark.parametrize("code", range(13))
+@pytest.mark.parametrize("series", ISO_15)
+def test_iso_15_dimensions_of_all_sizes(series, code):
+    """Boundary dimensions remembered apart from the table; 6000, 6001, 6200, 6300 read in a maker's published table."""
+    row = table("bearings_deep_groove")[f"{series}{code:02d}"]
+    outside, width = map(float, ISO_15[series][code].split())
+    assert [row.number("outside_mm"), row.number("width_mm")] == [outside, width]
+    assert row.number("bore_mm") == {0: 10, 1: 12, 2: 15, 3: 17}.get(code, 5 * code)
+
+
+@pytest.mark.parametrize(("name", "C", "C0"), [
+    ("6000", 4.55, 1.96), ("6001", 5.10, 2.39), ("6200", 5.10, 2.39), ("6300", 8.20, 3.50)])
+def test_typical_ratings_beside_a_maker_s_published_table(name, C, C0):
+    """Read; the list is typical of several makers, 2 percent here."""
+    size = bb.bearing(name)
+    assert (size.C / 1e3, size.C0 / 1e3) == approx((C, C0), rel=0.02)
 
 
 SHIGLEY_11_2 = {  # dynamic ratings in kN by bore code

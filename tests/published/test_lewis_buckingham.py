@@ -12,6 +12,7 @@ from pytest import approx
 from layshaft.elements.gear_pair import forces, strength
 from layshaft.elements.gear_pair import geometry as gg
 from layshaft.elements.gear_pair.rate import GearInputs, rate, slow, thin_contact, undercut
+from layshaft.listings.tables import table
 from layshaft.trace.formula import tracing
 from layshaft.trace.source import Source
 from layshaft.trace.units import FOOT, HORSEPOWER, INCH, POUND_FORCE, REV_PER_MIN
@@ -102,6 +103,19 @@ def test_ends_of_the_form_factor_table():
     ends = strength.form_factor(np.array([12.0, 300.0, 400.0]), ALPHA)
     assert ends == approx(np.pi * (0.154 - 0.912 / np.array([12, 300, 400])), rel=0.008)
     assert strength.form_factor(23.0, ALPHA) == approx((0.331 + 0.337) / 2)
+
+
+LEWIS_1893 = {12: 78, 13: 83, 14: 88, 15: 92, 16: 94, 17: 96, 18: 98, 19: 100, 20: 102, 21: 104, 30: 114, 34: 118,
+              38: 122, 43: 126, 50: 130, 60: 134, 75: 138, 100: 142, 150: 146, 300: 150}
+
+
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("teeth", "y"), list(LEWIS_1893.items()))
+def test_form_factors_of_lewis_himself(teeth, y):
+    """Lewis, 1893, 20 degrees: y in thousandths of the circular pitch (remembered); Y = pi y within its digits."""
+    row = table("lewis_form_factor")[str(teeth)]
+    assert row.number("teeth") == teeth
+    assert row.number("Y") == approx(np.pi * y / 1000, rel=0.01)
 
 
 CASE = {"m": 2e-3, "z_1": 16.0, "z_2": 120.0, "b": 0.02, "x_1": 0.25, "x_2": -0.25, "alpha": ALPHA,

@@ -10,7 +10,6 @@ from pytest import approx
 
 from layshaft.mechanics import loads
 
-
 ALPHA = np.radians(20)
 
 

@@ -1,7 +1,7 @@
 """Shoulder fillets: two fits to Peterson's curves, and press seats after DIN 743-2.
 
-Norton, Machine Design, appendix: power law (bending coefficients read in two course texts, torsion
-from memory). Peterson's Stress Concentration Factors, 3rd ed.: cubic polynomials (read in two public
+Norton, Machine Design, appendix: power law (coefficients read in a second text: bending in two course
+texts, torsion in a published student program). Peterson's Stress Concentration Factors, 3rd ed.: cubic polynomials (read in two public
 reference pages). DIN 743-2: table of press seats, from memory.
 """
 
@@ -14,9 +14,9 @@ from layshaft.mechanics import notch
 from layshaft.trace.formula import tracing
 
 
-def power_law(load, step, r):
+def power_law(load, step, r, d=0.03):
     A, b = notch._coefficients(load, step)
-    return float(notch.shoulder_power_law(A, b, r, 1.0))
+    return float(notch.shoulder_power_law(A, b, r * d, d))
 
 
 @pytest.mark.parametrize(("load", "step", "r", "K"), [
@@ -25,6 +25,28 @@ def power_law(load, step, r):
 @pytest.mark.from_memory
 def test_power_law(load, step, r, K):
     assert power_law(load, step, r) == approx(K, rel=2e-3)
+
+
+@pytest.mark.parametrize(("step", "A", "b"), [
+    (1.09, 0.90337, 0.12692), (1.2, 0.83425, 0.21649), (1.33, 0.84897, 0.23161), (2, 0.86331, 0.23865)])
+def test_torsion_coefficients_in_a_second_text(step, A, b):
+    """Remembered first, then read in a published student program: K_ts at the ends of the fitted range."""
+    row = table("kt_shoulder")[f"torsion {step:g}"]
+    for r in (0.01, 0.3):
+        assert row.number("A") * r ** row.number("b") == approx(A / r**b, rel=1e-5)
+
+
+def test_fillets_count_in_diameters_and_end_at_a_hundredth():
+    """Ø30: r 0.3 mm is 0.01 d, where 0.9 0.01^-0.25 = 2.846; no fillet at all is unknown, without a warning."""
+    assert notch.shoulder_power_law(0.9, -0.25, 0.3e-3 * 1.000001, 0.03) == approx(2.8460, rel=1e-4)
+    assert np.isnan(notch.shoulder_power_law(0.9, -0.25, 0.0, 0.03))
+
+
+def test_a_corner_without_fillet_counts_as_a_twenty_thousandth():
+    """Ø40 to Ø30: (40 - 30)/(2 r); r = 0 is taken as 0.05 thousandths of 30 mm, so the height is 3333."""
+    assert notch.height_ratio(0.040, 0.030, 0.002) == approx(2.5)
+    assert notch.height_ratio(0.040, 0.030, 0.0) == approx(10 / 0.003)
+    assert notch.height_ratio(0.030, 0.040, 0.002) == 0
 
 
 @pytest.mark.from_memory
@@ -91,8 +113,8 @@ def test_where_the_cubic_ends_the_power_law_stands_alone():
     """Torsion: height 5 fillet radii is above the cubic's range of 4, 0.2 below its 0.25."""
     assert notch.shoulder(1.2, 1.0, 0.02)[1] == approx(power_law("torsion", 1.2, 0.02))
     assert notch.larger_in_torsion(1.0, 2.0, np.array([0.24, 0.26, 3.9, 4.1])) == approx([1.0, 2.0, 2.0, 1.0])
-    assert notch.larger_in_bending(1.0, 2.0, 3.0, np.array([0.09, 0.11, 1.9, 2.1, 19.0, 21.0])) == approx(
-        [1.0, 2.0, 2.0, 3.0, 3.0, 1.0])
+    heights = np.array([0.097, 0.103, 1.95, 2.05, 19.5, 20.5])
+    assert notch.larger_in_bending(1.0, 2.0, 3.0, heights) == approx([1.0, 2.0, 2.0, 3.0, 3.0, 1.0])
     assert notch.larger_in_bending(4.0, 2.0, 3.0, 1.0) == 4.0
     assert notch.larger_in_torsion(4.0, 2.0, 1.0) == 4.0
 

@@ -67,6 +67,12 @@ def test_dangers_are_said():
     assert trace.remarks == []
 
 
+def test_remarks_begin_above_their_limits():
+    """Common practice, no single source: 25 m/s on the rim, 100 J in the wheel."""
+    assert flywheel.runs_fast(np.array([24.9, 25.1]), 25.0) == approx([0.0, 1.0])
+    assert flywheel.stores_much(np.array([99.0, 101.0]), 100.0) == approx([0.0, 1.0])
+
+
 def test_annular_ring_adds_the_squares():
     """40 kg, radii 0.25 and 0.20 m: 2.05 kg m2."""
     assert inertia.ring(40.0, 0.5, 0.4) == approx(2.05)

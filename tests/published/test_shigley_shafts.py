@@ -253,3 +253,9 @@ def test_sharp_corner_is_remarked_but_not_a_press_seat():
             shaft.rate(section(r=0.3e-3, tested=tested))
         assert len(trace.remarks) == remarks
         assert trace.untraced == []
+
+
+def test_sharp_means_under_a_fiftieth_of_the_diameter():
+    """Ø30, common practice: r 0.58 mm is sharp, 0.62 mm is not; nothing to say where K_t is 1 or comes from tests."""
+    r, K_t, tested = np.array([0.58, 0.62, 0.58, 0.58]) * 1e-3, np.array([1.02, 1.02, 1.0, 1.02]), np.array([0, 0, 0, 1.0])
+    assert shaft.section.sharp(r, 0.03, K_t, tested) == approx([1.0, 0.0, 0.0, 0.0])

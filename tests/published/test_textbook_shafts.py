@@ -10,6 +10,7 @@ from pytest import approx
 
 from layshaft.elements import shaft
 from layshaft.elements.shaft import sizing
+from layshaft.listings.tables import table
 from layshaft.mechanics import beam, endurance, materials, round_bar
 from layshaft.mechanics.beam import Beam
 from layshaft.mechanics.margin import margin
@@ -112,6 +113,20 @@ def test_wind_up_of_100_newton_metres(limit, d):
     result = shaft.rate_wind_up(shaft.WindUpInputs(**values, origins=dict.fromkeys(values, GIVEN)))
     assert result.S == approx(1.0, rel=1e-3)
     assert result.checks[0].mode == "wind-up"
+
+
+def test_twist_per_length_has_no_sense():
+    """1.62 degrees in 54 in, either way: 0.02061 rad/m."""
+    assert shaft.stiffness.twist_rate(np.array([1.62, -1.62]) * DEGREE, 54 * INCH) == approx([0.020614] * 2, rel=1e-4)
+
+
+@pytest.mark.from_memory
+@pytest.mark.parametrize("condition", ["structural", "quenched and tempered", "normalised"])
+def test_constants_of_carbon_steel(condition):
+    """Shigley, table A-5, carbon steel: E 207, G 79.3 GPa, 76.5 kN/m3 (7801 kg/m3); house values within 1 percent."""
+    row = table("steel_conditions")[condition]
+    found = [row.number(c) for c in ("E_GPa", "G_GPa", "density_kg_m3")]
+    assert found == approx([207, 79.3, 76_500 / 9.80665], rel=0.01)
 
 
 @pytest.mark.from_memory

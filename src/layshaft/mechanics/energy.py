@@ -29,7 +29,8 @@ MEANING = {
     "P_in": "power that enters the stage", "eta": "efficiency of the stage", "T": "torque",
     "omega": "turning speed", "F_1": "tension of the tight part", "F_2": "tension of the slack part",
     "v": "speed of the chain or rope at the drive wheel", "P": "power", "t": "time",
-    "M": "mass of the weight", "m": "mass of the counterweight", "g": "acceleration of free fall", "h": "drop",
+    "M": "mass of the weight", "m": "mass of the counterweight", "g": "acceleration of free fall",
+    "h": "drop",
     "n": "parts of chain or rope that carry the weight", "v_w": "speed of the part that is wound up",
 }
 

@@ -106,7 +106,8 @@ def centre_distance_approximate(X: Count, z_1: Count, z_2: Count, p: Length) -> 
     )
 
 
-@formula("r_a", "chain length left over", SELECTION)
+@formula("r_a", "chain length left over", SELECTION,
+         outside="the centres are closer than the difference of the pitch radii")
 def contact_equation(a: Length, X: Count, z_1: Count, z_2: Count, p: Length) -> Length:
     """Chain minus its path: two tangents and the arcs they leave on two circles. Zero at the answer."""
     return (
