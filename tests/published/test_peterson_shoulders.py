@@ -39,7 +39,9 @@ def test_torsion_coefficients_in_a_second_text(step, A, b):
 def test_fillets_count_in_diameters_and_end_at_a_hundredth():
     """Ø30: r 0.3 mm is 0.01 d, where 0.9 0.01^-0.25 = 2.846; no fillet at all is unknown, without a warning."""
     assert notch.shoulder_power_law(0.9, -0.25, 0.3e-3 * 1.000001, 0.03) == approx(2.8460, rel=1e-4)
-    assert np.isnan(notch.shoulder_power_law(0.9, -0.25, 0.0, 0.03))
+    ends = np.array([0.0, 0.0098, 0.0102, 0.295, 0.305]) * 0.03
+    found = notch.shoulder_power_law(0.9, -0.25, ends, 0.03)
+    assert found == approx([np.nan, np.nan, 2.8320, 1.2212, np.nan], rel=1e-4, nan_ok=True)
 
 
 def test_a_corner_without_fillet_counts_as_a_twenty_thousandth():
