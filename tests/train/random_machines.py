@@ -75,6 +75,8 @@ class Draft:
         return number(self.rng.uniform(-180, 180), "deg")
 
     def chain(self, one: str, other: str, teeth, **more) -> str:
+        if self.rng.random() < 0.3:
+            more["slack force"] = number(self.rng.uniform(5, 50), "N")
         return self.stage("roller chain", one, other, teeth=list(teeth),
                           **{"chain": self.pick(list(CHAINS)), "centres": number(self.rng.uniform(500, 900), "mm"), "line": self.line(), **more})
 

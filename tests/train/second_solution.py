@@ -104,7 +104,7 @@ class Machine:
     def _sense(self) -> dict:
         """Sense in which each shaft turns: down with the weights, up where a crank leads."""
         push = sum(self.sense(d) * self.falls(d, rising=False)[0] * self.arm(d) * self.ratio[d["shaft"]]
-                   * (1 if len(self.weights) == 1 else 1) for d in (self.drives[n] for n in self.weights))
+                   for d in (self.drives[n] for n in self.weights))
         down = np.sign(push)
         if self.led and push:
             down = -down
