@@ -28,7 +28,8 @@ GIVEN = Source("worked example", obtained="given")
 def section(**changes):
     """Problem 7-1 of the 10th edition as a section; factors given directly, so that K_f = K_t."""
     values = {"d": 27.27e-3, "M": 70.0, "M_m": 55.0, "T_m": 35.0, "T_a": 45.0, "F_a": 0.0, "K_t": 2.2, "K_ts": 1.8, "tested": 1.0,
-                  "r": 1e-3, "R_m": 700e6, "R_e": 560e6, "a_s": 1.0, "b_s": 0.0, "z_a": 0.0, "S_D_required": 2.0, "S_F_required": 1.5}
+                  "r": 1e-3, "R_m": 700e6, "R_e": 560e6, "a_s": 1.0, "b_s": 0.0, "z_a": 0.0, "S_D_required": 2.0, "S_F_required": 1.5,
+                  "counted": 1.0}
     values |= changes
     return shaft.SectionInputs(**values, origins=dict.fromkeys(values, GIVEN))
 

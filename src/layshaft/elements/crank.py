@@ -103,12 +103,13 @@ def force_limit(action: str = "rotating crank or wheel standing") -> Row:
 def sustained_power(t_b: Time, age: int = 35) -> Power:
     """Power a healthy person of that age keeps up at the pedals for a bout of that length.
 
-    Between rows the power is linear in the logarithm of time; outside 5 to 180 minutes unknown.
+    Between rows the power is linear in the logarithm of time. A shorter bout than 5 minutes counts as
+    5, which is on the safe side; beyond 180 minutes nothing is known.
     """
     rows = [r for r in table("human_power").rows if r.text("who") == f"healthy person age {age}"]
     times = np.log([r.number("duration_min", 60.0) for r in rows])
     powers = [r.number("power_W") for r in rows]
-    value = np.interp(np.log(plain(t_b)), times, powers, left=np.nan, right=np.nan)
+    value = np.interp(np.log(plain(t_b)), times, powers, right=np.nan)
     return looked_up(
         "P_s", "power one person keeps up at the pedals", POWER, value, table="human_power",
         row=f"age {age}, between bouts of 5 and 180 min by the logarithm of time", source=ENDURANCE,

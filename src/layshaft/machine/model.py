@@ -84,7 +84,8 @@ class Shaft(Thing):
         ListOf(ListOf(Quantity(LENGTH, above=0), 2), at_least=1), "steps: diameter, length",
         "[[25 mm, 40 mm], [30 mm, 340 mm]]", may_be_open=True)
     fillet: Given = key(Quantity(LENGTH, above=0), "fillet radius at the shoulders", "0.6 mm")
-    finish: str = key(Word(("ground", "machined", "hot-rolled", "as-forged")), "surface", "machined")
+    finish: str = key(Word(("ground", "machined or cold-drawn", "hot-rolled", "as forged")), "surface", "machined or cold-drawn")
+    notch_in_yield: str = key(Word(("counted", "not counted")), "whether notch factors count against yield", "not counted")
     reliability: Given = key(Quantity(RATIO, above=0, at_most=0.9999), "share of shafts that must survive", "99 %")
     wind_up: Given = key(Quantity(ANGLE, above=0), "twist allowed from end to end", "0.25 deg")
     seats: dict[str, Seat] = key(MapOf(Seat), "what sits where", required=True)

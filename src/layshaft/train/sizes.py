@@ -26,11 +26,20 @@ def chain_size(machine: Machine, choice: Choice) -> ChainSize | None:
             inner_width=NAN, pin_diameter=NAN, bush_length=NAN, plate_height=NAN,
             strands=part.strands.nominal,
             breaking_load=part.breaking_load.nominal, mass_per_metre=part.mass_per_metre.nominal,
-            bearing_area=part.bearing_area.nominal, transverse_pitch=NAN,
+            transverse_pitch=NAN,
             source=part.breaking_load.origin, area_source=part.bearing_area.origin,
             row_content=f"{part.path}: {part.read_in}",
         )
     return series(choice.name)
+
+
+def joint_area(machine: Machine, choice: Choice) -> float:
+    """Bearing area of the joints of a chosen chain; NaN while it is open or not listed."""
+    part = own_part(machine, choice)
+    if isinstance(part, ChainPart):
+        return part.bearing_area.nominal
+    size = chain_size(machine, choice)
+    return NAN if size is None else float(size.bearing_area)
 
 
 def chain_pitch(machine: Machine, choice: Choice) -> float:

@@ -39,7 +39,8 @@ DRY = ("Holds for a shaft kept free of rust: corrosion or fretting can halve the
        "Notch factors stay in the mean stress.")
 SHARP_CORNER = ("The notch radius is under a fiftieth of the diameter. Where a bearing asks for a small "
                 "radius, an undercut or a relieved spacer saves the shaft.")
-SAFE_SIDE = "Notch factors stay in the yield term, which is on the safe side for ductile steel."
+DUCTILE = ("A notch in ductile steel yields locally and holds: its factor counts against yield only where the file "
+           "asks for it.")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,6 +63,7 @@ class SectionInputs(Inputs):
     a_s: Ratio = quantity("surface constant, for strength in MPa", RATIO, above=0)
     b_s: Ratio = quantity("surface exponent", RATIO, at_most=0)
     z_a: Ratio = quantity("standard deviations below the mean endurance limit", RATIO, at_least=0)
+    counted: Ratio = quantity("1 where notch factors count against yield, else 0", RATIO, at_least=0, at_most=1)
     S_D_required: Ratio = quantity("required margin against fatigue", RATIO, above=0)
     S_F_required: Ratio = quantity("required margin against yield", RATIO, above=0)
 
@@ -90,15 +92,25 @@ def rate(s: SectionInputs) -> SectionRating:
             endurance.mean_moment(K_f, s.M_m, s.F_a, s.d, K_fs, s.T_m), s.d), "mean equivalent stress")
         sigma_r = endurance.reversed_stress(sigma_a, sigma_m, S_e, s.R_m)
         S_D = named("S_D", margin(S_e, sigma_r), "margin against fatigue")
+        K_y = named("K_y", notch_in_yield(K_f, s.counted), "notch factor counted against yield, bending")
+        K_ys = named("K_ys", notch_in_yield(K_fs, s.counted), "notch factor counted against yield, torsion")
         sigma_v = named("sigma_v", endurance.equivalent_stress(
-            endurance.greatest_moment(K_f, s.M, s.M_m, s.F_a, s.d, K_fs, s.T_m, s.T_a), s.d),
+            endurance.greatest_moment(K_y, s.M, s.M_m, s.F_a, s.d, K_ys, s.T_m, s.T_a), s.d),
             "greatest equivalent stress")
         S_F = named("S_F", margin(s.R_e, sigma_v), "margin against yield")
         remark_if(sharp(s.r, s.d, s.K_t, s.tested), SHARP_CORNER, ADVICE)
     return SectionRating(K_f, K_fs, S_e, S_D, S_F, (
         Check("fatigue", STRESS, sigma_r, S_e, S_D, s.S_D_required, endurance.GOODMAN, MARGIN, DRY),
-        Check("yield", STRESS, sigma_v, s.R_e, S_F, s.S_F_required, endurance.YIELD, MARGIN, SAFE_SIDE),
+        Check("yield", STRESS, sigma_v, s.R_e, S_F, s.S_F_required, endurance.YIELD, MARGIN, DUCTILE),
     ))
+
+
+@formula("K_y", "notch factor counted against yield", endurance.YIELD, where={
+    "K": "fatigue notch factor", "counted": "1 where it counts against yield, else 0",
+})
+def notch_in_yield(K: Ratio, counted: Ratio) -> Ratio:
+    """Local yielding evens out a notch in ductile steel; brittle steel and cautious readers count it."""
+    return 1 + (K - 1) * counted
 
 
 def _notch_factors(s: SectionInputs) -> tuple[Ratio, Ratio]:

@@ -1,0 +1,110 @@
+"""What every mapping needs: steels, lives, hazards, margins, words for where a demand comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from layshaft.listings.tables import table
+from layshaft.machine.kinds import SteelPart
+from layshaft.machine.model import Machine
+from layshaft.machine.schema import Choice
+from layshaft.mechanics.materials import steel
+from layshaft.trace.source import Source
+from layshaft.train.sizes import own_part
+from layshaft.train.solve import Solved, path_text
+from layshaft.verdict.hazards import hazards
+
+NAN = float("nan")
+
+
+@dataclass(frozen=True, slots=True)
+class Steel:
+    """Strength of a steel in a bar of one diameter, its origin and the table rows it came from."""
+
+    R_m: Any
+    R_e: Any
+    H_B: Any
+    source: Source
+    content: tuple[str, ...]
+
+
+@dataclass(slots=True)
+class Context:
+    """The solved machine and what the mappings look up again and again."""
+
+    solved: Solved
+    at_risk: dict[str, str] = field(default_factory=dict)
+    life: Any = NAN
+    _steels: dict[tuple[str, str, float], Steel] = field(default_factory=dict)
+
+    @property
+    def machine(self) -> Machine:
+        """The machine that was solved."""
+        return self.solved.machine
+
+    def hurts(self, path: str) -> str:
+        """Who is at risk if that part lets go; empty if nobody."""
+        return self.at_risk.get(path, "")
+
+    def over_people(self) -> bool:
+        """True where a weight hangs over or beside people."""
+        return any(getattr(d, "over_people", False) for d in self.machine.drives.values())
+
+    def from_train(self, shaft: str, what: str) -> Source:
+        """Origin of a demand: the way from the drive."""
+        return Source(f"{what}, from the solved train", path_text(self.solved, shaft), "derived")
+
+    def steel(self, choice: Choice, diameter: float) -> Steel:
+        """Strength of the chosen steel; NaN while it is open or its table lacks the grade."""
+        key = (choice.path, choice.name, diameter)
+        if key not in self._steels:
+            self._steels[key] = _steel(self.machine, choice, diameter)
+        return self._steels[key]
+
+    @property
+    def life_source(self) -> Source:
+        """Origin of the running time wanted."""
+        return Source("runs: time x days x years, summed", obtained="given")
+
+
+def context(solved: Solved) -> Context:
+    """Gather once for all mappings."""
+    return Context(solved, hazards(solved), wanted_life(solved.machine))
+
+
+def wanted_life(machine: Machine) -> Any:
+    """Running time of the whole life in seconds; NaN without runs."""
+    runs = list(machine.runs.values()) if machine.runs else []
+    if not runs:
+        return NAN
+    return sum(run.time.value * run.days_per_year.value * run.years.value for run in runs)
+
+
+def _steel(machine: Machine, choice: Choice, diameter: float) -> Steel:
+    if not choice.known:
+        words = "not chosen yet" if choice.state == "open" else "not given"
+        return Steel(NAN, NAN, NAN, Source(f"{choice.path}: {words}", obtained="given"), ())
+    part = own_part(machine, choice)
+    if isinstance(part, SteelPart):
+        return Steel(part.tensile_strength.value, part.yield_strength.value, part.hardness.value,
+                     part.tensile_strength.origin, (f"{part.path}|{part.read_in}",))
+    found = steel(choice.name, diameter)
+    if found is None:
+        return Steel(NAN, NAN, NAN, Source(f"{choice.path}: {choice.name} is in no table", obtained="given"), ())
+    place = f"{choice.name} in a bar of {diameter * 1e3:g} mm, table shaft_steels"
+    conditions = table("steel_conditions")[found.row.text("condition")]
+    return Steel(found.R_m, found.R_e, NAN, Source(found.source.work, place, found.source.obtained),
+                 (found.row.content, conditions.content))
+
+
+def magnitude(a: Any, b: Any) -> Any:
+    """Length of a vector from its two components."""
+    return np.hypot(a, b)
+
+
+def none_given(path: str, what: str) -> Source:
+    """Origin of a value the file does not state and the method may take as none."""
+    return Source(f"{path}: no {what} stated, taken as none", obtained="given")

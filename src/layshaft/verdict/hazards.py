@@ -1,0 +1,76 @@
+"""Who is at risk if a part lets go: under a weight, at a crank, beside a running machine."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from layshaft.machine.kinds import Crank, EddyBrake, EndlessLoop, FanBrake, Flywheel, Ratchet, Suspended
+from layshaft.train.graph import ShaftSet
+from layshaft.train.solve import Solved
+
+
+def hazards(solved: Solved) -> dict[str, str]:
+    """By path of shaft, seat, stage or drive: who is at risk if it lets go."""
+    found: dict[str, str] = {}
+    for name, drive in solved.machine.drives.items():
+        if isinstance(drive, Suspended):
+            _weight(solved, found, name, drive)
+    for name, drive in solved.machine.drives.items():
+        if isinstance(drive, Crank):
+            _crank(solved, found, name, drive)
+    for load in solved.machine.loads.values():
+        if isinstance(load, Flywheel):
+            found.setdefault(load.path, "people beside the wheel")
+    return found
+
+
+def _weight(solved: Solved, found: dict[str, str], name: str, drive: Suspended) -> None:
+    people = f"whoever stands under or beside {name}"
+    found[drive.path] = people
+    start = (drive.rewound_from, drive.winding_seat) if isinstance(drive, EndlessLoop) else (
+        drive.shaft, drive.seat)
+    s = solved.set_of(start[0])
+    _mark(solved, found, s, start, _held_by(solved, s) or start, people)
+    driven = solved.set_of(drive.shaft)
+    for load in solved.machine.loads.values():
+        if load.shaft in driven.ratio and isinstance(load, (FanBrake, EddyBrake)):
+            _mark(solved, found, driven, (drive.shaft, drive.seat), (load.shaft, load.seat),
+                  f"people near the machine: {name} runs away")
+
+
+def _held_by(solved: Solved, s: ShaftSet) -> tuple[str, str] | None:
+    for stage in solved.machine.stages.values():
+        if isinstance(stage, Ratchet) and stage.to == "frame" and stage.from_ in s.ratio:
+            return stage.from_, stage.seats[0]
+    for drive in solved.machine.drives.values():
+        if isinstance(drive, Crank) and drive.shaft in s.ratio:
+            return drive.shaft, drive.seat
+    return None
+
+
+def _crank(solved: Solved, found: dict[str, str], name: str, drive: Crank) -> None:
+    s = solved.set_of(drive.shaft)
+    end = _held_by(solved, s)
+    if end is not None:
+        _mark(solved, found, s, (drive.shaft, drive.seat), end, f"whoever holds {name}")
+    found.setdefault(drive.path, f"whoever holds {name}")
+
+
+def _mark(solved: Solved, found: dict[str, str], s: ShaftSet, start: tuple[str, str], end: tuple[str, str],
+          who: str) -> None:
+    """Everything on the way between two seats; what is marked already keeps its first reason."""
+    shafts: Any = solved.machine.shafts
+    at, seat = start
+    for link in s.path(start[0], end[0]):
+        stage = solved.machine.stages[link.stages[0]]
+        ours, theirs = stage.seats if stage.from_ == at else stage.seats[::-1]
+        for marked in (shafts[at].path, shafts[at].seats[seat].path, shafts[at].seats[ours].path):
+            found.setdefault(marked, who)
+        for strand in link.stages:
+            found.setdefault(solved.machine.stages[strand].path, who)
+        at, seat = (link.child if link.parent == at else link.parent), theirs
+    for marked in (shafts[at].path, shafts[at].seats[seat].path, shafts[at].seats[end[1]].path):
+        found.setdefault(marked, who)
+    for stage in solved.machine.stages.values():
+        if isinstance(stage, Ratchet) and stage.from_ == end[0] and stage.seats[0] == end[1]:
+            found.setdefault(stage.path, who)

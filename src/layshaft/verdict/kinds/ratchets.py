@@ -1,0 +1,68 @@
+"""Ratchets that hold a shaft against the frame."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from layshaft.elements import ratchet
+from layshaft.machine.kinds import EndlessLoop, Ratchet, Suspended
+from layshaft.trace.source import Source
+from layshaft.train.cases import ARRESTED, AT_REST, CRANK_LOADS, HELD
+from layshaft.train.sources import wheel_diameter
+from layshaft.verdict.context import NAN, Context
+from layshaft.verdict.rows import Block, Part, with_required
+
+HOLDS = (AT_REST, HELD, ARRESTED, CRANK_LOADS)
+MODES = dict.fromkeys(("tooth bending", "tooth pressure", "pawl pin shear"), HOLDS)
+REQUIRED = dict.fromkeys(MODES, "S_required")
+NOT_DRAWN = Source("pawl seat and pin overhang are not in the machine file", obtained="given")
+
+
+def block(c: Context) -> Block:
+    """Every ratchet against the frame."""
+    found = Block("ratchet", ratchet.rate, ratchet.RatchetInputs, MODES, required=REQUIRED)
+    for stage in c.machine.stages.values():
+        if isinstance(stage, Ratchet) and stage.to == "frame":
+            found.parts.append(_part(c, stage))
+    return found
+
+
+def _part(c: Context, stage: Ratchet) -> Part:
+    torque = c.solved.seat_torque[stage.from_].get(stage.seats[0])
+    steel = c.steel(stage.material, stage.diameter.nominal)
+    drive = _weight(c, stage)
+    pawls = stage.pawls.value if stage.pawls.known else NAN
+    values: dict[str, Any] = {
+        "T": np.abs(torque) if torque is not None else NAN, "D": stage.diameter.value, "z": stage.teeth.value,
+        "i": 1.0, "i_s": pawls, "h_t": stage.tooth_depth.value, "s_t": stage.root_thickness.value,
+        "b": stage.face.value, "h_c": stage.tooth_depth.value, "d_pin": stage.pin_diameter.value,
+        "n_s": stage.pin_shears.value, "l_pin": NAN, "alpha": NAN, "mu": NAN, "R_e_tooth": steel.R_e,
+        "R_e_pawl": steel.R_e, "R_e_pin": steel.R_e,
+        "W": drive.mass.value * c.machine.gravity.value if drive else NAN,
+        "D_w": wheel_diameter(c.machine, drive) if drive else NAN,
+        "j": 2.0 if isinstance(drive, EndlessLoop) else 1.0,
+    }
+    one = Source("staggered pawls: one carries at a time", obtained="common practice")
+    weight = drive.mass.origin if drive else Source("no weight on this ratchet", obtained="given")
+    origins = {
+        "T": c.from_train(stage.from_, "torque the ratchet holds"), "D": stage.diameter.origin,
+        "z": stage.teeth.origin, "i": one, "i_s": stage.pawls.origin, "h_t": stage.tooth_depth.origin,
+        "s_t": stage.root_thickness.origin, "b": stage.face.origin, "h_c": stage.tooth_depth.origin,
+        "d_pin": stage.pin_diameter.origin, "n_s": stage.pin_shears.origin, "l_pin": NOT_DRAWN,
+        "alpha": NOT_DRAWN, "mu": NOT_DRAWN, "R_e_tooth": steel.source, "R_e_pawl": steel.source,
+        "R_e_pin": steel.source, "W": weight, "D_w": weight, "j": weight,
+    }
+    part = Part(stage.path, "", values, origins, c.hurts(stage.path), frozenset({"T"}),
+                not_chosen=stage.diameter.state == "open", content=steel.content)
+    return with_required(part, c.machine.margins or {}, REQUIRED)
+
+
+def _weight(c: Context, stage: Ratchet) -> Suspended | None:
+    for drive in c.machine.drives.values():
+        if isinstance(drive, Suspended):
+            wound = drive.rewound_from if isinstance(drive, EndlessLoop) else drive.shaft
+            if wound in c.solved.set_of(stage.from_).ratio:
+                return drive
+    return None

@@ -1,0 +1,228 @@
+"""Shafts: strength at every section, slope at every part that minds it, wind-up from end to end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+
+from layshaft.elements import shaft as room
+from layshaft.listings.tables import table
+from layshaft.machine.kinds import GearPair, RollerChain
+from layshaft.machine.model import Shaft
+from layshaft.mechanics import endurance, notch
+from layshaft.trace.source import Source
+from layshaft.train.cases import CASES, MODULE_OFF, PEAK, RUNNING, WINDING
+from layshaft.train.forces import SHOULDER, ShaftLoads
+from layshaft.train.stiffness import SHEAR_MODULUS, shaft_flexibility
+from layshaft.verdict.context import NAN, Context, Steel, magnitude
+from layshaft.verdict.rows import Block, Part, with_required
+
+RUNS = (RUNNING, PEAK, WINDING, MODULE_OFF)
+STRENGTH = {"fatigue": RUNS, "yield": CASES}
+REQUIRED = {"fatigue": "S_D_required", "yield": "S_F_required"}
+SLOPE_REQUIRED = {"slope at bearing": "S_required"}
+MESH_REQUIRED = {"slope at mesh": "S_required"}
+TWIST_REQUIRED = {"wind-up": "S_required"}
+STEADY = (RUNNING, PEAK, WINDING, MODULE_OFF)
+PLAIN = Source("plain step, no notch", obtained="derived")
+
+
+def sections(c: Context) -> Block:
+    """Every seat, shoulder and step of every shaft."""
+    found = Block("shaft section", room.rate, room.SectionInputs, STRENGTH, required=REQUIRED)
+    for name, shaft in c.machine.shafts.items():
+        loads = c.solved.loads[name]
+        torque = _mean_and_swing(c, loads)
+        for i in range(len(loads.stations)):
+            found.parts.append(_section(c, shaft, loads, i, torque))
+    return found
+
+
+def _mean_and_swing(c: Context, loads: ShaftLoads) -> tuple[Any, Any]:
+    """Torque each side of every station: mean, and swing about it in the cases that run on and on.
+
+    A peak swings about the mean of the running case, hard winding about mean winding. In a case that
+    comes once in a while the whole torque counts as steady.
+    """
+    reference = np.arange(len(c.solved.columns))
+    first_winding = next((i for i, k in enumerate(c.solved.cases) if k == WINDING), 0)
+    for i, case in enumerate(c.solved.cases):
+        if case in (RUNNING, PEAK):
+            reference[i] = 0
+        elif case == WINDING:
+            reference[i] = first_winding
+    both = np.stack([loads.torque_left, loads.torque_right])
+    mean = both[:, :, reference]
+    return mean, np.abs(both - mean)
+
+
+def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, torque: tuple[Any, Any]) -> Part:
+    place, x = loads.names[i], loads.stations[i]
+    d, larger = _diameters(shaft, x)
+    steel = c.steel(shaft.material, larger)
+    notched = _notch(c, shaft, place, d, larger, steel)
+    moment = np.maximum(magnitude(loads.moment_left[i, 0], loads.moment_left[i, 1]),
+                        magnitude(loads.moment_right[i, 0], loads.moment_right[i, 1])) \
+        if len(loads.moment_left) > i else NAN
+    mean, swing = torque
+    worse = np.abs(mean[0, i]) + swing[0, i] > np.abs(mean[1, i]) + swing[1, i]
+    words = place or f"step at {x * 1e3:.0f} mm"
+    surface, z_a = _surface(shaft), _deviations(shaft)
+    values = {
+        "d": d, "M": moment, "M_m": 0.0, "T_m": np.where(worse, mean[0, i], mean[1, i]),
+        "T_a": np.where(worse, swing[0, i], swing[1, i]), "F_a": loads.thrust,
+        "R_m": steel.R_m, "R_e": steel.R_e, "a_s": surface[0], "b_s": surface[1], "z_a": z_a[0],
+        "counted": 1.0 if shaft.notch_in_yield == "counted" else 0.0,
+    } | notched[0]
+    demand = c.from_train(shaft.name, f"beam on its bearings, {words}")
+    origins = {
+        "d": Source(f"{shaft.path}.sections", obtained="given"), "M": demand, "M_m": demand, "T_m": demand,
+        "T_a": demand, "F_a": demand, "R_m": steel.source, "R_e": steel.source, "a_s": surface[2],
+        "b_s": surface[2], "z_a": z_a[1], "counted": Source(
+            f"{shaft.path}.notch in yield: {shaft.notch_in_yield or 'not counted'}", obtained="given"),
+    } | notched[1]
+    hurts = c.hurts(f"{shaft.path}.seats.{place}") or c.hurts(shaft.path)
+    part = Part(shaft.path, words, values, origins, hurts, frozenset({"M", "T_m", "T_a", "F_a"}),
+                not_chosen=not np.isfinite(d), content=steel.content, shaft=shaft.name)
+    return with_required(part, c.machine.margins or {}, REQUIRED)
+
+
+def _diameters(shaft: Shaft, x: float) -> tuple[float, float]:
+    """Diameter at a place, the smaller of two at a shoulder, and the largest of the whole bar."""
+    at, here, largest = 0.0, [], NAN
+    for diameter, step in shaft.sections:
+        d = diameter.nominal
+        largest = d if np.isnan(largest) else max(largest, d)
+        if at - 1e-9 <= x <= at + step.nominal + 1e-9:
+            here.append(d)
+        at += step.nominal
+    return (min(here) if here else NAN), largest
+
+
+def diameter_at(shaft: Shaft, x: float) -> float:
+    """Diameter at a place; the smaller of two at a shoulder."""
+    return _diameters(shaft, x)[0]
+
+
+def _notch(c: Context, shaft: Shaft, place: str, d: float, larger: float,
+           steel: Steel) -> tuple[dict[str, Any], dict[str, Source]]:
+    """Stress concentration of what is cut or pressed here; unknown where its size is."""
+    if place.startswith(SHOULDER):
+        big = max(_either_side(shaft, place))
+        r = shaft.fillet.nominal
+        K_t, K_ts = notch.shoulder(big, d, r) if np.isfinite(r) else (NAN, NAN)
+        fitted = Source("stress concentration of a shoulder fillet, fitted curves", f"r = {shaft.fillet}", "read")
+        return _as_inputs(K_t, K_ts, 0.0, r, fitted if np.isfinite(r) else shaft.fillet.origin, shaft.fillet.origin)
+    seat = shaft.seats.get(place)
+    if seat is None:
+        return _as_inputs(1.0, 1.0, 0.0, 0.0, PLAIN, PLAIN)
+    if seat.bearing.state != "missing":
+        K_f, K_fs = notch.press_fit_edge(steel.R_m, d)
+        pressed = Source("DIN 743-2, edge of a tight bearing seat", "", "from memory")
+        return _as_inputs(K_f, K_fs, 1.0, 0.0, pressed, pressed)
+    if seat.key_size.state == "missing":
+        return _as_inputs(1.0, 1.0, 0.0, 0.0, PLAIN, PLAIN)
+    K_t, K_ts, r = notch.first_guess("end-milled keyseat", d) or (NAN, NAN, NAN)
+    keyseat = table("notches_first")["end-milled keyseat"].source
+    return _as_inputs(K_t, K_ts, 0.0, r, keyseat, keyseat)
+
+
+def _either_side(shaft: Shaft, place: str) -> tuple[float, float]:
+    i = int(place.removeprefix(SHOULDER))
+    return shaft.sections[i - 1][0].nominal, shaft.sections[i][0].nominal
+
+
+def _as_inputs(K_t: Any, K_ts: Any, tested: float, r: Any, source: Source,
+               radius: Source) -> tuple[dict[str, Any], dict[str, Source]]:
+    return ({"K_t": float(K_t), "K_ts": float(K_ts), "tested": tested, "r": float(r)},
+            {"K_t": source, "K_ts": source, "tested": source, "r": radius})
+
+
+def _surface(shaft: Shaft) -> tuple[float, float, Source]:
+    found = endurance.surface_constants(shaft.finish) if shaft.finish else None
+    if found is None:
+        return NAN, NAN, Source(f"{shaft.path}.finish: not given", obtained="given")
+    row = table("surface_factors")[shaft.finish]
+    return float(found[0]), float(found[1]), row.source
+
+
+def _deviations(shaft: Shaft) -> tuple[float, Source]:
+    if not shaft.reliability.known:
+        return NAN, shaft.reliability.origin
+    words = f"{shaft.reliability.nominal * 100:.6g} %"
+    found = endurance.deviations_below_mean(words)
+    if found is None:
+        return NAN, Source(f"{shaft.path}.reliability: {words} is not in the table of reliability factors",
+                           obtained="given")
+    return float(found), table("reliability_factors")[words].source
+
+
+# Slope and twist -------------------------------------------------------------------------------
+
+
+def bearing_slopes(c: Context) -> Block:
+    """Slope at every bearing."""
+    row = table("slope_limits")["deep-groove ball bearing"]
+    found = Block("slope", room.rate_slope, room.SlopeInputs, {"slope at bearing": STEADY},
+                  required=SLOPE_REQUIRED)
+    for shaft in c.machine.shafts.values():
+        for seat in c.solved.loads[shaft.name].supports:
+            found.parts.append(_slope(c, shaft, seat, row.number("high_rad"), row.source, SLOPE_REQUIRED))
+    return found
+
+
+def mesh_slopes(c: Context) -> Block:
+    """Slope at every gear and sprocket."""
+    found = Block("slope", _at_mesh, room.SlopeInputs, {"slope at mesh": STEADY}, required=MESH_REQUIRED)
+    for shaft_name, seat, kind in _meshes(c):
+        row = table("slope_limits")[kind]
+        shaft = c.machine.shafts[shaft_name]
+        found.parts.append(_slope(c, shaft, seat, row.number("high_rad"), row.source, MESH_REQUIRED))
+    return found
+
+
+def _at_mesh(s: room.SlopeInputs) -> room.SlopeRating:
+    return room.rate_slope(s, at="mesh")
+
+
+def _meshes(c: Context) -> Iterator[tuple[str, str, str]]:
+    for stage in c.machine.stages.values():
+        kind = {GearPair: "uncrowned spur gear", RollerChain: "chain sprocket"}.get(type(stage))
+        if kind:
+            yield stage.from_, stage.seats[0], kind
+            yield stage.to, stage.seats[1], kind
+
+
+def _slope(c: Context, shaft: Shaft, seat: str, limit: float, source: Source, names: dict[str, str]) -> Part:
+    loads = c.solved.loads[shaft.name]
+    known = len(loads.slope) == len(loads.stations)
+    i = loads.at(seat)
+    values = {"theta_y": loads.slope[i, 0] if known else NAN, "theta_z": loads.slope[i, 1] if known else NAN,
+              "theta_limit": limit}
+    demand = c.from_train(shaft.name, f"slope of the beam at {seat}")
+    origins = {"theta_y": demand, "theta_z": demand, "theta_limit": source}
+    part = Part(f"{shaft.path}.seats.{seat}", "", values, origins, "", frozenset({"theta_y", "theta_z"}),
+                not_chosen=not known, shaft=shaft.name)
+    return with_required(part, c.machine.margins or {}, names)
+
+
+def wind_up(c: Context) -> Block:
+    """Twist between the first and the last seat that carries torque."""
+    found = Block("wind-up", room.rate_wind_up, room.WindUpInputs, {"wind-up": STEADY}, required=TWIST_REQUIRED)
+    for shaft in c.machine.shafts.values():
+        loads = c.solved.loads[shaft.name]
+        twist: Any = 0.0
+        for i in range(len(loads.stations) - 1):
+            flexibility = shaft_flexibility(shaft, loads.stations[i], loads.stations[i + 1])
+            twist = twist + loads.torque_right[i] * flexibility
+        length = sum(step.nominal for _, step in shaft.sections)
+        demand = c.from_train(shaft.name, f"torque along the shaft, G = {SHEAR_MODULUS / 1e9:g} GPa")
+        steps = Source(f"{shaft.path}.sections", obtained="given")
+        part = Part(shaft.path, "end to end",
+                    {"phi": twist, "L": length, "twist_limit": shaft.wind_up.value / length},
+                    {"phi": demand, "L": steps, "twist_limit": shaft.wind_up.origin}, "", frozenset({"phi"}),
+                    not_chosen=not np.isfinite(length), shaft=shaft.name)
+        found.parts.append(with_required(part, c.machine.margins or {}, TWIST_REQUIRED))
+    return found

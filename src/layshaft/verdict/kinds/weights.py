@@ -1,0 +1,76 @@
+"""Hanging weights: what they hang on, at rest and when they are caught."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from layshaft.elements import hanging_load
+from layshaft.machine.kinds import EndlessLoop, FallingWeight, Suspended, SuspensionPart
+from layshaft.machine.schema import Choice
+from layshaft.trace.source import Source
+from layshaft.train.cases import ARRESTED, AT_REST, arrest_drop
+from layshaft.train.sizes import chain_size, own_part
+from layshaft.train.stiffness import suspension_stiffness
+from layshaft.verdict.context import NAN, Context
+from layshaft.verdict.rows import Block, Part, with_required
+
+MODES = {"static strength of the suspension": (AT_REST,), "arrested: strength of the suspension": (ARRESTED,)}
+REQUIRED = {"static strength of the suspension": "S_required",
+            "arrested: strength of the suspension": "S_arrest_required"}
+PLUMB = Source("all parts hang plumb", obtained="derived")
+
+
+def block(c: Context) -> Block:
+    """Every hanging weight."""
+    found = Block("hanging weight", hanging_load.rate, hanging_load.HangingInputs, MODES, required=REQUIRED)
+    for drive in c.machine.drives.values():
+        if isinstance(drive, Suspended):
+            found.parts.append(_part(c, drive))
+    return found
+
+
+def _part(c: Context, drive: Suspended) -> Part:
+    F_u, q, listed, content = _suspension(c, drive)
+    parts, parts_source = _parts(drive)
+    drop = arrest_drop(c.machine, drive)
+    values: dict[str, Any] = {
+        "m": drive.mass.value, "i": parts, "gamma": 0.0, "q": q, "l": drive.drop.value + drive.strand_length.value,
+        "F_u": F_u, "k": suspension_stiffness(c.machine, drive), "h": NAN if drop is None else drop,
+        "H": drive.drop.value,
+    }
+    frame = "rigid frame: an upper bound" if not drive.frame_stiffness.known else "in line with the frame"
+    origins = {
+        "m": drive.mass.origin, "i": parts_source, "gamma": PLUMB, "q": listed, "l": drive.drop.origin,
+        "F_u": listed, "k": Source("stretch of the strands at an eighth of the breaking load", frame, "from memory"),
+        "h": Source("step of the ratchet and slack", drive.path, "derived"), "H": drive.drop.origin,
+    }
+    people = c.hurts(drive.path) if drive.over_people else ""
+    part = Part(drive.path, "", values, origins, people or c.hurts(drive.path), frozenset({"h", "k"}),
+                not_chosen=not np.all(np.isfinite(np.asarray(F_u))) and content == (), content=content,
+                over_people=drive.over_people)
+    return with_required(part, c.machine.margins or {}, REQUIRED)
+
+
+def _parts(drive: Suspended) -> tuple[Any, Source]:
+    """Parts that share the weight; in a loop the pulley's loss makes one of two the tighter one."""
+    if isinstance(drive, EndlessLoop):
+        e = drive.pulley_loss.value
+        return (2 + e) / (1 + e), Source("two strands; the tighter one carries W (1 + e)/(2 + e)",
+                                         drive.pulley_loss.path, "derived")
+    assert isinstance(drive, FallingWeight)
+    if not drive.falls.known:
+        return 1.0, Source(f"{drive.path}: no purchase stated, one part", obtained="given")
+    return drive.falls.value, drive.falls.origin
+
+
+def _suspension(c: Context, drive: Suspended) -> tuple[Any, Any, Source, tuple[str, ...]]:
+    choice: Choice = drive.chain  # type: ignore[attr-defined]
+    size = chain_size(c.machine, choice)
+    if size is not None:
+        return size.breaking_load, size.mass_per_metre, size.source, (size.row_content,)
+    rope = own_part(c.machine, drive.suspension) if isinstance(drive, FallingWeight) else None
+    if isinstance(rope, SuspensionPart):
+        return rope.breaking_load.value, 0.0, rope.breaking_load.origin, (f"{rope.path}|{rope.read_in}",)
+    return NAN, NAN, Source(f"{drive.path}: chain or rope not chosen yet", obtained="given"), ()

@@ -1,0 +1,225 @@
+"""From a solved machine to a verdict on every part: each kind rated by one call."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from layshaft.trace.checks import Check
+from layshaft.trace.findings import HOLDS, UNKNOWN, WORST_FIRST, Finding, Shares, verdicts
+from layshaft.train.cases import STOPPED
+from layshaft.train.solve import Solved
+from layshaft.verdict.context import Context, context
+from layshaft.verdict.kinds import (
+    bearings,
+    chains,
+    couplings,
+    cranks,
+    gears,
+    keys,
+    loop_wheels,
+    ratchets,
+    shafts,
+    weights,
+    wheels,
+)
+from layshaft.verdict.record import fingerprint, relies_on
+from layshaft.verdict.reasons import reason
+from layshaft.verdict.required import lets_go
+from layshaft.verdict.rows import Block, Part
+from layshaft.verdict.unrated import unrated
+from layshaft.verdict.wants import wanted
+
+Codes = npt.NDArray[np.int8]
+
+
+@dataclass(slots=True)
+class Rated:
+    """One failure mode of one block: codes and margins, shape (parts, cases, samples)."""
+
+    block: Block
+    check: Check
+    mode: str
+    codes: Codes
+    ranked: npt.NDArray[np.float64]
+    """Margin over required margin, 0 where unknown: sorts what is nearest to failing first."""
+
+    asked: npt.NDArray[np.bool_]
+    """(parts, cases): where the mode is asked."""
+
+
+@dataclass(slots=True)
+class Verdict:
+    """Verdicts of a machine. `findings` has one line a part and mode: the worst of its cases."""
+
+    solved: Solved
+    context: Context
+    rated: list[Rated] = field(default_factory=list)
+    whole: list[Finding] = field(default_factory=list)
+    """Findings on the machine as a whole, and parts no method covers."""
+
+    _findings: list[Finding] | None = None
+
+    @property
+    def findings(self) -> list[Finding]:
+        """One finding for each part and failure mode, its worst case, worst first."""
+        if self._findings is None:
+            found = [f for r in self.rated for f in _headlines(self, r)]
+            self._findings = sorted([*found, *self.whole], key=lambda f: f.rank)
+        return self._findings
+
+    def every(self) -> Iterator[Finding]:
+        """One finding for each part, place, failure mode and case."""
+        for r in self.rated:
+            for p, c in zip(*np.nonzero(r.asked), strict=True):
+                yield finding(self, r, int(p), int(c))
+        yield from self.whole
+
+    def of(self, path: str) -> list[Finding]:
+        """Findings of one part and what sits on it, by its path in the machine file."""
+        return [f for f in self.findings if f.part == path or f.part.startswith(f"{path}.")]
+
+    @property
+    def worst(self) -> str:
+        """The worst word of all findings; holds if there are none."""
+        return self.findings[0].verdict if self.findings else "holds"
+
+
+def rate(solved: Solved) -> Verdict:
+    """Rate every part of a solved machine, nominal or sampled."""
+    c = context(solved)
+    found = Verdict(solved, c)
+    with np.errstate(all="ignore"):
+        for block in blocks(c):
+            if block.parts:
+                found.rated += _rated(solved, block)
+        found.whole = [*wanted(c), *unrated(c)]
+    return found
+
+
+def blocks(c: Context) -> list[Block]:
+    """Every kind the house can rate, gathered from the machine."""
+    return [
+        weights.block(c), *loop_wheels.blocks(c), ratchets.block(c), chains.block(c), gears.block(c),
+        couplings.block(c), shafts.sections(c), shafts.bearing_slopes(c), shafts.mesh_slopes(c),
+        shafts.wind_up(c), keys.block(c), bearings.block(c), wheels.block(c), cranks.block(c),
+    ]
+
+
+def _rated(solved: Solved, block: Block) -> list[Rated]:
+    found = []
+    cases = np.array([case != STOPPED for case in solved.cases])
+    names = solved.cases
+    hurts = np.array([bool(part.hurts) for part in block.parts])[:, None, None]
+    shape = (len(block.parts), len(names), solved.samples)
+    for check in block.rated():
+        if check.mode not in block.modes:
+            continue
+        asked_cases = block.modes[check.mode]
+        asked = cases & np.isin(names, asked_cases) if asked_cases else np.arange(len(names)) == 0
+        mask = np.broadcast_to(asked, shape[:2]).copy()
+        if check.mode in WHILE_TURNING:
+            mask &= np.array([turning(solved, part.shaft) for part in block.parts])
+        narrow = block.applies.get(check.mode)
+        if narrow:
+            mask &= np.array([narrow(part) for part in block.parts])[:, None]
+        people = hurts if lets_go(check.mode) else False
+        required = np.array([part.required[check.mode][0] for part in block.parts])[:, None, None]
+        codes = np.broadcast_to(verdicts(check.demand, check.rating, check.margin, required, people), shape)
+        ranked = np.broadcast_to(np.nan_to_num(check.margin / required, nan=0.0), shape)
+        found.append(Rated(block, check, check.mode, codes, ranked, mask))
+    return found
+
+
+
+
+WHILE_TURNING = frozenset({
+    "dynamic strength", "joint pressure", "plate capacity", "roller capacity", "fatigue", "slope at bearing",
+    "slope at mesh", "wind-up", "rating life", "steady torque", "root strength", "flank wear", "rim stress",
+    "handle force", "power of one person",
+})
+"""Modes asked only in cases in which the part's shaft turns."""
+
+
+def turning(solved: Solved, shaft: str) -> npt.NDArray[np.bool_]:
+    """Cases in which a shaft turns, (cases,); all of them for a part without a shaft."""
+    if not shaft:
+        return np.ones(len(solved.columns), bool)
+    root = solved.set_of(shaft).root
+    plans = [column.plans[root] for column in solved.columns]
+    return np.array([plan.turning and not plan.idle for plan in plans])
+
+
+def _headlines(verdict: Verdict, r: Rated) -> Iterator[Finding]:
+    """The worst case and place of every part."""
+    worst = np.where(r.asked, r.codes.min(axis=2), HOLDS + 1)
+    nearest = np.where(r.asked, r.ranked.min(axis=2), np.inf)
+    by_path: dict[str, list[int]] = {}
+    for p, part in enumerate(r.block.parts):
+        if r.asked[p].any():
+            by_path.setdefault(part.path, []).append(p)
+    for rows in by_path.values():
+        codes, margins = worst[rows], nearest[rows]
+        order = np.lexsort((margins.ravel(), codes.ravel()))[0]
+        p, c = divmod(int(order), codes.shape[1])
+        yield finding(verdict, r, rows[p], c)
+
+
+def finding(verdict: Verdict, r: Rated, p: int, c: int) -> Finding:
+    """The finding of one part in one case."""
+    part, check = r.block.parts[p], r.check
+    column = verdict.solved.columns[c]
+    code = int(r.codes[p, c].min()) if verdict.solved.samples == 1 else _usual(r.codes[p, c])
+    numbers = [_at(v, p, c) for v in (check.demand, check.rating, check.margin)]
+    required, required_source = part.required[r.mode]
+    alone = not r.block.modes[r.mode]
+    return Finding(
+        part.path, part.place, r.mode, "any" if alone else column.case,
+        "any case" if alone else column.title, check.dimension, *numbers, required, WORST_FIRST[code], check.source,
+        required_source, reason=reason(verdict.solved, r.block, part, c, check) if code == UNKNOWN else "",
+        hurts=part.hurts if lets_go(r.mode) else "", trust=_trust(r, part), note=check.note,
+        fingerprint=fingerprint(r.block, part),
+        shares=_shares(r.codes[p, c]) if verdict.solved.samples > 1 else None,
+    )
+
+
+def _at(value: Any, p: int, c: int) -> float:
+    """Value of one part and case; the mean over samples."""
+    array = np.asarray(value, dtype=np.float64)
+    while array.ndim < 3:
+        array = array[None]
+    row = array[p if array.shape[0] > 1 else 0, c if array.shape[1] > 1 else 0]
+    return float(np.mean(row))
+
+
+def _usual(codes: Codes) -> int:
+    """Of many samples: holds or not by the larger share, unknown where that is the largest."""
+    counts = np.bincount(codes, minlength=4)
+    return int(np.argmax(counts))
+
+
+def _shares(codes: Codes) -> Shares:
+    n = len(codes)
+    holds, unknown = int((codes == HOLDS).sum()), int((codes == UNKNOWN).sum())
+    return Shares(holds / n, (n - holds - unknown) / n, unknown / n)
+
+
+def _trust(r: Rated, part: Part) -> str:
+    """Words for what a margin rests on, where nobody has seen the number or method on a page.
+
+    Demands are left out: what they rest on are the guesses of the train, listed on their own.
+    """
+    used, methods = relies_on(r.block.rate, r.block.inputs, r.mode)
+    origins = [part.origins[name] for name in used if name not in part.demands]
+    if any(source.obtained == "typical" for source in origins):
+        return "a typical value: get the maker's figure"
+    if any(source.weak for source in (*methods, r.check.source)):
+        return "a remembered method: have it checked"
+    if any(source.weak for source in origins):
+        return "a remembered value: have it checked"
+    return ""

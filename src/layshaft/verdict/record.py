@@ -1,0 +1,97 @@
+"""What a verdict stood on, gathered from a part without tracing it: cheap enough for every recheck."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+
+from layshaft.listings.tables import table
+from layshaft.trace.checks import Check
+from layshaft.trace.formula import Step, Trace, origin, tracing
+from layshaft.trace.records import Record, fingerprint_of
+from layshaft.trace.source import Source
+from layshaft.verdict.rows import Block, Part
+
+PLAIN = Source("methods of a room", obtained="derived")
+
+
+@functools.cache
+def _one_run(rate: Callable[[Any], Any], inputs: type) -> tuple[Trace, tuple[Check, ...]]:
+    """One traced run of a room on unknown inputs.
+
+    A room calls the same methods whatever its inputs (it has no branches on values), so one trace a
+    room tells what every rating of it stands on.
+    """
+    names = [f.name for f in inputs.quantities()]  # type: ignore[attr-defined]
+    values = {name: np.float64(np.nan) for name in names}
+    with np.errstate(all="ignore"), tracing() as trace:
+        checks = tuple(rate(inputs(origins=dict.fromkeys(names, PLAIN), **values)).checks)
+    return trace, checks
+
+
+@functools.cache
+def relies_on(rate: Callable[[Any], Any], inputs: type, mode: str) -> tuple[frozenset[str], tuple[Source, ...]]:
+    """Inputs that the margin of a mode stands on, and the sources of every method and table on the way."""
+    _, checks = _one_run(rate, inputs)
+    found: dict[int, Step] = {}
+    check = next(c for c in checks if c.mode == mode)
+    waiting = [s for v in (check.margin, check.rating, check.demand) if (s := origin(v)) is not None]
+    while waiting:
+        step = waiting.pop()
+        if id(step) not in found:
+            found[id(step)] = step
+            waiting += [source for _, _, source in step.arguments if source is not None]
+    steps = list(found.values())
+    return (frozenset(s.symbol for s in steps if s.kind == "given"),
+            tuple({s.source: None for s in steps if s.kind != "given"}))
+
+
+@functools.cache
+def _stands_on(rate: Callable[[Any], Any], inputs: type) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Methods with versions, and tables read inside the room, as lines of a record."""
+    trace, _ = _one_run(rate, inputs)
+    methods = {s.formula.name: s.formula.version for s in trace.steps if s.formula is not None}
+    read = {s.detail["table"] for s in trace.steps if s.kind == "looked up"}
+    lines = tuple(f"{name} version {version}" for name, version in sorted(methods.items()))
+    return lines, tuple(f"{name}: {_content(name)}" for name in sorted(read))
+
+
+@functools.cache
+def _content(name: str) -> str:
+    """A whole shipped table as a short hash; a word that is no table stands for itself."""
+    try:
+        return fingerprint_of(row.content for row in table(name).rows)
+    except KeyError:
+        return name
+
+
+def fingerprint(block: Block, part: Part) -> str:
+    """Short hash of the exact items: methods, own givens, table rows. Demands do not enter."""
+    return fingerprint_of(_items(block, part))
+
+
+def _items(block: Block, part: Part) -> list[str]:
+    methods, tables = _stands_on(block.rate, block.inputs)
+    own = [f"given {k} = {_exact(v)}" for k, v in part.inputs.items() if k not in part.demands]
+    return [*methods, *tables, *part.content, *own]
+
+
+def _exact(value: Any) -> str:
+    return repr(float(value)) if np.ndim(value) == 0 else repr(np.asarray(value).ravel()[0])
+
+
+def record(block: Block, part: Part, case: int) -> Record:
+    """The whole record of one row, with its demands as numbers."""
+    methods, tables = _stands_on(block.rate, block.inputs)
+    inputs = block.single(part, case)
+    numbers = {f.name: float(getattr(inputs, f.name)) for f in block.inputs.quantities()}
+    rows = dict(line.split(": ", 1) for line in tables) | {f"row {i}": line for i, line in enumerate(part.content)}
+    return Record(
+        methods={name: int(version) for name, _, version in (m.rpartition(" version ") for m in methods)},
+        givens={k: repr(v) for k, v in numbers.items() if k not in part.demands},
+        rows=rows, choices={}, demands={k: v for k, v in numbers.items() if k in part.demands},
+        dimensions={f.name: f.metadata["dimension"].name for f in block.inputs.quantities()},
+    )

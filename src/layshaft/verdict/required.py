@@ -1,0 +1,47 @@
+"""Required margins: the usual ones from a table, the builder's own from the machine file."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Mapping
+from typing import Any
+
+from layshaft.listings.tables import Row, table
+from layshaft.trace.source import Source
+
+
+@functools.cache
+def _row(mode: str) -> Row:
+    return table("required_margins")[mode]
+
+
+@functools.cache
+def lets_go(mode: str) -> bool:
+    """True where a shortfall means that the part parts, shears or yields."""
+    return _row(mode).text("lets_go") == "yes"
+
+
+@functools.cache
+def _usual(mode: str, people: bool) -> tuple[float, Source]:
+    row = _row(mode)
+    value = row.number("over_people" if people else "required")
+    return value, Source(row.text("asked_by"), f"required margin of {mode}", row.source.obtained)
+
+
+def required_margin(mode: str, margins: Mapping[str, Any], hurts: bool,
+                    over_people: bool = False) -> tuple[float, Source]:
+    """Required margin of a failure mode and who asks for it.
+
+    The builder's own value wins. The stricter usual value applies where a weight hangs over people,
+    or where a person can be hurt and the stricter value is for that.
+    """
+    own = margins.get(mode)
+    if own is not None and own.known:
+        return float(own.nominal), own.origin
+    return _usual(mode, over_people if mode in OVER_PEOPLE_ONLY else hurts)
+
+
+OVER_PEOPLE_ONLY = frozenset({
+    "static strength", "static strength of the suspension", "arrested: strength of the suspension",
+})
+"""Modes whose stricter value is for loads that hang over people, not for every hazard."""

@@ -1,0 +1,125 @@
+"""Rows: one kind of element, all its parts and all cases, rated by one call.
+
+A block holds P parts of one kind. Every input is an array that broadcasts to (P, cases, samples);
+what does not depend on the case has one case, so that it is computed once a part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from layshaft.trace.checks import Check
+from layshaft.trace.inputs import Inputs
+from layshaft.trace.source import Source
+from layshaft.verdict.required import lets_go, required_margin
+
+Array = npt.NDArray[np.float64]
+ROW = Source("one row of many", obtained="derived")
+
+
+@dataclass(slots=True)
+class Part:
+    """One part at one place: its inputs (numbers, (samples,) or (cases, samples)) and their origins."""
+
+    path: str
+    place: str
+    inputs: dict[str, Any]
+    origins: dict[str, Source]
+    hurts: str = ""
+    demands: frozenset[str] = frozenset()
+    """Inputs that come from the solved train: a record compares them with a tolerance."""
+
+    not_chosen: bool = False
+    content: tuple[str, ...] = ()
+    """Table rows the inputs were read from, by content."""
+
+    over_people: bool = False
+    required: dict[str, tuple[float, Source]] = field(default_factory=dict)
+    """Required margin of each mode and who asks for it."""
+
+    shaft: str = ""
+    """Shaft whose turning decides whether modes of running parts are asked; blank if none does."""
+
+
+
+@dataclass(slots=True)
+class Block:
+    """All parts of one kind, and which cases each failure mode is asked in.
+
+    `modes` maps a mode to the cases it applies to; () means that it does not depend on the case.
+    `applies` may narrow a mode to some parts. A mode that is not named is not asked.
+    """
+
+    kind: str
+    rate: Callable[[Any], Any]
+    inputs: type[Inputs]
+    modes: Mapping[str, tuple[str, ...]]
+    parts: list[Part] = field(default_factory=list)
+    applies: Mapping[str, Callable[[Part], bool]] = field(default_factory=dict)
+    required: Mapping[str, str] = field(default_factory=dict)
+    """Name of the input that carries the required margin of each mode in the room."""
+
+    def stacked(self) -> dict[str, Array]:
+        """Every input as one array that broadcasts to (parts, cases, samples)."""
+        names = [f.name for f in self.inputs.quantities()]
+        return {name: _stack([part.inputs[name] for part in self.parts]) for name in names}
+
+    def rated(self) -> tuple[Check, ...]:
+        """The one call of `rate` for the whole machine."""
+        origins = dict.fromkeys([f.name for f in self.inputs.quantities()], ROW)
+        with np.errstate(all="ignore"):
+            return tuple(self.rate(self.inputs(origins=origins, **self.stacked())).checks)
+
+    def single(self, part: Part, case: int, mode: str = "", sample: int = 0) -> Inputs:
+        """The inputs of one row as scalars with their true origins, for a sheet on one mode."""
+        values = {name: _pick(value, case, sample) for name, value in part.inputs.items()}
+        origins = dict(part.origins)
+        if mode in part.required and mode in self.required:
+            values[self.required[mode]], origins[self.required[mode]] = part.required[mode]
+        return self.inputs(origins=origins, **values)
+
+
+def _stack(values: list[Any]) -> Array:
+    """(P,1,1) where all are plain numbers, else (P, cases or 1, samples or 1)."""
+    if all(type(v) in (float, int) or np.ndim(v) == 0 for v in values):
+        return np.array([float(v) for v in values])[:, None, None]
+    shaped = [_three(v) for v in values]
+    cases = max(v.shape[1] for v in shaped)
+    samples = max(v.shape[2] for v in shaped)
+    return np.concatenate([np.broadcast_to(v, (1, cases, samples)) for v in shaped])
+
+
+def _three(value: Any) -> Array:
+    array = np.asarray(value, dtype=np.float64)
+    if array.ndim == 0:
+        return array[None, None, None]
+    return array[None, None, :] if array.ndim == 1 else array[None]
+
+
+def _pick(value: Any, case: int, sample: int) -> float:
+    array = np.asarray(value, dtype=np.float64)
+    if array.ndim == 0:
+        return float(array)
+    if array.ndim == 1:
+        return float(array[sample if array.shape[0] > 1 else 0])
+    row = array[case if array.shape[0] > 1 else 0]
+    return float(row[sample if row.shape[0] > 1 else 0])
+
+
+def with_required(part: Part, margins: Mapping[str, Any], names: Mapping[str, str]) -> Part:
+    """Settle the required margin of every mode; stricter where a person can be hurt.
+
+    The input that carries it in the room gets the strictest of the modes that share it; verdicts and
+    sheets use each mode's own.
+    """
+    for mode, name in names.items():
+        value, source = required_margin(mode, margins, bool(part.hurts) and lets_go(mode), part.over_people)
+        part.required[mode] = value, source
+        if name not in part.inputs or value > part.inputs[name]:
+            part.inputs[name], part.origins[name] = value, source
+    return part

@@ -1,0 +1,104 @@
+"""What the builder asks of the whole machine, held against the solution like any rating."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+
+from layshaft.machine.model import Want
+from layshaft.trace.findings import WORST_FIRST, Finding, verdicts
+from layshaft.trace.source import Source
+from layshaft.trace.units import FORCE, RATIO, SPEED, TIME, Dimension
+from layshaft.train.cases import AT_REST, PEAK, RUNNING, WINDING
+from layshaft.train.swing import within_a_turn
+from layshaft.verdict.context import Context
+
+BALANCE = Source("torque balance of the running machine", obtained="derived")
+BOOKS = Source("energy books of the running machine", obtained="derived")
+CYCLE = Source("rigid repeating cycle, all lifts together", obtained="derived")
+
+
+def wanted(c: Context) -> Iterator[Finding]:
+    """One finding for each thing wanted."""
+    for want in (c.machine.wants or {}).values():
+        yield from _speed(c, want)
+        yield from _swing(c, want)
+        yield from _winding(c, want)
+        yield from _start(c, want)
+
+
+def _finding(want: Want, key: str, mode: str, case: str, dimension: Dimension, demand: Any, rating: Any,
+             margin: Any, source: Source) -> Finding:
+    with np.errstate(all="ignore"):
+        numbers = [float(np.mean(v)) for v in (demand, rating, margin)]
+        code = verdicts(*numbers, 1.0, False)
+    given = getattr(want, key)
+    reason = "" if np.isfinite(numbers).all() else "the machine as it stands gives no such number yet"
+    return Finding(want.path, "", mode, case, case, dimension, *numbers, 1.0, WORST_FIRST[int(code)], source,
+                   given.origin, reason=reason)
+
+
+def _speed(c: Context, want: Want) -> Iterator[Finding]:
+    if not want.speed.known or not want.shaft:
+        return
+    speed = np.abs(c.solved.speed[want.shaft][0])
+    off = np.abs(speed - want.speed.value)
+    if want.error.known:
+        allowed = want.error.value * want.speed.value
+        margin = allowed / np.maximum(off, allowed * 1e-6)
+        yield _finding(want, "error", f"mean speed of {want.shaft}, error", RUNNING, SPEED, off, allowed, margin,
+                       BALANCE)
+
+
+def _swing(c: Context, want: Want) -> Iterator[Finding]:
+    if want.within_a_turn.known and want.shaft:
+        swing = within_a_turn(c.solved, want.shaft)
+        margin = want.within_a_turn.value / np.maximum(swing, want.within_a_turn.value * 1e-6)
+        yield _finding(want, "within_a_turn", f"swing of {want.shaft} within a turn", PEAK, RATIO, swing,
+                       want.within_a_turn.value, margin, CYCLE)
+
+
+def _winding(c: Context, want: Want) -> Iterator[Finding]:
+    books = c.solved.budget
+    assert books is not None
+    if want.time_per_winding.known:
+        for w in books.windings:
+            yield _finding(want, "time_per_winding", f"running time of one drop of {w.drive}", RUNNING, TIME,
+                           want.time_per_winding.value, w.running_time,
+                           w.running_time / want.time_per_winding.value, BOOKS)
+    if want.handle_force.known:
+        force = _handle_force(c, want)
+        yield _finding(want, "handle_force", f"mean force on the handle of {want.crank or 'the crank'}", WINDING,
+                       FORCE, force, want.handle_force.value, want.handle_force.value / force, BOOKS)
+
+
+def _handle_force(c: Context, want: Want) -> Any:
+    books = c.solved.budget
+    assert books is not None
+    for w in books.windings:
+        if w.crank and (not want.crank or w.crank == want.crank):
+            return w.handle_force
+    drive = c.machine.drives.get(want.crank)
+    if drive is None:
+        return np.nan
+    return np.abs(c.solved.seat_torque[drive.shaft][drive.seat][0]) / drive.radius.value
+
+
+def _start(c: Context, want: Want) -> Iterator[Finding]:
+    books = c.solved.budget
+    assert books is not None
+    if want.start_ratio.known:
+        for drive, ratio in books.start_ratio.items():
+            yield _start_finding(want, drive, ratio)
+
+
+def _start_finding(want: Want, drive: str, ratio: Any) -> Finding:
+    """The ratio is a margin of its own: at 1 the machine stands still, below what is wanted it is thin."""
+    value, required = float(np.mean(ratio)), float(want.start_ratio.nominal)
+    code = verdicts(1.0, value, value, required, False)
+    reason = "" if np.isfinite(value) else "the torque at rest is not known"
+    return Finding(want.path, "", f"start of {drive}: drive torque over all torques at rest", AT_REST,
+                   "breaking away, worst position of every cam", RATIO, 1.0, value, value, required,
+                   WORST_FIRST[int(code)], BALANCE, want.start_ratio.origin, reason=reason)
