@@ -14,6 +14,7 @@ import numpy.typing as npt
 
 from layshaft.machine.kinds import Suspended
 from layshaft.machine.model import Shaft
+from layshaft.machine.schema import Given
 from layshaft.mechanics.beam import Beam, BeamResult
 from layshaft.train import sources
 from layshaft.train.assemble import lifted, motion
@@ -100,16 +101,21 @@ def shaft_loads(solved: Solved, name: str) -> ShaftLoads:
 
 
 def _stations(shaft: Shaft) -> tuple[list[float], list[str]]:
-    """Seats, shoulders and middles of steps, in order along the shaft."""
+    """Seats, shoulders and middles of steps, in order along the shaft; seats alone while a length is open."""
     marks = [(seat.at.nominal, name) for name, seat in shaft.seats.items()]
     at = 0.0
-    for i, (_, step) in enumerate(shaft.sections):
+    for i, (_, step) in enumerate(_steps(shaft)):
         marks.append((at + step.nominal / 2, ""))
         at += step.nominal
         if i < len(shaft.sections) - 1:
             marks.append((at, f"{SHOULDER}{i + 1}"))
     marks.sort(key=lambda m: m[0])
     return [m[0] for m in marks], [m[1] for m in marks]
+
+
+def _steps(shaft: Shaft) -> tuple[tuple[Given, ...], ...]:
+    """The steps of a shaft, none while one of their lengths is open: nothing behind it has a place."""
+    return shaft.sections if np.isfinite(length(shaft)) else ()
 
 
 SHOULDER = "shoulder "
@@ -183,7 +189,7 @@ def _add_weights(solved: Solved, shaft: Shaft, stations: list[float], names: lis
     for i, column in enumerate(solved.columns):
         g[i] = machine.gravity.value if column.shock is None else column.shock
     at = 0.0
-    for diameter, step in shaft.sections:
+    for diameter, step in _steps(shaft):
         mass = STEEL_DENSITY * np.pi / 4 * diameter.nominal**2 * step.nominal
         force[_station(stations, names, at + step.nominal / 2)] += sources.vertical(mass * g)
         at += step.nominal
