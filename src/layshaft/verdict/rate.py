@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -28,8 +27,8 @@ from layshaft.verdict.kinds import (
     weights,
     wheels,
 )
-from layshaft.verdict.record import fingerprint, relies_on
 from layshaft.verdict.reasons import reason
+from layshaft.verdict.record import fingerprint, relies_on
 from layshaft.verdict.required import lets_go
 from layshaft.verdict.rows import Block, Part
 from layshaft.verdict.unrated import unrated
@@ -83,6 +82,11 @@ class Verdict:
     def of(self, path: str) -> list[Finding]:
         """Findings of one part and what sits on it, by its path in the machine file."""
         return [f for f in self.findings if f.part == path or f.part.startswith(f"{path}.")]
+
+    @property
+    def machine_shafts(self) -> list[str]:
+        """Names of the shafts."""
+        return list(self.solved.machine.shafts)
 
     @property
     def worst(self) -> str:
@@ -175,12 +179,13 @@ def finding(verdict: Verdict, r: Rated, p: int, c: int) -> Finding:
     part, check = r.block.parts[p], r.check
     column = verdict.solved.columns[c]
     code = int(r.codes[p, c].min()) if verdict.solved.samples == 1 else _usual(r.codes[p, c])
-    numbers = [_at(v, p, c) for v in (check.demand, check.rating, check.margin)]
+    demand, rating, margin = (_at(v, p, c) for v in (check.demand, check.rating, check.margin))
     required, required_source = part.required[r.mode]
     alone = not r.block.modes[r.mode]
     return Finding(
         part.path, part.place, r.mode, "any" if alone else column.case,
-        "any case" if alone else column.title, check.dimension, *numbers, required, WORST_FIRST[code], check.source,
+        "any case" if alone else column.title, check.dimension, demand, rating, margin, required, WORST_FIRST[code],
+        check.source,
         required_source, reason=reason(verdict.solved, r.block, part, c, check) if code == UNKNOWN else "",
         hurts=part.hurts if lets_go(r.mode) else "", trust=_trust(r, part), note=check.note,
         fingerprint=fingerprint(r.block, part),

@@ -19,13 +19,13 @@ PLAIN = Source("methods of a room", obtained="derived")
 
 
 @functools.cache
-def _one_run(rate: Callable[[Any], Any], inputs: type) -> tuple[Trace, tuple[Check, ...]]:
+def _one_run(rate: Callable[[Any], Any], inputs: Any) -> tuple[Trace, tuple[Check, ...]]:
     """One traced run of a room on unknown inputs.
 
     A room calls the same methods whatever its inputs (it has no branches on values), so one trace a
     room tells what every rating of it stands on.
     """
-    names = [f.name for f in inputs.quantities()]  # type: ignore[attr-defined]
+    names = [f.name for f in inputs.quantities()]
     values = {name: np.float64(np.nan) for name in names}
     with np.errstate(all="ignore"), tracing() as trace:
         checks = tuple(rate(inputs(origins=dict.fromkeys(names, PLAIN), **values)).checks)
@@ -33,7 +33,7 @@ def _one_run(rate: Callable[[Any], Any], inputs: type) -> tuple[Trace, tuple[Che
 
 
 @functools.cache
-def relies_on(rate: Callable[[Any], Any], inputs: type, mode: str) -> tuple[frozenset[str], tuple[Source, ...]]:
+def relies_on(rate: Callable[[Any], Any], inputs: Any, mode: str) -> tuple[frozenset[str], tuple[Source, ...]]:
     """Inputs that the margin of a mode stands on, and the sources of every method and table on the way."""
     _, checks = _one_run(rate, inputs)
     found: dict[int, Step] = {}
@@ -50,7 +50,7 @@ def relies_on(rate: Callable[[Any], Any], inputs: type, mode: str) -> tuple[froz
 
 
 @functools.cache
-def _stands_on(rate: Callable[[Any], Any], inputs: type) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _stands_on(rate: Callable[[Any], Any], inputs: Any) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Methods with versions, and tables read inside the room, as lines of a record."""
     trace, _ = _one_run(rate, inputs)
     methods = {s.formula.name: s.formula.version for s in trace.steps if s.formula is not None}

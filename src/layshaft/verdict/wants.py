@@ -32,11 +32,11 @@ def wanted(c: Context) -> Iterator[Finding]:
 def _finding(want: Want, key: str, mode: str, case: str, dimension: Dimension, demand: Any, rating: Any,
              margin: Any, source: Source) -> Finding:
     with np.errstate(all="ignore"):
-        numbers = [float(np.mean(v)) for v in (demand, rating, margin)]
-        code = verdicts(*numbers, 1.0, False)
+        d, r, m = (float(np.mean(v)) for v in (demand, rating, margin))
+        code = verdicts(d, r, m, 1.0, False)
     given = getattr(want, key)
-    reason = "" if np.isfinite(numbers).all() else "the machine as it stands gives no such number yet"
-    return Finding(want.path, "", mode, case, case, dimension, *numbers, 1.0, WORST_FIRST[int(code)], source,
+    reason = "" if np.isfinite([d, r, m]).all() else "the machine as it stands gives no such number yet"
+    return Finding(want.path, "", mode, case, case, dimension, d, r, m, 1.0, WORST_FIRST[int(code)], source,
                    given.origin, reason=reason)
 
 

@@ -1,0 +1,241 @@
+"""The command line. Nothing heavy is imported before a command runs."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+
+import typer
+
+if TYPE_CHECKING:
+    from layshaft.machine.model import Machine
+    from layshaft.verdict.rate import Verdict
+
+app = typer.Typer(
+    rich_markup_mode=None, add_completion=False, no_args_is_help=True,
+    help="Solves a machine of chains, gears and weights as a whole and holds every part against a published method.",
+)
+
+MachineFile = Annotated[Path, typer.Argument(metavar="MACHINE", help="machine file, or the project folder it is in")]
+Sets = Annotated[list[str] | None, typer.Option("--set", metavar="PATH=VALUE", help="change one given; repeatable")]
+Options = Annotated[list[str] | None, typer.Option("--option", metavar="NAME",
+                                                   help="apply an option of the file; repeatable")]
+AsJson = Annotated[bool, typer.Option("--json", help="print plain data, numbers in SI")]
+
+ALL_HOLD, NOT_ALL, BAD_INPUT = 0, 1, 2
+
+
+@app.command()
+def check(
+    machine: MachineFile, set_: Sets = None, option: Options = None, as_json: AsJson = False,
+    report: Annotated[Path | None, typer.Option(metavar="FILE.html", help="write the printed report")] = None,
+) -> None:
+    """Rate every part, worst first. Ends 0 if all hold, 1 if something is thin, fails or is unknown."""
+    verdict = _verdict(machine, set_, option)
+    if as_json:
+        from layshaft.faces.plain import check_dict
+
+        _print_json(check_dict(verdict))
+    else:
+        from layshaft.faces.text import check_text
+
+        _print(check_text(verdict))
+    if report is not None:
+        from layshaft.faces.report import write_report
+
+        write_report(verdict, report)
+        if not as_json:
+            _print(f"\nThe report is in {report}.")
+    raise typer.Exit(ALL_HOLD if verdict.worst == "holds" else NOT_ALL)
+
+
+@app.command()
+def needs(machine: MachineFile, set_: Sets = None, option: Options = None, as_json: AsJson = False) -> None:
+    """List the parts still to be found: what each must carry, and the smallest shipped size that would hold."""
+    from layshaft.faces.needs import needs_json, needs_text
+
+    verdict = _verdict(machine, set_, option)
+    if as_json:
+        _print_json(needs_json(verdict))
+    else:
+        _print(needs_text(verdict))
+
+
+@app.command()
+def jam(machine: MachineFile, set_: Sets = None, option: Options = None, as_json: AsJson = False) -> None:
+    """Hold each shaft fast in turn: torque in every part on the way, and what lets go first."""
+    from layshaft.verdict.jam import jams
+
+    verdict = _verdict(machine, set_, option)
+    found = jams(verdict)
+    if as_json:
+        from layshaft.faces.plain import jam_dict
+
+        _print_json([jam_dict(j) for j in found])
+    else:
+        from layshaft.faces.text import jam_text
+
+        _print(jam_text(verdict, found))
+
+
+@app.command()
+def balance(
+    machine: MachineFile, set_: Sets = None, option: Options = None, as_json: AsJson = False,
+    radius: Annotated[str, typer.Option(metavar="LENGTH", help="length of the lever")] = "100 mm",
+) -> None:
+    """What a spring balance should read on each shaft turned by hand: the cheapest check of the model."""
+    from layshaft.trace.units import LENGTH, UnitError, parse_quantity
+    from layshaft.verdict.balance import readings
+
+    arm = parse_quantity(radius, LENGTH).value
+    if arm <= 0:
+        raise UnitError(f"'{radius}' is no lever; write a length above 0, for instance --radius '100 mm'.")
+    verdict = _verdict(machine, set_, option)
+    found = readings(verdict.solved, arm)
+    if as_json:
+        from layshaft.faces.plain import reading_dict
+
+        _print_json([reading_dict(r) for r in found])
+    else:
+        from layshaft.faces.text import balance_text
+
+        _print(balance_text(verdict, found))
+
+
+@app.command()
+def sheet(
+    machine: MachineFile,
+    part: Annotated[str, typer.Argument(metavar="PART", help="a path, such as 'stages.lens chain', or a name")],
+    set_: Sets = None, option: Options = None, as_json: AsJson = False,
+) -> None:
+    """Print the calculation sheets of one part: givens with sources, then every step."""
+    from layshaft.verdict.sheets import sheets_of
+
+    verdict = _verdict(machine, set_, option)
+    found = sheets_of(verdict, _part_path(verdict, part))
+    if as_json:
+        from layshaft.faces.plain import sheet_dict
+
+        _print_json([sheet_dict(s) for s in found])
+    else:
+        from layshaft.faces.text import sheets_text
+
+        _print(sheets_text(found))
+
+
+@app.command()
+def formulary(
+    name: Annotated[str | None, typer.Argument(metavar="NAME", help="formula or method to explain or compute")] = None,
+    assignments: Annotated[list[str] | None, typer.Argument(metavar="KEY=VALUE", help="inputs with units")] = None,
+    unit: Annotated[str | None, typer.Option("--in", metavar="UNIT", help="unit of the result")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """List every published formula; explain one; compute it with units at the door (p=12.7mm z=19)."""
+    from layshaft.faces import formulary as book
+
+    if name is None:
+        _print(book.listing())
+    elif not assignments:
+        _print(book.explain(name))
+    else:
+        computed = book.compute(name, assignments, unit)
+        if as_json:
+            _print_json(computed.as_dict())
+        else:
+            _print(computed.text)
+
+
+def main() -> None:
+    """Entry point: every mistake in the input ends in sentences on the error stream and exit code 2."""
+    try:
+        app(standalone_mode=False)
+    except (typer.Exit, SystemExit):
+        raise
+    except KeyboardInterrupt:
+        sys.exit(130)
+    except BrokenPipeError:
+        sys.exit(0)
+    except Exception as error:
+        _explain(error)
+
+
+def _explain(error: Exception) -> NoReturn:
+    import click
+
+    from layshaft.machine.errors import MachineErrors
+    from layshaft.trace.inputs import InputError
+    from layshaft.trace.units import UnitError
+
+    if isinstance(error, click.exceptions.Abort):
+        sys.exit(130)
+    if isinstance(error, click.ClickException):
+        error.show()
+        sys.exit(BAD_INPUT)
+    if isinstance(error, (MachineErrors, InputError, UnitError)) or type(error).__name__ in OWN_ERRORS:
+        print(error, file=sys.stderr)
+        sys.exit(BAD_INPUT)
+    if isinstance(error, OSError):
+        print(f"{error.filename or 'The file'} cannot be used: {(error.strerror or str(error)).lower()}.",
+              file=sys.stderr)
+        sys.exit(BAD_INPUT)
+    raise error
+
+
+OWN_ERRORS = ("FormularyError", "AnswerError", "PartNotFound")
+
+
+class PartNotFound(ValueError):
+    """No part of that name; the message says which there are."""
+
+
+def _machine(path: Path, sets: list[str] | None, options: list[str] | None) -> Machine:
+    from layshaft.machine import apply, named_option, read, set_from_text
+
+    machine = read(path)
+    for name in options or []:
+        machine = named_option(machine, name)
+    if sets:
+        machine = apply(machine, set_from_text(sets), label="what-if")
+    return machine
+
+
+def _verdict(path: Path, sets: list[str] | None, options: list[str] | None) -> Verdict:
+    from layshaft.train.solve import solve
+    from layshaft.verdict.rate import rate
+
+    return rate(solve(_machine(path, sets, options)))
+
+
+def _part_path(verdict: Verdict, part: str) -> str:
+    """A path as given, or the one part whose last name it is; else a sentence with near names."""
+    import difflib
+
+    paths = sorted({f.part for f in verdict.findings})
+    folded = part.casefold()
+    if any(p.casefold() == folded or p.casefold().startswith(f"{folded}.") for p in paths):
+        return part
+    ends = sorted({".".join(words[: i + 1]) for p in paths for words in [p.split(".")]
+                   for i in range(1, len(words)) if words[i].casefold() == folded})
+    if len(ends) == 1:
+        return ends[0]
+    if ends:
+        raise PartNotFound(f"'{part}' could be {' or '.join(repr(e) for e in ends)}; write one of these.")
+    near = difflib.get_close_matches(part, [*paths, *{p.rsplit(".", 1)[-1] for p in paths}], 3, 0.5)
+    hint = f" Did you mean {' or '.join(repr(n) for n in near)}?" if near else \
+        " `layshaft check` lists the parts by their paths."
+    raise PartNotFound(f"There is no rated part '{part}'.{hint}")
+
+
+def _print(text: str) -> None:
+    sys.stdout.write(text.rstrip("\n") + "\n")
+
+
+def _print_json(data: Any) -> None:
+    import json
+
+    _print(json.dumps(data, ensure_ascii=False, indent=1))
+
+
+if __name__ == "__main__":
+    main()

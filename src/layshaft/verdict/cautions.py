@@ -1,0 +1,82 @@
+"""The usual cautions, said where the danger is computed. They replace no code and no licensed person."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from layshaft.elements.hanging_load import fall_speed
+from layshaft.machine.kinds import Crank, EndlessLoop, Flywheel, Suspended
+from layshaft.mechanics.drives import turning_energy
+from layshaft.trace.units import ENERGY, VELOCITY, shown
+from layshaft.train.sources import inertia
+from layshaft.verdict.rate import Verdict
+
+DEFER = ("Layshaft computes; it does not permit. Hanging anything over or beside people is for local codes and a "
+         "licensed person to decide, on the real machine.")
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One danger with its size, and what is usually done about it."""
+
+    path: str
+    text: str
+
+
+def cautions(verdict: Verdict) -> list[Caution]:
+    """Dangers this machine has, in the order weights, cranks, wheels, modules."""
+    machine, found = verdict.solved.machine, []
+    for name, drive in machine.drives.items():
+        if isinstance(drive, Suspended):
+            found.append(_weight(verdict, name, drive))
+            if isinstance(drive, EndlessLoop):
+                found.append(Caution(drive.path, f"{name}: after the weight is lifted off, the loop hangs slack; pin the "
+                                     "wheels before anyone reaches in. Keep fingers out of every place where chain "
+                                     "meets wheel."))
+    for name, drive in machine.drives.items():
+        if isinstance(drive, Crank):
+            found.append(_crank(verdict, name, drive))
+    for name, load in machine.loads.items():
+        if isinstance(load, Flywheel):
+            found.append(_wheel(verdict, name, load))
+    for name, module in machine.modules.items():
+        if module.mass.known and module.mass.nominal > LIFTED_BY_ONE:
+            found.append(Caution(module.path, f"{name} weighs {module.mass}: more than one person may lift. Plan the lift "
+                                 "and the handles; weight on the floor before any parting or coupling is opened."))
+    found.append(Caution("", DEFER))
+    return found
+
+
+LIFTED_BY_ONE = 25.0
+"""kg; common practice for one person under good conditions, no single source."""
+
+
+def _weight(verdict: Verdict, name: str, drive: Suspended) -> Caution:
+    energy = drive.mass.nominal * verdict.solved.machine.gravity.nominal * drive.drop.nominal
+    speed = float(fall_speed(drive.drop.nominal))
+    over = "People can stand under or beside it: fence the fall zone, or give it a second suspension or a shaft." \
+        if drive.over_people else "Keep the fall zone closed."
+    return Caution(drive.path, f"{name}: {shown(energy, ENERGY)} hang on a chain or rope; if it lets go the weight lands "
+                   f"at {shown(speed, VELOCITY)}. {over} Never let it go slack. Lower it before anyone works on the "
+                   "machine.")
+
+
+def _crank(verdict: Verdict, name: str, drive: Crank) -> Caution:
+    kick = next((i for i, c in enumerate(verdict.solved.columns) if c.title == f"kick-back of {name}"), None)
+    if kick is None:
+        return Caution(drive.path, f"{name}: keep clear of it when the machine is stopped suddenly; turning masses "
+                       "drive it back unless a freewheel lets them run on.")
+    torque = float(np.abs(verdict.solved.seat_torque[drive.shaft][drive.seat][kick]).max())
+    force = torque / drive.radius.nominal
+    return Caution(drive.path, f"{name} can kick back with {force:.0f} N at the handle if the pawl fails while winding. "
+                   "Hold it so that it can leave the hand; fit a second pawl or a freewheel; take the handle off when "
+                   "the weight is up.")
+
+
+def _wheel(verdict: Verdict, name: str, load: Flywheel) -> Caution:
+    omega = float(np.abs(verdict.solved.speed[load.shaft][0]).mean())
+    energy = float(np.mean(turning_energy(inertia(load), omega)))
+    return Caution(load.path, f"{name} stores {shown(energy, ENERGY)} at running speed: guard it, and wait until it stands "
+                   "before reaching in.")

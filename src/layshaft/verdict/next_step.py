@@ -1,0 +1,35 @@
+"""The one next step: what to mend, choose or ask first."""
+
+from __future__ import annotations
+
+from layshaft.trace.findings import Finding
+from layshaft.verdict.guesses import guesses
+from layshaft.verdict.rate import Verdict
+
+
+def next_step(verdict: Verdict) -> str:
+    """One sentence. People first, then what is missing, then what is thin, then the guesses."""
+    fails = [f for f in verdict.findings if f.verdict == "fails"]
+    for found in (*[f for f in fails if f.hurts], *fails):
+        risk = f" {found.hurts[0].upper()}{found.hurts[1:]} is at risk." if found.hurts else ""
+        return (f"Mend {name_of(found)} first: {found.mode} in the case '{found.title}' has margin "
+                f"{found.margin_text} where {found.required:g} is required.{risk}")
+    unknown = [f for f in verdict.findings if f.verdict == "unknown"]
+    if unknown:
+        open_ = [f for f in unknown if f.reason == "not chosen"]
+        if open_:
+            return f"Choose {name_of(open_[0])}: `layshaft needs` says what it must carry."
+        return f"Settle {name_of(unknown[0])}, {unknown[0].mode}: {unknown[0].reason}."
+    thin = [f for f in verdict.findings if f.verdict == "thin"]
+    if thin:
+        return (f"Look at {name_of(thin[0])}: {thin[0].mode} in the case '{thin[0].title}' has margin "
+                f"{thin[0].margin_text} where {thin[0].required:g} is wanted.")
+    rests_on = guesses(verdict)
+    if rests_on:
+        return f"Everything holds. Settle the first guess it rests on: {rests_on[0].path} ({rests_on[0].why})."
+    return "Everything holds, and nothing it rests on is a guess. Have an engineer read the sheets."
+
+
+def name_of(found: Finding) -> str:
+    """A part by its path, with its place."""
+    return f"{found.part}, {found.place}" if found.place else found.part

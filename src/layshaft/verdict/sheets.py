@@ -1,0 +1,103 @@
+"""Calculation sheets: the same rating run again on the scalars of one row, with the trace on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from layshaft.trace.checks import Check
+from layshaft.trace.findings import Finding
+from layshaft.trace.formula import Remark, Trace, origin, tracing
+from layshaft.trace.records import Record
+from layshaft.train.solve import path_text
+from layshaft.verdict.rate import Rated, Verdict
+from layshaft.verdict.record import record
+from layshaft.verdict.rows import Block, Part
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One part in its governing case: the finding, where its demand comes from, and every step."""
+
+    title: str
+    finding: Finding
+    trace: Trace
+    came_from: str
+    fingerprint: str
+    record: Record
+
+
+def sheets_of(verdict: Verdict, path: str) -> list[Sheet]:
+    """Sheets of a part and of what sits on it, worst first; empty if the path names no rated part."""
+    wanted = [f for f in verdict.findings if _under(f.part, path)]
+    return [sheet for f in wanted if (sheet := sheet_of(verdict, f)) is not None]
+
+
+def _under(part: str, path: str) -> bool:
+    return part.casefold() == path.casefold() or part.casefold().startswith(f"{path.casefold()}.")
+
+
+def sheet_of(verdict: Verdict, found: Finding) -> Sheet | None:
+    """The sheet behind one finding; None for findings on the machine as a whole."""
+    for rated in verdict.rated:
+        if rated.mode != found.mode:
+            continue
+        for p, part in enumerate(rated.block.parts):
+            if part.path == found.part and part.place == found.place:
+                return _sheet(verdict, rated, p, found)
+    return None
+
+
+def _sheet(verdict: Verdict, rated: Rated, p: int, found: Finding) -> Sheet:
+    part = rated.block.parts[p]
+    case = next((i for i, c in enumerate(verdict.solved.columns) if c.title == found.title), 0)
+    inputs = rated.block.single(part, case, rated.mode)
+    with np.errstate(all="ignore"), tracing() as trace:
+        checks = rated.block.rate(inputs).checks
+    trace = _only(trace, next(c for c in checks if c.mode == rated.mode))
+    place = f", {part.place}" if part.place else ""
+    return Sheet(f"{part.path}{place}: {rated.mode}", found, trace, came_from(verdict, part),
+                 found.fingerprint, record(rated.block, part, case))
+
+
+def _only(trace: Trace, check: Check) -> Trace:
+    """The steps one check stands on, in the order they were taken; remarks stay."""
+    kept: set[int] = set()
+    waiting = [step for v in (check.margin, check.rating, check.demand, check.required)
+               if (step := origin(v)) is not None]
+    while waiting:
+        step = waiting.pop()
+        if id(step) not in kept:
+            kept.add(id(step))
+            waiting += [source for _, _, source in step.arguments if source is not None]
+    return Trace([s for s in trace.steps if id(s) in kept], trace.remarks, trace.group)
+
+
+def came_from(verdict: Verdict, part: Part) -> str:
+    """The way from the drive to the part."""
+    if part.shaft:
+        return path_text(verdict.solved, part.shaft)
+    words = part.path.split(".")
+    if words[0] == "shafts" and words[1] in verdict.machine_shafts:
+        return path_text(verdict.solved, words[1])
+    return "the machine as a whole"
+
+
+def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
+    """Advice without a margin, by part: each rated part run once in the running case."""
+    found: list[tuple[str, Remark]] = []
+    seen: set[tuple[str, str]] = set()
+    for block in _blocks(verdict):
+        for part in block.parts:
+            with np.errstate(all="ignore"), tracing() as trace:
+                block.rate(block.single(part, 0))
+            for remark in trace.remarks:
+                if (part.path, remark.text) not in seen:
+                    seen.add((part.path, remark.text))
+                    found.append((part.path, remark))
+    return found
+
+
+def _blocks(verdict: Verdict) -> list[Block]:
+    return list({id(r.block): r.block for r in verdict.rated}.values())
