@@ -1,0 +1,108 @@
+"""docs/machine-file.md: every key of every kind of thing, from the descriptions the reader uses."""
+
+import inspect
+import math
+
+import docs_text
+from docs_text import code, table
+
+from layshaft.machine import kinds, model, schema
+from layshaft.trace.units import shown
+
+GROUPS = (("Drives", kinds.DRIVES, "drives"), ("Stages", kinds.STAGES, "stages"), ("Loads", kinds.LOADS, "loads"),
+          ("Own listings", kinds.PARTS, "parts"))
+PLAIN = (model.Module, model.Shaft, model.Seat, model.Venue, model.Run, model.Want, model.Parting, model.Transit)
+
+ABOUT = """The machine file is YAML in UTF-8. Every value is kept as written and typed by its key. Names
+hold letters, digits, blanks and hyphens, and are unique without regard to case; a path such as
+`shafts.main.seats.left bearing.at` names one line. What a key may leave open takes the word `open`.
+A quantity or listing that is not in the file is missing: what needs it is unknown, never a silent
+default."""
+
+QUANTITIES = """A quantity is a number with its unit: `25 mm`, `30 rpm`, `118 kg ± 2 kg`, `about 700 mm`. Or it is
+written out: `{value: 118 kg, between: [115 kg, 121 kg], source: measured, note: two scales, who: the
+builder, when: 2024-05-01}`. `source` is one of SOURCES; without one it is `decided`. `same as PATH` takes
+value and doubt from another line of the file, so both draw the same sample.""".replace("SOURCES", ", ".join(f"`{w}`" for w in schema.SOURCE_WORDS))
+
+
+def page_of_kinds():
+    parts = [ABOUT, QUANTITIES, "## The file", keys_table(model.Machine)]
+    for kind in PLAIN:
+        parts += [f"## {kind.__name__}", meaning(kind), keys_table(kind)]
+    for title, group, collection in GROUPS:
+        parts.append(f"## {title}")
+        shared = common(group.values())
+        if shared:
+            parts += [f"All {collection} have these keys, besides `kind`:",
+                      keys_table(next(iter(group.values())), only=shared)]
+        for name, kind in group.items():
+            parts += [f"### kind: {name}", meaning(kind), keys_table(kind, leave=shared) or "No further keys."]
+    return parts
+
+
+def page():
+    return docs_text.page("The machine file", *page_of_kinds())
+
+
+def meaning(kind):
+    return inspect.cleandoc(kind.__doc__ or "").splitlines()[0]
+
+
+def common(group):
+    """Keys that every kind of a group has, described alike."""
+    sets = [{(name, k) for name, (_, k) in schema.keys(kind).items()} for kind in group]
+    return {name for name, _ in set.intersection(*sets)}
+
+
+def keys_table(kind, only=None, leave=()):
+    rows = [[code(name), k.meaning, reads(k.reads), code(k.example), must(k)]
+            for name, (_, k) in schema.keys(kind).items() if name not in leave and (only is None or name in only)]
+    return table(["Key", "Meaning", "Holds", "Example", "Must it be there"], rows) if rows else None
+
+
+def must(k):
+    return ", ".join(w for w, yes in (("required", k.required), ("may be open", k.may_be_open)) if yes)
+
+
+def reads(r):
+    """What a key holds, in words."""
+    if isinstance(r, type):
+        return f"keys of {r.__name__}"
+    say = SAY.get(type(r))
+    return say(r) if say else ""
+
+
+def quantity(r):
+    """Dimension, unit and limits."""
+    limits = [(r.above, "more than"), (r.at_least, "at least"), (r.at_most, "at most")]
+    words = [f"{word} {shown(value, r.dimension)}".strip() for value, word in limits if math.isfinite(value)]
+    kind = "whole number" if r.whole else r.dimension.name
+    unit = "" if r.whole or not r.dimension.shown[0] else f" in {', '.join(usual(r.dimension))}"
+    return ", ".join([f"{kind}{unit}", *words])
+
+
+def usual(dimension):
+    """The unit it is printed in first, then others; four in all."""
+    return list(dict.fromkeys([dimension.shown[0], *(u for u in dimension.units if u.isascii() and u != '"')]))[:4]
+
+
+def plain(words):
+    """The same words for every key of this sort."""
+    return lambda _: words
+
+
+SAY = {
+    schema.Quantity: quantity,
+    schema.Listing: lambda r: f"size of a {r.what}, from the tables or from `parts`",
+    schema.Text: plain("text"),
+    schema.YesNo: plain("`yes` or `no`"),
+    schema.Word: lambda r: "one of " + ", ".join(code(c) for c in r.choices),
+    schema.Ref: lambda r: f"name in `{r.collection}`" + "".join(f" or `{w}`" for w in r.also),
+    schema.SeatOn: lambda r: "name of a seat" + (" on each of the two shafts, as a list" if len(r.shafts) == 2 else ""),
+    schema.Direction: plain("`x`, `-x`, `y`, ... or three numbers"),
+    schema.ListOf: lambda r: f"list of {r.count or 'any number'}: {reads(r.item)}",
+    schema.MapOf: lambda r: f"names, each with the keys of {r.item.__name__}",
+    schema.QuantityMap: lambda r: f"names, each with a {r.dimension.name}",
+    schema.KindMap: lambda r: "names, each with `kind`: " + ", ".join(code(k) for k in r.kinds),
+    schema.Raw: plain("names, each with `set`, `add`, `remove`, `rename`"),
+}
