@@ -62,13 +62,12 @@ class Draft:
 
     def stage(self, kind: str, one: str, other: str, **more) -> str:
         name = f"{kind} {len(self.stages)}"
-        turned = self.rng.random() < 0.3 and kind != "bevel pair"
-        if turned and "teeth" in more:
-            more["teeth"] = more["teeth"][::-1]
-        if turned:
-            one, other = other, one
-        self.stages[name] = {"kind": kind, "from": one, "to": other,
-                             "seats": [self.seat(one), self.seat(other)], **self.losses(), **more}
+        seats = more.pop("seats", None) or [self.seat(one), self.seat(other)]
+        if self.rng.random() < 0.3 and kind != "bevel pair":
+            one, other, seats = other, one, seats[::-1]
+            if "teeth" in more:
+                more["teeth"] = more["teeth"][::-1]
+        self.stages[name] = {"kind": kind, "from": one, "to": other, "seats": seats, **self.losses(), **more}
         return name
 
     def line(self) -> str:
@@ -90,6 +89,8 @@ class Draft:
             if getattr(self, title):
                 lines.append(f"{title}:")
                 lines += [f"  {name}: {flow(entries)}" for name, entries in getattr(self, title).items()]
+        lines += ["transit: {shock: 30 m/s2}", "parts:", "  jaw 1: {kind: coupling, source: assumed, "
+                  "read in: nowhere, stiffness: 1500 N m/rad}"]
         return "\n".join(lines) + "\n"
 
     def _shaft(self, name: str, at_origin: bool) -> list[str]:
@@ -134,11 +135,10 @@ def grow(d: Draft, count: int, *, deep: bool = False) -> None:
         if kind in ("roller chain", "side by side"):
             teeth = (d.pick(SPROCKETS), d.pick(SPROCKETS))
             d.shaft(name, along, before * teeth[0] / teeth[1], passed)
-            chain, common = d.pick(list(CHAINS)), {}
             if kind == "side by side":
-                common = {"line": d.line(), "centres": "600 mm", "chain": chain}
-            for _ in range(2 if kind == "side by side" else 1):
-                d.chain(parent, name, teeth, **common)
+                twin(d, parent, name, teeth)
+            else:
+                d.chain(parent, name, teeth)
         elif kind == "gear pair":
             teeth = (d.pick(WHEELS), d.pick(PINIONS)) if before < 20 else (d.pick(PINIONS), d.pick(WHEELS))
             d.shaft(name, along, before * teeth[0] / teeth[1], passed)
@@ -150,13 +150,28 @@ def grow(d: Draft, count: int, *, deep: bool = False) -> None:
             d.stage("gear pair", parent, name, teeth=list(teeth), **more)
         elif kind == "coupling":
             d.shaft(name, along, before, passed)
-            d.stage("coupling", parent, name, gap="2 mm")
+            d.stage("coupling", parent, name, gap="2 mm", listing="jaw 1")
         else:
             teeth = d.pick(((25, 25), (20, 40), (18, 27), (30, 20)))
             d.shaft(name, across(d, axis), before * teeth[0] / teeth[1], passed)
             d.stage("bevel pair", parent, name, teeth=list(teeth), face="20 mm", apex=[
                 d.pick(("beyond", "before")), d.pick(("beyond", "before"))],
                 **{"normal module": "3 mm", "pressure angle": "20 deg"})
+
+
+def twin(d: Draft, parent: str, child: str, teeth, **more) -> None:
+    """Two strands side by side, each in its own plane."""
+    common = {"line": d.line(), "centres": "600 mm", "chain": d.pick(list(CHAINS)), **more}
+    seats = [[d.seat(parent), d.seat(child)] for _ in range(2)]
+    if d.shafts[parent]["axis"] != d.shafts[child]["axis"]:  # opposed axes count the seats the other way
+        seats = [[seats[0][0], seats[1][1]], [seats[1][0], seats[0][1]]]
+    turned = d.rng.random() < 0.5  # `line` points from first to second: both are told alike
+    for pair in seats:
+        name = f"roller chain {len(d.stages)}"
+        ends = {"from": child, "to": parent, "seats": pair[::-1]} if turned else {
+            "from": parent, "to": child, "seats": pair}
+        d.stages[name] = {"kind": "roller chain", **ends, **d.losses(), **common,
+                          "teeth": list(teeth[::-1] if turned else teeth)}
 
 
 def add_loads(d: Draft, available: float, kinds=("steady", "turntable", "pulses", "allowance", "flywheel")) -> None:
@@ -259,6 +274,9 @@ def machine_text(seed: int, drive: str = "", *, lossy: bool = True, count: int =
         lead(d, "first shaft" if rng.random() < 0.5 else d.pick(list(d.shafts)),
              "motor" if drive == "motor" else "crank", torque)
         add_loads(d, torque)
+        if seed % 5:  # the others may have no turning mass at all
+            d.loads["wheel"] = {"kind": "flywheel", "shaft": "first shaft", "seat": d.seat("first shaft"),
+                                "inertia": "0.05 kg m2", "mass": "4 kg"}
         if drive == "hoist":
             shaft = level(d)
             hang(d, "weight", shaft, torque / d.size[shaft], side_of(d, shaft), purchase=rng.random() < 0.6)

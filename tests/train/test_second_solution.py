@@ -5,14 +5,15 @@ machines are also held against virtual work, which needs no system at all.
 """
 
 import functools
+import itertools
 
 import numpy as np
 import pytest
-from train.random_machines import machine_text
-from train.second_solution import Machine, si
 
 from layshaft.machine.reader import read_text
 from layshaft.train.solve import solve
+from train.random_machines import machine_text
+from train.second_solution import Machine, si
 
 WITHIN = 1e-9
 SEEDS = range(120)
@@ -97,7 +98,7 @@ def test_a_jam_loads_only_the_way_between_drives_and_itself(seed):
         case, ways = column(solved, f"held fast at {shaft}"), set()
         for drive in other.drives.values():
             way = _way(neighbours, drive["shaft"], shaft)
-            ways |= {frozenset(pair) for pair in zip(way, way[1:], strict=False)}
+            ways |= {frozenset(pair) for pair in itertools.pairwise(way)}
         for name, stage in other.stages.items():
             torque = solved.stage_torque[name][0][case, 0]
             if frozenset((stage["from"], stage["to"])) not in ways:
