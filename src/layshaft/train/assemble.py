@@ -50,6 +50,8 @@ class _Work:
     """Torque of a led drive in the running state, along its motion, (samples,)."""
 
     rows: dict[str, dict[str, Array]] = field(default_factory=dict)
+    pushes: dict[tuple[str, bool], list[sources.Push]] = field(default_factory=dict)
+    """Pushes of the hanging weights, sinking or rising, worked out once for all cases."""
 
     @property
     def set(self) -> ShaftSet:
@@ -156,7 +158,9 @@ def _apply_drives(w: _Work, i: int, column: Column, plan: Plan) -> None:
         if w.role.winds:
             factor = factor * column.winding_pull.get(name, 1.0)
         rises = lifted(w.machine, w.role, w.motion, plan, name)
-        for p in sources.weight_pushes(w.machine, w.machine.drives[name], lifted=rises):
+        if (name, rises) not in w.pushes:
+            w.pushes[name, rises] = sources.weight_pushes(w.machine, w.machine.drives[name], lifted=rises)
+        for p in w.pushes[name, rises]:
             if p.shaft in w.set.ratio:
                 w.add(p.shaft, p.seat, i, p.torque * factor)
     if w.role.led_by and plan.drive != "none":

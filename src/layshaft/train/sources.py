@@ -31,7 +31,7 @@ from layshaft.machine.kinds import (
 from layshaft.machine.model import Machine
 from layshaft.mechanics import drives, loads
 from layshaft.train.sizes import chain_pitch
-from layshaft.train.stages import UP, Vector, axis
+from layshaft.train.stages import Vector
 
 LoadState = Literal["mean", "lifts", "drops", "at rest", "none"]
 SIDE = {"+x": (1.0, 0, 0), "-x": (-1.0, 0, 0), "+y": (0, 1.0, 0), "-y": (0, -1.0, 0)}
@@ -65,8 +65,10 @@ def sprocket_radius(machine: Machine, stage: RollerChain, wheel: int) -> float:
 
 def turning_sense(machine: Machine, drive: Suspended, shaft: str) -> float:
     """1 where the weight turns the shaft forward about its axis, -1 where backward, 0 if it cannot."""
-    side = np.asarray(SIDE[drive.hangs_on])
-    return float(np.sign(axis(machine.shafts[shaft]) @ np.cross(side, -UP)))
+    along, side = machine.shafts[shaft].axis, SIDE[drive.hangs_on]
+    # axis . (side x down), with down = -z written out: this is asked once a case
+    turn = along[1] * side[0] - along[0] * side[1]
+    return float(turn > 0) - float(turn < 0)
 
 
 @dataclass(frozen=True, slots=True)
