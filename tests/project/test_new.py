@@ -73,7 +73,7 @@ def test_printed_budget_is_the_solved_budget(drive, given):
     book = solve(read_text(text)).budget
     loads = {e.name: e.power for e in book.entries if e.kind == "used"}
     lost = [e for e in book.entries if e.kind == "lost"]
-    lines = {"spindle": loads["spindle"], f"{drive} gives": book.total("in"),
+    lines = {"spindle": loads["spindle"], f"given by the {drive}": book.total("in"),
              "lost in stages": sum(e.power for e in lost if e.what.startswith("stages.")),
              "lost in bearings": sum(e.power for e in lost if e.what.startswith("shafts."))}
     if drive == "weight":
@@ -96,7 +96,8 @@ def test_a_weight_starts_the_train_and_runs_as_long_as_it_says(given):
     run = float(book.windings[0].running_time[0])
     assert f"lasts {shown(run, TIME, 'min', 3)}" in head(text)
     if "driver" not in given:
-        assert run == pytest.approx(machine.wants["winding"].time_per_winding.nominal, rel=2e-3)
+        wanted = machine.wants["winding"].time_per_winding.nominal
+        assert wanted < run < 1.01 * wanted
 
 
 @pytest.mark.parametrize("drive", ["crank", "pedals"])

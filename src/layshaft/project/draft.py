@@ -31,6 +31,23 @@ STEP = 60
 COAST = 1.0
 COASTING_BODY = 20.0
 
+PUSHED: dict[str, dict[str, tuple[float, float, float, str, str]]] = {
+    "crank": {
+        "radius": (300, 200, 400, "mm", "a usual handle"),
+        "ripple": (1.5, 1.2, 2, "", "one arm"),
+        "worst push": (600, 400, 900, "N", "somebody leans on the handle"),
+        "handle overhang": (120, 80, 160, "mm", "not drawn yet"),
+        "arms factor": (0.65, 0.6, 0.7, "", "arms against legs"),
+    },
+    "pedals": {
+        "radius": (170, 150, 175, "mm", "a usual pedal crank"),
+        "ripple": (1.8, 1.5, 2.2, "", "two legs"),
+        "worst push": (981, 700, 1200, "N", "a grown-up stands on one pedal"),
+        "handle overhang": (60, 40, 80, "mm", "not drawn yet"),
+    },
+}
+"""Guesses for what a person turns: value, range, unit, why. Common practice, no single source."""
+
 
 def draft(a: Answers) -> str:
     """The text of machine.yaml. Raises `AnswerError` where no train can be sized."""
@@ -184,34 +201,19 @@ def _drives(a: Answers, s: Sizing, names: Names) -> list[str]:
     ]
     if names.drive == "motor":
         return [*lines, "    # With the motor you choose, write its torque and its peak torque here."]
+    return lines + _person(a, s, names.drive)
+
+
+def _person(a: Answers, s: Sizing, drive: str) -> list[str]:
+    """The keys of a crank or pedals that tell who turns them and how."""
     people = remarks.people(a, s)
-    bout = f"    bout: {_answer(a.run, 'one go')}"
-    turning = [f"    people: {_number(str(people), 'assumed', 'from the power one person keeps up')}", bout]
-    if names.drive == "crank":
-        return (
-            lines
-            + turning
-            + [
-                f"    radius: {_guess(300, 200, 400, 'mm', 'a usual handle')}",
-                f"    ripple: {_guess(1.5, 1.2, 2, '', 'one arm')}",
-                f"    run up: {_guess(1, 0.5, 2, 's', 'how briskly somebody starts')}",
-                f"    worst push: {_guess(600, 400, 900, 'N', 'somebody leans on the handle')}",
-                f"    handle overhang: {_guess(120, 80, 160, 'mm', 'not drawn yet')}",
-                f"    arms factor: {_guess(0.65, 0.6, 0.7, '', 'arms against legs')}",
-            ]
-        )
-    return (
-        lines
-        + turning
-        + [
-            f"    radius: {_guess(170, 150, 175, 'mm', 'a usual pedal crank')}",
-            f"    ripple: {_guess(1.8, 1.5, 2.2, '', 'two legs')}",
-            f"    run up: {_guess(1, 0.5, 2, 's', 'how briskly somebody starts')}",
-            f"    worst push: {_guess(981, 700, 1200, 'N', 'a grown-up stands on one pedal')}",
-            f"    handle overhang: {_guess(60, 40, 80, 'mm', 'not drawn yet')}",
-            "    arms factor: {value: 1, source: decided, note: legs}",
-        ]
-    )
+    return [
+        f"    people: {_number(str(people), 'assumed', 'from the power one person keeps up')}",
+        f"    bout: {_answer(a.run, 'one go')}",
+        f"    run up: {_guess(1, 0.5, 2, 's', 'how briskly somebody starts')}",
+        *(f"    {key}: {_guess(*values)}" for key, values in PUSHED[drive].items()),
+        *([] if drive == "crank" else ["    arms factor: {value: 1, source: decided, note: legs}"]),
+    ]
 
 
 def _weight(a: Answers, s: Sizing, names: Names) -> list[str]:

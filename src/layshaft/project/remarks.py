@@ -72,7 +72,7 @@ def _budget(a: Answers, s: Sizing, load: str, drive: str) -> list[str]:
     lines += [_line("lost in stages", b["stages"]), _line("lost in bearings", b["bearings"])]
     if s.weight and s.weight.falls > 1:
         lines.append(_line("lost in pulleys", b["pulleys"]))
-    lines.append(_line(f"{drive} gives", b["drive"]))
+    lines.append(_line(f"given by the {drive}", b["drive"]))
     if s.weight:
         return lines + _stored(a, s, s.weight, b["drive"])
     return lines + _effort(a, s, b["drive"])
@@ -180,7 +180,7 @@ def _ratio(s: Sizing, load: str) -> list[str]:
 
 def _first(a: Answers, s: Sizing, load: str, drive: str) -> list[str]:
     hard = (
-        f"Measure how hard {load} is to turn: a spring balance on a lever, breaking away and running. "
+        f"Measure how hard the {load} is to turn: a spring balance on a lever, breaking away and running. "
         "Every size below rests on it."
     )
     most = f"Chain and teeth of the stage with the most torque, {_hardest(s)}."

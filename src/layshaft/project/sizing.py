@@ -41,6 +41,9 @@ HEADROOM = 0.7
 """Share of the room's height the weight can fall: the rest is hanger, weight and drum."""
 
 LED_SPEED = {"crank": 30 * REV_PER_MIN, "pedals": 60 * REV_PER_MIN, "motor": 60 * REV_PER_MIN}
+A_LITTLE_LONGER = 1.005
+"""So that rounded ratios do not make a winding shorter than asked."""
+
 ROUNDS = 200
 SETTLED_AFTER = 4
 SHORTEST_RUN = 1.0
@@ -231,7 +234,7 @@ def _weight_driven(a: Answers) -> Sizing:
     # About a third of the power is left for the fan when the weight starts the train with 1.5 in hand.
     w.fan_power = START_RATIO * a.torque.value * a.speed.value / 2
     given = a.driver.mass is not None
-    sinking = w.drop / a.run.value
+    sinking = w.drop / a.run.value / A_LITTLE_LONGER
     counts: tuple[int, int] | None = None
     s = _laid_out(a, w, sinking, counts)
     for turn in range(ROUNDS):
