@@ -29,8 +29,8 @@ def test_size_of_the_key():  # 16 mm wide, 10 mm thick
 def test_crushing_length():
     """117.7 mm is printed: 70 MPa on half the height and the whole length.
 
-    Ours sits 6 mm deep in the shaft (4 mm left for the hub, not 5) and counts at most 1.3 d of a square-ended run
-    (65 mm, not 120): brought to the book's area it is the same pressure.
+    Ours sits 6 mm deep in the shaft (4 mm left for the hub, not 5) and counts at most 1.3 d of its length (65 mm,
+    not 120): brought to the book's area it is the same pressure.
     """
     text = flank()
     at_book = read_off(text, "p", STRESS) * (4 / 5) * (read_off(text, "l_tr", LENGTH) / 0.120)
