@@ -5,6 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
+from layshaft.machine.own_listings import PARTS as PARTS
+from layshaft.machine.own_listings import BearingPart as BearingPart
+from layshaft.machine.own_listings import ChainPart as ChainPart
+from layshaft.machine.own_listings import CouplingPart as CouplingPart
+from layshaft.machine.own_listings import Part as Part
+from layshaft.machine.own_listings import SteelPart as SteelPart
+from layshaft.machine.own_listings import SuspensionPart as SuspensionPart
 from layshaft.machine.schema import (
     Choice,
     Given,
@@ -21,7 +28,6 @@ from layshaft.machine.schema import (
 )
 from layshaft.trace.units import (
     ANGLE,
-    AREA,
     COUNT,
     DAMPING,
     DENSITY,
@@ -30,16 +36,13 @@ from layshaft.trace.units import (
     INERTIA,
     LENGTH,
     MASS,
-    MASS_PER_LENGTH,
     RATIO,
-    SLOPE,
     SPEED,
     STIFFNESS,
     STRESS,
     TIME,
     TORQUE,
     TORQUE_PER_SPEED_SQUARED,
-    TORSIONAL_STIFFNESS,
 )
 
 TEETH = Quantity(COUNT, at_least=6, whole=True)
@@ -66,9 +69,13 @@ class Suspended(Drive):
     hangs_on: str = key(Word(SIDES), "side of the shaft the weight hangs on", "+y", required=True)
     over_people: bool = key(YesNo(), "people can stand under or beside it", "yes", required=True)
     pulley_loss: Given = key(Quantity(RATIO, at_least=0), "tight over slack tension of one pulley, less 1", "0.04")
-    slack: Given = key(Quantity(LENGTH, at_least=0), "free fall before it is caught, besides the ratchet's step", "0 mm")
-    strand_length: Given = key(Quantity(LENGTH, above=0), "length of chain or rope between wheel and weight when it is caught", "0.8 m")
-    frame_stiffness: Given = key(Quantity(STIFFNESS, above=0), "stiffness of the frame under the weight; a frame not stated counts as rigid", "400 N/mm")
+    slack: Given = key(
+        Quantity(LENGTH, at_least=0), "free fall before it is caught, besides the ratchet's step", "0 mm")
+    strand_length: Given = key(
+        Quantity(LENGTH, above=0), "length of chain or rope between wheel and weight when it is caught", "0.8 m")
+    frame_stiffness: Given = key(
+        Quantity(STIFFNESS, above=0), "stiffness of the frame under the weight; a frame not stated counts as rigid",
+        "400 N/mm")
     winding_speed: Given = key(Quantity(SPEED, above=0), "turning speed of the shaft it is wound from", "23 rpm")
 
 
@@ -76,7 +83,8 @@ class Suspended(Drive):
 class FallingWeight(Suspended):
     """A weight on a drum or sprocket, over a purchase of pulleys if `falls` is more than one."""
 
-    diameter: Given = key(Quantity(LENGTH, above=0), "drum diameter to the centre of the rope", "200 mm", may_be_open=True)
+    diameter: Given = key(
+        Quantity(LENGTH, above=0), "drum diameter to the centre of the rope", "200 mm", may_be_open=True)
     chain: Choice = key(Listing("chain"), "roller chain it hangs on, instead of a rope", "08B-1", may_be_open=True)
     teeth: Given = key(TEETH, "teeth of the sprocket, instead of a diameter", "17", may_be_open=True)
     suspension: Choice = key(Listing("suspension"), "rope it hangs on", "rope 6 mm", may_be_open=True)
@@ -88,7 +96,8 @@ class FallingWeight(Suspended):
 class EndlessLoop(Suspended):
     """A weight in the bight of an endless chain, rewound while it drives."""
 
-    counterweight: Given = key(Quantity(MASS, at_least=0), "mass in the other bight, hanger included", "8 kg", may_be_open=True)
+    counterweight: Given = key(
+        Quantity(MASS, at_least=0), "mass in the other bight, hanger included", "8 kg", may_be_open=True)
     chain: Choice = key(Listing("chain"), "loop chain", "08B-1", may_be_open=True)
     teeth: Given = key(TEETH, "teeth of drive and winding sprocket", "17", may_be_open=True)
     pulley_teeth: Given = key(TEETH, "teeth of pulleys and idler", "17")
@@ -172,11 +181,13 @@ class FanBrake(Load):
     """Flat vanes turning in air: torque grows with the square of the speed."""
 
     vanes: Given = key(Quantity(COUNT, at_least=1, whole=True), "number of vanes", "2")
-    area: tuple[Given, ...] = key(ListOf(Quantity(LENGTH, above=0), 2), "height and width of a vane", "[150 mm, 170 mm]")
+    area: tuple[Given, ...] = key(
+        ListOf(Quantity(LENGTH, above=0), 2), "height and width of a vane", "[150 mm, 170 mm]")
     at_radius: Given = key(Quantity(LENGTH, above=0), "radius of the middle of a vane", "260 mm")
     drag_coefficient: Given = key(Quantity(RATIO, above=0), "drag coefficient", "1.20")
     air_density: Given = key(Quantity(DENSITY, above=0), "density of the air, if not that of the venue", "1.20 kg/m3")
-    constant: Given = key(Quantity(TORQUE_PER_SPEED_SQUARED, above=0), "torque over speed squared, instead of vanes", "0.0006 N m s2")
+    constant: Given = key(
+        Quantity(TORQUE_PER_SPEED_SQUARED, above=0), "torque over speed squared, instead of vanes", "0.0006 N m s2")
     trim: Given = key(Quantity(RATIO, above=0), "share of the vane left uncovered", "100 %")
     inertia: Given = key(Quantity(INERTIA, at_least=0), "moment of inertia", "0.025 kg m2")
 
@@ -185,7 +196,8 @@ class FanBrake(Load):
 class EddyBrake(Load):
     """A disc between magnets: torque grows with speed up to a critical speed."""
 
-    constant: Given = key(Quantity(DAMPING, above=0), "torque over speed, well below the critical speed", "0.05 N m s/rad")
+    constant: Given = key(
+        Quantity(DAMPING, above=0), "torque over speed, well below the critical speed", "0.05 N m s/rad")
     critical_speed: Given = key(Quantity(SPEED, above=0), "speed of the largest torque", "600 rpm")
     inertia: Given = key(Quantity(INERTIA, at_least=0), "moment of inertia", "0.02 kg m2")
 
@@ -220,11 +232,14 @@ class Stage(Thing):
     from_: str = key(Ref("shafts"), "shaft the power comes from", "main", required=True, name="from")
     to: str = key(Ref("shafts", also=("frame",)), "shaft it goes to", "lens lay", required=True)
     seats: tuple[str, ...] = key(SeatOn(("from_", "to")), "its seats on the two shafts", "[lens sprocket, sprocket]")
-    ratio: Given = key(Quantity(RATIO, above=0), "turns of the first shaft for one of the second, while the teeth are open", "2.5")
+    ratio: Given = key(
+        Quantity(RATIO, above=0), "turns of the first shaft for one of the second, while the teeth are open", "2.5")
     efficiency: Given = key(Quantity(RATIO, above=0, at_most=1), "share of the power that gets through", "0.95")
     drag: Given = key(Quantity(TORQUE, at_least=0), "constant friction torque at the first shaft", "0.1 N m")
     break_away: Given = key(Quantity(RATIO, at_least=1), "losses at rest over losses when running", "1.5")
-    line: Given = key(Quantity(ANGLE), "direction from the first to the second axis: 0 deg is +y, 90 deg is up (seen against +x)", "-90 deg")
+    line: Given = key(
+        Quantity(ANGLE), "direction from the first to the second axis: 0 deg is +y, 90 deg is up (seen against +x)",
+        "-90 deg")
     state: str = key(Word(("open", "chosen", "ordered", "here", "fitted")), "how far the part is")
     note: str = key(Text(), "anything worth saying")
 
@@ -237,7 +252,8 @@ class RollerChain(Stage):
     teeth: tuple[Given, ...] = key(ListOf(TEETH, 2), "teeth of the two sprockets", "[19, 38]", may_be_open=True)
     centres: Given = key(Quantity(LENGTH, above=0), "wanted distance of the two axes", "about 700 mm")
     links: Given = key(Quantity(COUNT, at_least=8, whole=True), "links, instead of a wanted distance", "140")
-    take_up: Given = key(Quantity(LENGTH, at_least=0), "how far the axes can be moved apart as the chain wears", "15 mm")
+    take_up: Given = key(
+        Quantity(LENGTH, at_least=0), "how far the axes can be moved apart as the chain wears", "15 mm")
     slack_force: Given = key(Quantity(FORCE, at_least=0), "tension left in the slack strand", "20 N")
     connecting_link: str = key(Word(("press fit", "slip fit")), "connecting link", "press fit")
     length_tolerance: Given = key(Quantity(RATIO, at_least=0), "difference in length of side-by-side chains", "0.15 %")
@@ -250,13 +266,15 @@ class GearPair(Stage):
     """Two spur or helical gears on parallel shafts."""
     axes = "parallel"
     normal_module: Given = key(Quantity(LENGTH, above=0), "normal module", "2 mm", may_be_open=True)
-    teeth: tuple[Given, ...] = key(ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[120, 16]", may_be_open=True)
+    teeth: tuple[Given, ...] = key(
+        ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[120, 16]", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
     shift: tuple[Given, ...] = key(ListOf(Quantity(RATIO), 2), "profile shift coefficients", "[-0.25, 0.25]")
     helix: Given = key(Quantity(ANGLE), "helix angle, 0 deg for spur", "0 deg")
     pressure_angle: Given = key(Quantity(ANGLE, above=0), "normal pressure angle", "20 deg")
     materials: tuple[Choice, ...] = key(ListOf(Listing("steel"), 2), "steels of the two gears", "[C45+N, C45+N]")
-    hardness: tuple[Given, ...] = key(ListOf(Quantity(COUNT, above=0), 2), "Brinell hardness of the two gears", "[190, 210]")
+    hardness: tuple[Given, ...] = key(
+        ListOf(Quantity(COUNT, above=0), 2), "Brinell hardness of the two gears", "[190, 210]")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -264,10 +282,13 @@ class BevelPair(Stage):
     """Two straight bevel gears on crossing shafts."""
     axes = "crossing"
     normal_module: Given = key(Quantity(LENGTH, above=0), "module at the large end", "3 mm", may_be_open=True)
-    teeth: tuple[Given, ...] = key(ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[25, 25]", may_be_open=True)
+    teeth: tuple[Given, ...] = key(
+        ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[25, 25]", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
     pressure_angle: Given = key(Quantity(ANGLE, above=0), "pressure angle", "20 deg")
-    apex: tuple[str, ...] = key(ListOf(Word(("beyond", "before")), 2), "where the axes cross, seen along each axis from its gear", "[beyond, before]", required=True)
+    apex: tuple[str, ...] = key(
+        ListOf(Word(("beyond", "before")), 2), "where the axes cross, seen along each axis from its gear",
+        "[beyond, before]", required=True)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -315,68 +336,6 @@ class OneWayHub(Stage):
     listing: Choice = key(Listing("one-way hub"), "listing", "open", may_be_open=True)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Part(Thing):
-    """A size bought or found, with its ratings and where they were read."""
-
-    source: str = key(Word(("listed", "measured", "advised", "assumed")), "how the ratings were obtained", "listed", required=True)
-    read_in: str = key(Text(), "list, page or person the ratings came from", "sheet of an invented maker, page 3", required=True)
-    mass: Given = key(Quantity(MASS, at_least=0), "mass", "0.4 kg")
-    note: str = key(Text(), "anything worth saying")
-
-
-@dataclass(frozen=True, kw_only=True)
-class CouplingPart(Part):
-    """A coupling's ratings."""
-
-    steady_torque: Given = key(Quantity(TORQUE, above=0), "steady torque", "35 N m")
-    peak_torque: Given = key(Quantity(TORQUE, above=0), "peak torque", "70 N m")
-    stiffness: Given = key(Quantity(TORSIONAL_STIFFNESS, above=0), "torsional stiffness", "1500 N m/rad")
-    offset: Given = key(Quantity(LENGTH, above=0), "permitted offset", "0.2 mm")
-    angle: Given = key(Quantity(SLOPE, above=0), "permitted angle", "0.9 deg")
-    end_float: Given = key(Quantity(LENGTH, above=0), "permitted end float", "1.4 mm")
-
-
-@dataclass(frozen=True, kw_only=True)
-class BearingPart(Part):
-    """A deep-groove ball bearing's ratings."""
-
-    bore: Given = key(Quantity(LENGTH, above=0), "bore", "25 mm")
-    outside: Given = key(Quantity(LENGTH, above=0), "outside diameter", "52 mm")
-    width: Given = key(Quantity(LENGTH, above=0), "width", "15 mm")
-    dynamic_rating: Given = key(Quantity(FORCE, above=0), "basic dynamic load rating C", "14 kN")
-    static_rating: Given = key(Quantity(FORCE, above=0), "basic static load rating C0", "7.85 kN")
-
-
-@dataclass(frozen=True, kw_only=True)
-class ChainPart(Part):
-    """A roller chain's ratings."""
-
-    pitch: Given = key(Quantity(LENGTH, above=0), "pitch", "12.7 mm")
-    strands: Given = key(Quantity(COUNT, at_least=1, whole=True), "strands", "1")
-    breaking_load: Given = key(Quantity(FORCE, above=0), "minimum breaking load of all strands", "17.8 kN")
-    bearing_area: Given = key(Quantity(AREA, above=0), "bearing area of the joints, all strands", "50 mm2")
-    mass_per_metre: Given = key(Quantity(MASS_PER_LENGTH, above=0), "mass per metre", "0.69 kg/m")
-    roller_diameter: Given = key(Quantity(LENGTH, above=0), "roller diameter", "8.51 mm")
-
-
-@dataclass(frozen=True, kw_only=True)
-class SteelPart(Part):
-    """A steel's strengths."""
-
-    tensile_strength: Given = key(Quantity(STRESS, above=0), "tensile strength Rm", "630 MPa")
-    yield_strength: Given = key(Quantity(STRESS, above=0), "yield strength Re", "370 MPa")
-    hardness: Given = key(Quantity(COUNT, above=0), "Brinell hardness", "190")
-
-
-@dataclass(frozen=True, kw_only=True)
-class SuspensionPart(Part):
-    """A rope or load chain a weight hangs on."""
-
-    breaking_load: Given = key(Quantity(FORCE, above=0), "minimum breaking load", "20 kN")
-    stretch: Given = key(Quantity(RATIO, above=0), "stretch at an eighth of the breaking load", "0.4 %")
-
-
 DRIVES: dict[str, type] = {
     "falling weight": FallingWeight, "endless loop": EndlessLoop, "crank": Crank, "pedals": Pedals,
     "motor": Motor,
@@ -388,8 +347,4 @@ LOADS: dict[str, type] = {
 STAGES: dict[str, type] = {
     "roller chain": RollerChain, "gear pair": GearPair, "bevel pair": BevelPair, "worm": Worm,
     "coupling": Coupling, "ratchet": Ratchet, "one-way hub": OneWayHub,
-}
-PARTS: dict[str, type] = {
-    "coupling": CouplingPart, "bearing": BearingPart, "chain": ChainPart, "steel": SteelPart,
-    "suspension": SuspensionPart,
 }

@@ -51,7 +51,8 @@ class Module(Thing):
     """A frame that travels as one."""
 
     mass: Given = key(Quantity(MASS, above=0), "mass without hanging weights", "118 kg ± 2 kg", may_be_open=True)
-    size: tuple[Given, ...] = key(ListOf(Quantity(LENGTH, above=0), 3), "outside size x, y, z", "[0.60 m, 0.80 m, 2.15 m]")
+    size: tuple[Given, ...] = key(
+        ListOf(Quantity(LENGTH, above=0), 3), "outside size x, y, z", "[0.60 m, 0.80 m, 2.15 m]")
     note: str = key(Text(), "anything worth saying")
 
 
@@ -78,14 +79,17 @@ class Shaft(Thing):
 
     module: str = key(Ref("modules"), "module it belongs to", "winder", required=True)
     axis: tuple[float, float, float] = key(Direction(), "direction of the axis", "x", required=True)
-    at: tuple[Given, ...] = key(ListOf(Quantity(LENGTH), 3), "place of the start of the shaft, x, y, z", "[0 mm, 0 mm, 2000 mm]")
+    at: tuple[Given, ...] = key(
+        ListOf(Quantity(LENGTH), 3), "place of the start of the shaft, x, y, z", "[0 mm, 0 mm, 2000 mm]")
     material: Choice = key(Listing("steel"), "steel of the shaft", "C45+N", may_be_open=True)
     sections: tuple[tuple[Given, ...], ...] = key(
         ListOf(ListOf(Quantity(LENGTH, above=0), 2), at_least=1), "steps: diameter, length",
         "[[25 mm, 40 mm], [30 mm, 340 mm]]", may_be_open=True)
     fillet: Given = key(Quantity(LENGTH, above=0), "fillet radius at the shoulders", "0.6 mm")
-    finish: str = key(Word(("ground", "machined or cold-drawn", "hot-rolled", "as forged")), "surface", "machined or cold-drawn")
-    notch_in_yield: str = key(Word(("counted", "not counted")), "whether notch factors count against yield", "not counted")
+    finish: str = key(
+        Word(("ground", "machined or cold-drawn", "hot-rolled", "as forged")), "surface", "machined or cold-drawn")
+    notch_in_yield: str = key(
+        Word(("counted", "not counted")), "whether notch factors count against yield", "not counted")
     reliability: Given = key(Quantity(RATIO, above=0, at_most=0.9999), "share of shafts that must survive", "99 %")
     wind_up: Given = key(Quantity(ANGLE, above=0), "twist allowed from end to end", "0.25 deg")
     seats: dict[str, Seat] = key(MapOf(Seat), "what sits where", required=True)
@@ -166,7 +170,8 @@ class Machine(Thing):
     parts: dict[str, Any] = key(KindMap(PARTS), "own listings: sizes bought or found, with ratings")
     runs: dict[str, Run] = key(MapOf(Run), "how long it runs")
     wants: dict[str, Want] = key(MapOf(Want), "what the whole machine must do")
-    margins: dict[str, Given] = key(QuantityMap(RATIO), "required margins that differ from the usual ones, by failure mode")
+    margins: dict[str, Given] = key(
+        QuantityMap(RATIO), "required margins that differ from the usual ones, by failure mode")
     transit: Transit = key(Transit, "what it meets on the road")
     options: dict[str, Any] = key(Raw(), "named sets of changes")
 

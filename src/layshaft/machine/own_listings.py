@@ -1,0 +1,90 @@
+"""Sizes a builder writes into the file: bought, found or quoted parts with their ratings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from layshaft.machine.schema import Given, Quantity, Text, Thing, Word, key
+from layshaft.trace.units import (
+    AREA,
+    COUNT,
+    FORCE,
+    LENGTH,
+    MASS,
+    MASS_PER_LENGTH,
+    RATIO,
+    SLOPE,
+    STRESS,
+    TORQUE,
+    TORSIONAL_STIFFNESS,
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part(Thing):
+    """A size bought or found, with its ratings and where they were read."""
+
+    source: str = key(
+        Word(("listed", "measured", "advised", "assumed")), "how the ratings were obtained", "listed", required=True)
+    read_in: str = key(
+        Text(), "list, page or person the ratings came from", "sheet of an invented maker, page 3", required=True)
+    mass: Given = key(Quantity(MASS, at_least=0), "mass", "0.4 kg")
+    note: str = key(Text(), "anything worth saying")
+
+
+@dataclass(frozen=True, kw_only=True)
+class CouplingPart(Part):
+    """A coupling's ratings."""
+
+    steady_torque: Given = key(Quantity(TORQUE, above=0), "steady torque", "35 N m")
+    peak_torque: Given = key(Quantity(TORQUE, above=0), "peak torque", "70 N m")
+    stiffness: Given = key(Quantity(TORSIONAL_STIFFNESS, above=0), "torsional stiffness", "1500 N m/rad")
+    offset: Given = key(Quantity(LENGTH, above=0), "permitted offset", "0.2 mm")
+    angle: Given = key(Quantity(SLOPE, above=0), "permitted angle", "0.9 deg")
+    end_float: Given = key(Quantity(LENGTH, above=0), "permitted end float", "1.4 mm")
+
+
+@dataclass(frozen=True, kw_only=True)
+class BearingPart(Part):
+    """A deep-groove ball bearing's ratings."""
+
+    bore: Given = key(Quantity(LENGTH, above=0), "bore", "25 mm")
+    outside: Given = key(Quantity(LENGTH, above=0), "outside diameter", "52 mm")
+    width: Given = key(Quantity(LENGTH, above=0), "width", "15 mm")
+    dynamic_rating: Given = key(Quantity(FORCE, above=0), "basic dynamic load rating C", "14 kN")
+    static_rating: Given = key(Quantity(FORCE, above=0), "basic static load rating C0", "7.85 kN")
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChainPart(Part):
+    """A roller chain's ratings."""
+
+    pitch: Given = key(Quantity(LENGTH, above=0), "pitch", "12.7 mm")
+    strands: Given = key(Quantity(COUNT, at_least=1, whole=True), "strands", "1")
+    breaking_load: Given = key(Quantity(FORCE, above=0), "minimum breaking load of all strands", "17.8 kN")
+    bearing_area: Given = key(Quantity(AREA, above=0), "bearing area of the joints, all strands", "50 mm2")
+    mass_per_metre: Given = key(Quantity(MASS_PER_LENGTH, above=0), "mass per metre", "0.69 kg/m")
+    roller_diameter: Given = key(Quantity(LENGTH, above=0), "roller diameter", "8.51 mm")
+
+
+@dataclass(frozen=True, kw_only=True)
+class SteelPart(Part):
+    """A steel's strengths."""
+
+    tensile_strength: Given = key(Quantity(STRESS, above=0), "tensile strength Rm", "630 MPa")
+    yield_strength: Given = key(Quantity(STRESS, above=0), "yield strength Re", "370 MPa")
+    hardness: Given = key(Quantity(COUNT, above=0), "Brinell hardness", "190")
+
+
+@dataclass(frozen=True, kw_only=True)
+class SuspensionPart(Part):
+    """A rope or load chain a weight hangs on."""
+
+    breaking_load: Given = key(Quantity(FORCE, above=0), "minimum breaking load", "20 kN")
+    stretch: Given = key(Quantity(RATIO, above=0), "stretch at an eighth of the breaking load", "0.4 %")
+
+
+PARTS: dict[str, type] = {
+    "coupling": CouplingPart, "bearing": BearingPart, "chain": ChainPart, "steel": SteelPart,
+    "suspension": SuspensionPart,
+}
