@@ -63,6 +63,31 @@ def needs(machine: MachineFile, set_: Sets = None, option: Options = None, as_js
 
 
 @app.command()
+def new(
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="folder for the new machine")],
+    what: Annotated[str | None, typer.Option(help="what must turn")] = None,
+    speed: Annotated[str | None, typer.Option(help="how fast, such as '1 rpm'")] = None,
+    torque: Annotated[str | None, typer.Option(help="how hard, such as '6 N m' or '10 N at 200 mm'")] = None,
+    run: Annotated[str | None, typer.Option(help="how long without a rest, such as '10 min'")] = None,
+    drive: Annotated[str | None, typer.Option(help="weight, 'weight of 80 kg', crank, pedals or motor")] = None,
+    room: Annotated[str | None, typer.Option(help="what room there is, such as '2 m high, 0.6 m wide'")] = None,
+    day: Annotated[str | None, typer.Option(help="running time a day")] = None,
+    drop: Annotated[str | None, typer.Option(help="height a weight may fall")] = None,
+    drive_speed: Annotated[str | None, typer.Option(help="speed of crank, pedals or motor")] = None,
+    yes: Annotated[bool, typer.Option("--yes", help="ask nothing: take the default where no flag is given")] = False,
+) -> None:
+    """Ask six questions in plain words and write a first machine file, its parts still open."""
+    from layshaft.project.new import answers, ask, create, refuse_if_taken
+
+    flags = {"what": what, "speed": speed, "torque": torque, "run": run, "driver": drive, "room": room, "day": day,
+             "drop": drop, "drive_speed": drive_speed}
+    given = {key: text for key, text in flags.items() if text is not None}
+    refuse_if_taken(folder)
+    path = create(folder, answers(given) if yes else ask(sys.stdin.readline, _ask, given))
+    _print(f"\nThe machine is in {path}. Next: layshaft needs {path}")
+
+
+@app.command()
 def jam(machine: MachineFile, set_: Sets = None, option: Options = None, as_json: AsJson = False) -> None:
     """Hold each shaft fast in turn: torque in every part on the way, and what lets go first."""
     from layshaft.verdict.jam import jams
@@ -182,7 +207,7 @@ def _explain(error: Exception) -> NoReturn:
     raise error
 
 
-OWN_ERRORS = ("FormularyError", "AnswerError", "PartNotFound")
+OWN_ERRORS = ("FormularyError", "AnswerError", "NewProjectError", "PartNotFound")
 
 
 class PartNotFound(ValueError):
@@ -217,14 +242,20 @@ def _part_path(verdict: Verdict, part: str) -> str:
         return part
     ends = sorted({".".join(words[: i + 1]) for p in paths for words in [p.split(".")]
                    for i in range(1, len(words)) if words[i].casefold() == folded})
-    if len(ends) == 1:
-        return ends[0]
+    whole = [e for e in ends if e.split(".")[0] in ("stages", "drives", "loads") and e.count(".") == 1]
+    if len(ends) == 1 or len(whole) == 1:
+        return (whole or ends)[0]
     if ends:
         raise PartNotFound(f"'{part}' could be {' or '.join(repr(e) for e in ends)}; write one of these.")
     near = difflib.get_close_matches(part, [*paths, *{p.rsplit(".", 1)[-1] for p in paths}], 3, 0.5)
     hint = f" Did you mean {' or '.join(repr(n) for n in near)}?" if near else \
         " `layshaft check` lists the parts by their paths."
     raise PartNotFound(f"There is no rated part '{part}'.{hint}")
+
+
+def _ask(text: str) -> None:
+    sys.stdout.write(text)
+    sys.stdout.flush()
 
 
 def _print(text: str) -> None:

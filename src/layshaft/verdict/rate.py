@@ -27,6 +27,7 @@ from layshaft.verdict.kinds import (
     weights,
     wheels,
 )
+from layshaft.verdict.notebook import verdict_html, verdict_text
 from layshaft.verdict.reasons import reason
 from layshaft.verdict.record import fingerprint, relies_on
 from layshaft.verdict.required import lets_go
@@ -87,6 +88,12 @@ class Verdict:
     def machine_shafts(self) -> list[str]:
         """Names of the shafts."""
         return list(self.solved.machine.shafts)
+
+    def __str__(self) -> str:
+        return verdict_text(self)
+
+    def _repr_html_(self) -> str:
+        return verdict_html(self)
 
     @property
     def worst(self) -> str:

@@ -10,6 +10,7 @@ from layshaft.trace.checks import Check
 from layshaft.trace.findings import Finding
 from layshaft.trace.formula import Remark, Trace, origin, tracing
 from layshaft.trace.records import Record
+from layshaft.trace.sheet import as_html, as_text
 from layshaft.train.solve import path_text
 from layshaft.verdict.rate import Rated, Verdict
 from layshaft.verdict.record import record
@@ -26,6 +27,12 @@ class Sheet:
     came_from: str
     fingerprint: str
     record: Record
+
+    def __str__(self) -> str:
+        return f"{self.title}\n{self.came_from}\n{as_text(self.trace)}\nfingerprint {self.fingerprint}"
+
+    def _repr_html_(self) -> str:
+        return as_html(self.trace)
 
 
 def sheets_of(verdict: Verdict, path: str) -> list[Sheet]:
