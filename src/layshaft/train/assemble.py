@@ -15,7 +15,10 @@ from layshaft.mechanics.drives import locked_train_torque, parallel_strand_share
 from layshaft.train import balance, sources
 from layshaft.train.cases import Column, Plan, Role
 from layshaft.train.graph import Link, ShaftSet, set_without
-from layshaft.train.stages import centre_distance, shares, turn_ratio
+from layshaft.train.sense import lifted, motion
+from layshaft.train.shares import link_shares as link_shares
+from layshaft.train.shares import rest_share
+from layshaft.train.stages import centre_distance, turn_ratio
 from layshaft.train.stiffness import path_flexibility, shaft_flexibility, strand_stiffness
 
 Array = npt.NDArray[np.float64]
@@ -89,37 +92,14 @@ def solve_set(machine: Machine, role: Role, cols: list[Column], samples: int) ->
     running = _solve_columns(w, [0])[0].balance.unknown[0]
     if w.plan(cols[0]).unknown == balance.SPEED:
         w.speed = np.where(running > 0, running, np.nan)
-    elif role.led_by:
+    elif role.led_by or role.free:
         w.mean_torque = -running
     return _collect(w, _solve_columns(w, range(len(cols))))
 
 
-def motion(machine: Machine, role: Role) -> float:
-    """Sense in which the root turns: down with the weights, up where a crank or motor lifts them."""
-    s, push = role.set, 0.0
-    for name in (*role.weights, *((role.winds,) if role.winds else ())):
-        for p in sources.weight_pushes(machine, machine.drives[name]):
-            if p.shaft in s.ratio:
-                push += float(np.nan_to_num(np.mean(p.torque))) * np.sign(s.ratio[p.shaft])
-    if role.led_by:
-        forward = float(np.sign(s.ratio[machine.drives[role.led_by].shaft])) or 1.0
-        return -float(np.sign(push)) if push else forward
-    return float(np.sign(push)) or 1.0
-
-
-def lifted(machine: Machine, role: Role, sense: float, plan: Plan, name: str) -> bool:
-    """True where a weight of the set goes up, or is about to, while the root turns in `sense`.
-
-    Held still, with losses left out, the pulleys' loss counts on neither side.
-    """
-    shaft = machine.drives[name].shaft
-    if shaft not in role.set.ratio or (plan.at_rest and not plan.losses):
-        return False
-    down = sources.turning_sense(machine, machine.drives[name], shaft)
-    return bool(down * np.sign(role.set.ratio[shaft]) * sense < 0)
-
-
 def _led_speed(w: _Work) -> Array:
+    if w.role.free:
+        return np.full(w.shape[1], w.role.wanted)
     if not w.role.led_by:
         return np.full(w.shape[1], np.nan)
     drive = w.machine.drives[w.role.led_by]
@@ -155,6 +135,11 @@ def _sign(w: _Work, shaft: str) -> float:
 def _apply_drives(w: _Work, i: int, column: Column, plan: Plan) -> None:
     for name in (*w.role.weights, *((w.role.winds,) if w.role.winds else ())):
         factor = column.pull.get(name, 1.0)
+        if name == w.role.free:
+            drive = w.machine.drives[name]
+            if not plan.free:
+                w.add(drive.shaft, drive.seat, i, w.mean_torque * factor * _sign(w, drive.shaft))
+            continue
         if w.role.winds:
             factor = factor * column.winding_pull.get(name, 1.0)
         rises = lifted(w.machine, w.role, w.motion, plan, name)
@@ -248,7 +233,7 @@ def _passing(w: _Work, s: ShaftSet, plans: list[Plan]) -> tuple[dict[int, Array]
     off: dict[str, Array] = {}
     for i, link in enumerate(s.links):
         out, back = link_shares(w.machine, link)
-        rest = _rest_share(w.machine, link)
+        rest = rest_share(w.machine, link)
         rows = [(_of_plan(p, out, rest), _of_plan(p, back, rest)) for p in plans]
         outward[i] = np.stack([np.broadcast_to(a, (w.shape[1],)) for a, _ in rows])
         inward[i] = np.stack([np.broadcast_to(b, (w.shape[1],)) for _, b in rows])
@@ -264,22 +249,6 @@ def _of_plan(plan: Plan, share: Any, rest: Any) -> Any:
     if not plan.losses:
         return 1.0
     return np.maximum(1 - (1 - share) * rest, 1e-3) if plan.at_rest else share
-
-
-def link_shares(machine: Machine, link: Link) -> tuple[Any, Any]:
-    """Share of power that a link passes outwards and inwards; the worse of strands side by side."""
-    out, back = [], []
-    for name in link.stages:
-        stage = machine.stages[name]
-        there, again = shares(stage)
-        forward = stage.from_ == link.parent
-        out.append(there if forward else again)
-        back.append(again if forward else there)
-    return np.minimum.reduce(out), np.minimum.reduce(back)
-
-
-def _rest_share(machine: Machine, link: Link) -> Any:
-    return np.maximum.reduce([machine.stages[name].break_away.value for name in link.stages])
 
 
 def _inertias(w: _Work, s: ShaftSet) -> dict[str, Any]:
@@ -311,8 +280,8 @@ def _brakes(w: _Work, s: ShaftSet) -> tuple[dict[str, Any], dict[str, Any], dict
 
 def _collect(w: _Work, parts: list[_Part]) -> SetSolution:
     unknown = _scattered(w, parts, lambda part: part.balance.unknown)
-    speed = {n: _scattered(w, parts, lambda part, n=n: part.balance.speed[n]) for n in w.set.shafts}
-    alpha = {n: _scattered(w, parts, lambda part, n=n: part.balance.acceleration[n]) for n in w.set.shafts}
+    speed = {n: _scattered(w, parts, _speed_of(n)) for n in w.set.shafts}
+    alpha = {n: _scattered(w, parts, _acceleration_of(n)) for n in w.set.shafts}
     _put_unknown(w, unknown)
     _put_speed_torques(w, speed, alpha)
     stage_torque, carried = _stages(w, parts)
@@ -321,6 +290,14 @@ def _collect(w: _Work, parts: list[_Part]) -> SetSolution:
         w.add_all(stage.from_, stage.seats[0], first)
         w.add_all(stage.to, stage.seats[1], second)
     return SetSolution(speed, alpha, w.rows, stage_torque, carried, -unknown)
+
+
+def _speed_of(shaft: str) -> Callable[[_Part], Array]:
+    return lambda part: part.balance.speed[shaft]
+
+
+def _acceleration_of(shaft: str) -> Callable[[_Part], Array]:
+    return lambda part: part.balance.acceleration[shaft]
 
 
 def _scattered(w: _Work, parts: list[_Part], value: Callable[[_Part], Array]) -> Array:

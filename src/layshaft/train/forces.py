@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
-from layshaft.machine.kinds import Suspended
+from layshaft.machine.kinds import Crank, Suspended
 from layshaft.machine.model import Shaft
 from layshaft.machine.schema import Given
 from layshaft.mechanics.beam import Beam, BeamResult
 from layshaft.train import sources
-from layshaft.train.assemble import lifted, motion
 from layshaft.train.place import length, seat_point
+from layshaft.train.sense import lifted, motion
 from layshaft.train.stages import UP, SeatLoad, Vector, axis, seat_loads
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ def frame(shaft: Shaft) -> tuple[Vector, Vector, Vector]:
 
 def shaft_loads(solved: Solved, name: str) -> ShaftLoads:
     """Collect what acts on one shaft and solve it as a beam on its bearings."""
-    machine, shaft = solved.machine, solved.machine.shafts[name]
+    shaft = solved.machine.shafts[name]
     shape = (len(solved.columns), solved.samples)
     supports = [n for n, s in shaft.seats.items() if s.bearing.state != "missing"]
     stations, names = _stations(shaft)
@@ -168,7 +168,7 @@ def _handle_loads(solved: Solved, name: str, shape: tuple[int, int]) -> list[Sea
     """The push on a handle: across the crank, taken straight down, with the couple of its overhang."""
     machine, found = solved.machine, []
     for drive in machine.drives.values():
-        if drive.shaft != name or not isinstance(drive, sources.Crank):
+        if drive.shaft != name or not isinstance(drive, Crank):
             continue
         torque = solved.seat_torque[name].get(drive.seat, np.zeros(shape))
         force = sources.vertical(np.abs(torque) / drive.radius.value)
