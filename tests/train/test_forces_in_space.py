@@ -250,3 +250,39 @@ def test_pull_of_every_rope(seed):
         arm = np.array(SIDE[d["hangs on"]], float) * other.arm(d)
         moment = other.axis[d["shaft"]] @ np.cross(np.broadcast_to(arm[:, None], force.shape), force, axis=0)
         close(moment, torque, np.abs(torque).max())
+
+
+def seen_against(axis):
+    """Right and up for somebody who looks against the axis, its sense left aside; from above for an upright one."""
+    a = np.abs(axis)
+    if a[2] == 1:
+        return np.array([1.0, 0, 0]), np.array([0, 1.0, 0])
+    return (np.array([0, 1.0, 0]) if a[0] == 1 else np.array([-1.0, 0, 0])), np.array([0, 0, 1.0])
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_places_of_shafts(seed):
+    """Chains close with an even number of links on the line that is stated; couplings join ends."""
+    solved, other = both(seed)
+    for stage in other.stages.values():
+        a = other.axis[stage["from"]]
+        c_1, c_2 = (seat_at(solved, other, stage[k], stage["seats"][i]) for i, k in enumerate(("from", "to")))
+        if "line" in stage:
+            right, up = seen_against(a)
+            t = si(stage["line"])
+            close((c_2 - c_1) / np.linalg.norm(c_2 - c_1), np.cos(t) * right + np.sin(t) * up, 1.0)
+        if stage["kind"] == "roller chain":
+            p = PITCH[stage["chain"]]
+            r = [z * p / (2 * np.pi) for z in stage["teeth"]]  # a wheel counts as a circle of z pitches
+            lines = tangents(c_1, c_2, *r, a)
+            free = sum(np.linalg.norm(q - s) for s, q in lines)
+            lean = np.arcsin((r[1] - r[0]) / np.linalg.norm(c_2 - c_1))
+            links = (free + r[0] * (np.pi - 2 * lean) + r[1] * (np.pi + 2 * lean)) / p
+            assert links / 2 == pytest.approx(round(links / 2), abs=1e-9)
+            assert abs(np.linalg.norm(c_2 - c_1) - si(stage["centres"])) < p
+        if stage["kind"] == "coupling":
+            ends = [[solved.place[n] + x * other.axis[n] for x in (0, sum(
+                si(step) for _, step in other.file["shafts"][n]["sections"]))] for n in (stage["from"], stage["to"])]
+            apart = min(np.linalg.norm(p - q) for p in ends[0] for q in ends[1])
+            close(apart, si(stage["gap"]), 1.0)
+            close(np.cross(c_2 - c_1, a), 0, 1.0)
