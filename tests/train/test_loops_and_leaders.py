@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from layshaft.machine.errors import MachineErrors
-from layshaft.machine.reader import read_text
+from layshaft.machine.reader import read, read_text
 from layshaft.train.solve import solve
 from train.random_machines import Draft, add_brake, grow, hang, lead, loop_text, side_of, twin
 from train.second_solution import Machine, si
@@ -248,3 +248,30 @@ def test_an_inertia_that_is_not_stated_leaves_the_steady_cases_alone():
     assert push[0] == pytest.approx(8 + drags, rel=1e-12)
     assert np.isnan(push[titles.index("breaking away, worst position of every cam")])  # its break-away is not stated
     assert np.isnan(solved.acceleration["first shaft"][titles.index("running peak, hardest push of a turn"), 0])
+
+
+# An endless loop, in the example that has one
+
+
+def test_strands_of_an_endless_loop(checkout):
+    """M g/(2 + e) and m g (1 + e)/(2 + e) on the drive wheel, statics of two bights; the books balance."""
+    solved = solve(read(checkout / "examples" / "harbour-light"))
+    weight, counter, e = 96 * G, 8 * G, 0.04
+    radius = 12.7e-3 / 2 / np.sin(np.pi / 17)
+    tight, slack = weight / (2 + e), counter * (1 + e) / (2 + e)
+    torque = solved.seat_torque["main"]["loop sprocket"][0, 0]
+    assert abs(torque) == pytest.approx((tight - slack) * radius, rel=1e-12)
+    loads = solved.loads["main"]
+    down = loads.force[loads.at("loop sprocket")][2, 0, 0]
+    assert -down == pytest.approx(tight + slack, rel=1e-12)
+    b = solved.budget
+    assert (b.total("used") + b.total("lost"))[0] == pytest.approx(b.total("in")[0], rel=1e-9)
+
+
+def test_a_one_way_hub_holds_the_winding_shaft_as_a_ratchet_does(checkout):
+    text = (checkout / "examples" / "harbour-light" / "machine.yaml").read_text(encoding="utf-8")
+    start, end = text.index("  ratchet:\n    kind: ratchet"), text.index("  lens chain:\n    kind")
+    hub = "  ratchet: {kind: one-way hub, from: wind, to: frame, seats: [ratchet, ratchet]}\n"
+    held = [solve(read_text(t)).seat_torque["wind"]["ratchet"][0, 0]
+            for t in (text, text[:start] + hub + text[end:])]
+    assert held[0] == held[1] != 0
