@@ -20,6 +20,7 @@ from layshaft.train.balance import ACCELERATION, SPEED, TORQUE
 from layshaft.train.graph import ShaftSet
 from layshaft.train.sources import LoadState, is_led, weight_speed
 from layshaft.train.stiffness import suspension_stiffness
+from layshaft.train.wanted import open_pull, wanted_speed
 
 RUNNING = "running mean"
 PEAK = "running peak"
@@ -64,6 +65,9 @@ class Plan:
     idle: bool = False
     """Nothing acts: the set is out of the case."""
 
+    free: bool = False
+    """The weight's own torque is the unknown: its mass or wheel is not chosen yet."""
+
 
 @dataclass(frozen=True, slots=True)
 class Column:
@@ -97,6 +101,14 @@ class Role:
 
     ratchet: str
     pulses: bool
+    free: str = ""
+    """Weight whose mass or wheel is open, where a wanted speed tells the torque it must give."""
+
+    wanted: float = float("nan")
+    """Speed of the root that is wanted then."""
+
+    want: tuple[str, str] = ("", "")
+    """Path of the want, and its shaft."""
 
 
 def role(machine: Machine, s: ShaftSet) -> Role:
@@ -115,12 +127,22 @@ def role(machine: Machine, s: ShaftSet) -> Role:
     ratchet = next((n for n, t in machine.stages.items()
                     if isinstance(t, (Ratchet, OneWayHub)) and t.to == "frame" and t.from_ in inside), "")
     pulses = any(isinstance(v, Pulses) and v.shaft in inside for v in machine.loads.values())
-    return Role(s, weights, led, winds if winds not in weights else "", ratchet, pulses)
+    found = Role(s, weights, led, winds if winds not in weights else "", ratchet, pulses)
+    return found if led or len(weights) != 1 else _free(machine, found)
+
+
+def _free(machine: Machine, r: Role) -> Role:
+    """A set whose one weight is still open turns as wanted, if a wanted speed is there."""
+    drive = machine.drives[r.weights[0]]
+    if not isinstance(drive, Suspended) or not open_pull(drive):
+        return r
+    speed, path, shaft = wanted_speed(machine, r.set)
+    return replace(r, free=r.weights[0], wanted=speed, want=(path, shaft)) if path else r
 
 
 def columns(machine: Machine, roles: dict[str, Role]) -> list[Column]:
     """Every case this machine can meet, in the order of `CASES`."""
-    found = [Column(RUNNING, RUNNING, {root: _running(machine, r) for root, r in roles.items()})]
+    found = [Column(RUNNING, RUNNING, {root: running_plan(machine, r) for root, r in roles.items()})]
     found += _peaks(machine, roles)
     found += _winding(machine, roles)
     found += _at_rest(machine, roles)
@@ -133,15 +155,24 @@ def columns(machine: Machine, roles: dict[str, Role]) -> list[Column]:
     return found
 
 
-def _running(machine: Machine, r: Role) -> Plan:
+def running_plan(machine: Machine, r: Role) -> Plan:
+    """What a set does while the machine runs."""
     if r.winds:
         return resting(machine, r)
     if r.led_by:
         drive = machine.drives[r.led_by]
         return Plan(TORQUE, drive.shaft, drive.seat)
+    if r.free:
+        drive = machine.drives[r.free]
+        return Plan(TORQUE, drive.shaft, drive.seat, free=True)
     if r.weights:
         return Plan(SPEED, drive="mean")
     return Plan(TORQUE, r.set.root, idle=True)
+
+
+def _going_on(machine: Machine, r: Role) -> Plan:
+    """The running state changed by something else: an open weight keeps the torque it runs with."""
+    return Plan(SPEED, drive="mean") if r.free else running_plan(machine, r)
 
 
 def resting(machine: Machine, r: Role) -> Plan:
@@ -160,7 +191,7 @@ def resting(machine: Machine, r: Role) -> Plan:
 
 
 def _others(machine: Machine, roles: dict[str, Role], plans: dict[str, Plan]) -> dict[str, Plan]:
-    return {root: plans.get(root) or _running(machine, r) for root, r in roles.items()}
+    return {root: plans.get(root) or running_plan(machine, r) for root, r in roles.items()}
 
 
 def _peaks(machine: Machine, roles: dict[str, Role]) -> list[Column]:
@@ -168,14 +199,14 @@ def _peaks(machine: Machine, roles: dict[str, Role]) -> list[Column]:
     states: list[tuple[LoadState, str]] = [("lifts", "all lifts together"), ("drops", "all drops together")]
     for state, words in states:
         plans = {
-            root: replace(_running(machine, r), unknown=ACCELERATION, loads=state,
+            root: replace(running_plan(machine, r), unknown=ACCELERATION, loads=state,
                           drive="mean")
             for root, r in roles.items() if r.pulses and not r.winds
         }
         if plans:
             found.append(Column(PEAK, f"{PEAK}, {words}", _others(machine, roles, plans)))
     pushed = {
-        root: replace(_running(machine, r), unknown=ACCELERATION, drive="ripple")
+        root: replace(running_plan(machine, r), unknown=ACCELERATION, drive="ripple")
         for root, r in roles.items() if r.led_by and not r.winds and isinstance(machine.drives[r.led_by], Crank)
     }
     if pushed:
@@ -262,7 +293,7 @@ def _arrested(machine: Machine, roles: dict[str, Role]) -> list[Column]:
         for root, r in roles.items():
             plans[root] = resting(machine, r)
             if name in r.weights and not r.led_by and not r.ratchet:
-                plans[root] = replace(_running(machine, r), unknown=ACCELERATION, losses=False,
+                plans[root] = replace(running_plan(machine, r), unknown=ACCELERATION, losses=False,
                                       loads="none", drive="mean")
         found.append(Column(ARRESTED, f"{ARRESTED}: {name}", plans, pull={name: factor}))
     return found
@@ -323,7 +354,7 @@ def _failed(machine: Machine, roles: dict[str, Role]) -> list[Column]:
         for link in r.set.links:
             for gone in link.stages if len(link.stages) > 1 else ():
                 left = [n for n in link.stages if n != gone]
-                base = _running(machine, r)
+                base = _going_on(machine, r)
                 worst: LoadState = "lifts" if r.pulses else "mean"
                 unknown = ACCELERATION if r.pulses else base.unknown
                 plan = replace(base, unknown=unknown, loads=worst, drive="mean", out=frozenset({gone}))
@@ -337,7 +368,7 @@ def _failed(machine: Machine, roles: dict[str, Role]) -> list[Column]:
 
 def _loop_opened(machine: Machine, roles: dict[str, Role], root: str, r: Role, gone: str) -> Column:
     """Without stiffness nothing says how a loop shares: each way round must carry everything."""
-    plan = replace(_running(machine, r), out=frozenset({gone}))
+    plan = replace(_going_on(machine, r), out=frozenset({gone}))
     return Column(RUNNING, f"{RUNNING}, loop opened at {gone}", _others(machine, roles, {root: plan}))
 
 
@@ -352,7 +383,7 @@ def _modules_off(machine: Machine, roles: dict[str, Role]) -> list[Column]:
             cut = frozenset(n for n, t in machine.stages.items() if t.to in machine.shafts and module in (
                 machine.shafts[t.from_].module, machine.shafts[t.to].module) and t.from_ in r.set.shafts)
             if cut and not r.winds:
-                plans[root] = replace(_running(machine, r), out=cut)
+                plans[root] = replace(_going_on(machine, r), out=cut)
         if plans:
             found.append(Column(MODULE_OFF, f"{module} taken off", _others(machine, roles, plans),
                                 module_off=module))

@@ -12,6 +12,9 @@ from layshaft.train.cases import Plan, Role
 def motion(machine: Machine, role: Role) -> float:
     """Sense in which the root turns: down with the weights, up where a crank or motor lifts them."""
     s, push = role.set, 0.0
+    if role.free:
+        drive = machine.drives[role.free]
+        return float(np.sign(sources.turning_sense(machine, drive, drive.shaft) * s.ratio[drive.shaft])) or 1.0
     for name in (*role.weights, *((role.winds,) if role.winds else ())):
         for p in sources.weight_pushes(machine, machine.drives[name]):
             if p.shaft in s.ratio:

@@ -9,13 +9,15 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.machine.model import Machine
+from layshaft.trace.units import SPEED, shown
 from layshaft.train.assemble import SetSolution, solve_set
-from layshaft.train.cases import Column, Role, columns, role
+from layshaft.train.cases import RUNNING, Column, Role, columns, role, running_plan
 from layshaft.train.energy import Budget, budget
 from layshaft.train.forces import ShaftLoads, shaft_loads
 from layshaft.train.graph import ShaftSet, shaft_sets
 from layshaft.train.place import places
 from layshaft.train.sources import is_led
+from layshaft.train.wanted import Taken, settled_weight, with_ratios, with_weight
 
 Array = npt.NDArray[np.float64]
 
@@ -45,11 +47,17 @@ class Solved:
     place: dict[str, npt.NDArray[np.float64]] = field(default_factory=dict)
     loads: dict[str, ShaftLoads] = field(default_factory=dict)
     budget: Budget | None = None
+    taken: dict[str, Taken] = field(default_factory=dict)
+    """Values the file leaves open, by path, taken so that wanted speeds come out."""
 
     @property
     def cases(self) -> list[str]:
         """Case of every column."""
         return [c.case for c in self.columns]
+
+    def __str__(self) -> str:
+        lines = [f"{name}: {shown(float(np.abs(w[0]).mean()), SPEED)}" for name, w in self.speed.items()]
+        return "\n".join([f"{self.machine.title}, {len(self.columns)} cases; speeds when running:", *lines])
 
     def set_of(self, shaft: str) -> ShaftSet:
         """The set of shafts a shaft turns with."""
@@ -63,18 +71,33 @@ def solve(machine: Machine) -> Solved:
 
 
 def _solve(machine: Machine) -> Solved:
+    machine, taken = with_ratios(machine)
     roots = list(dict.fromkeys(d.shaft for d in sorted(
         machine.drives.values(), key=lambda d: is_led(d))))
     sets = {s.root: s for s in shaft_sets(machine, roots)}
     roles = {root: role(machine, s) for root, s in sets.items()}
+    samples = _samples(machine)
+    for root, r in roles.items():
+        found = _open_weight(machine, r, samples) if r.free else None
+        if found:
+            machine = with_weight(machine, r.free, found)
+            taken.append(found)
+            roles[root] = role(machine, sets[root])
     cols = columns(machine, roles)
-    solved = Solved(machine, cols, sets, roles, _samples(machine))
+    solved = Solved(machine, cols, sets, roles, samples, taken={t.path: t for t in taken})
     for root, r in roles.items():
         _merge(solved, root, solve_set(machine, r, cols, solved.samples))
     solved.place = places(machine)
     solved.loads = {name: shaft_loads(solved, name) for name in machine.shafts}
     solved.budget = budget(solved)
     return solved
+
+
+def _open_weight(machine: Machine, r: Role, samples: int) -> Taken | None:
+    """What the wanted speed says about an open weight: its set run once as if led at that speed."""
+    running = [Column(RUNNING, RUNNING, {r.set.root: running_plan(machine, r)})]
+    torque = float(np.mean(solve_set(machine, r, running, samples).required[0]))
+    return settled_weight(machine, r.free, torque, r.want[1], r.want[0])
 
 
 def _samples(machine: Machine) -> int:
