@@ -11,7 +11,7 @@ from layshaft.trace.source import Source
 from layshaft.trace.units import DEGREE, STANDARD_GRAVITY
 
 WEIGHT = {  # invented
-    "m": 96.0, "i": 2.0, "gamma": 0.0, "q": 0.69, "l": 2.0, "F_u": 17800.0, "k": 4e5, "h": 0.02, "H": 1.4, "S_required": 10.0, "S_arrest_required": 5.0}
+    "m": 96.0, "g": STANDARD_GRAVITY, "i": 2.0, "gamma": 0.0, "q": 0.69, "l": 2.0, "F_u": 17800.0, "k": 4e5, "h": 0.02, "H": 1.4, "S_required": 10.0, "S_arrest_required": 5.0}
 WHEEL = {  # invented
     "T": 60.0, "D": 0.12, "z": 24.0, "i": 1.0, "i_s": 2.0, "h_t": 0.006, "s_t": 0.010, "b": 0.012, "h_c": 0.004, "d_pin": 0.010, "n_s": 1.0,
     "l_pin": 0.010, "alpha": 12 * DEGREE, "mu": 0.15, "R_e_tooth": 305e6, "R_e_pawl": 355e6, "R_e_pin": 430e6, "W": 900.0, "D_w": 0.08,
@@ -39,9 +39,9 @@ def test_arrest_by_energy():
 
 
 def test_formulas_of_the_suspension():
-    assert hanging.own_weight(0.7, 3.0) == approx(2.1 * STANDARD_GRAVITY)
+    assert hanging.own_weight(0.7, 3.0, STANDARD_GRAVITY) == approx(2.1 * STANDARD_GRAVITY)
     assert hanging.part_pull(900.0, 3.0, 0.0) == approx(300.0)
-    assert hanging.fall_speed(1.4) == approx(5.240, rel=1e-3)
+    assert hanging.fall_speed(1.4, STANDARD_GRAVITY) == approx(5.240, rel=1e-3)
     assert hanging.parts_stiffness(2e5, 3.0) == approx(6e5)
     assert hanging.stiffness_in_line(2e5, 3e5) == approx(1.2e5)
     # one tooth of 24 on a drum of 0.24 m: 31.4 mm of chain, half of it for a weight in a bight

@@ -59,6 +59,6 @@ def test_factors_of_hand_hoists_and_slow_conveyors():
 
 def test_own_weight_of_an_08b_span():
     """0.69 kg/m, 1 m span, 30 mm sag, level: 28 N at either end (q g l^2 / 8 f)."""
-    low = chain.slack_pull_low(0.69, 1.0, 0.030, 0.0)
+    low = chain.slack_pull_low(0.69, STANDARD_GRAVITY, 1.0, 0.030, 0.0)
     assert low == approx(28.19, rel=1e-3)
-    assert chain.slack_pull_top(low, 0.69, 1.0, 0.0) == approx(0.69 * STANDARD_GRAVITY / 0.24)
+    assert chain.slack_pull_top(low, 0.69, STANDARD_GRAVITY, 1.0, 0.0) == approx(0.69 * STANDARD_GRAVITY / 0.24)

@@ -36,8 +36,8 @@ def test_half_the_marked_limit_over_people():
 
 def test_stored_energy():
     """120 kg over 2.5 m: 2942 J. 40 kg over 3 m: 1177 J."""
-    assert hanging.stored_energy(hanging.weight(120.0), 2.5) == approx(2942.0, rel=1e-4)
-    assert hanging.stored_energy(hanging.weight(40.0), 3.0) == approx(1177.2, rel=1e-3)
+    assert hanging.stored_energy(hanging.weight(120.0, STANDARD_GRAVITY), 2.5) == approx(2942.0, rel=1e-4)
+    assert hanging.stored_energy(hanging.weight(40.0, STANDARD_GRAVITY), 3.0) == approx(1177.2, rel=1e-3)
 
 
 def test_ratchet_of_24_teeth():
@@ -46,4 +46,4 @@ def test_ratchet_of_24_teeth():
 
 
 def test_standard_gravity_in_the_weight():
-    assert hanging.weight(2.0) == approx(2 * STANDARD_GRAVITY)
+    assert hanging.weight(2.0, STANDARD_GRAVITY) == approx(2 * STANDARD_GRAVITY)

@@ -17,6 +17,7 @@ from layshaft.trace.formula import formula, group, named, remark_if, total
 from layshaft.trace.inputs import Inputs, quantity
 from layshaft.trace.source import STATICS, Source
 from layshaft.trace.units import (
+    ACCELERATION,
     ANGLE,
     COUNT,
     DEGREE,
@@ -25,8 +26,8 @@ from layshaft.trace.units import (
     MASS,
     MASS_PER_LENGTH,
     RATIO,
-    STANDARD_GRAVITY,
     STIFFNESS,
+    Acceleration,
     Angle,
     Count,
     Energy,
@@ -62,6 +63,7 @@ class HangingInputs(Inputs):
     """A weight on one or more equal parts of chain or rope."""
 
     m: Mass = quantity("mass of the weight with its hook and wheel", MASS, above=0)
+    g: Acceleration = quantity("acceleration of free fall", ACCELERATION, above=0)
     i: Count = quantity("parts of chain or rope that share the weight", COUNT, at_least=1)
     gamma: Angle = quantity("angle of the parts to the plumb line", ANGLE, at_least=0, at_most=60 * DEGREE)
     q: MassPerLength = quantity("mass per length of one part", MASS_PER_LENGTH, at_least=0)
@@ -88,9 +90,9 @@ class HangingRating:
 
 
 @formula("W", "weight force", STATICS)
-def weight(m: Mass) -> Force:
-    """Mass times standard gravity."""
-    return m * STANDARD_GRAVITY
+def weight(m: Mass, g: Acceleration) -> Force:
+    """Mass times the acceleration of free fall."""
+    return m * g
 
 
 @formula("F_i", "pull of the weight in one part", STATICS,
@@ -101,9 +103,9 @@ def part_pull(W: Force, i: Count, gamma: Angle) -> Force:
 
 
 @formula("F_q", "own weight of one part", STATICS)
-def own_weight(q: MassPerLength, l: Length) -> Force:
+def own_weight(q: MassPerLength, l: Length, g: Acceleration) -> Force:
     """The uppermost link also carries the part below it."""
-    return q * STANDARD_GRAVITY * l
+    return q * g * l
 
 
 @formula("F_limit", "working load limit of one part", WORKING_LOAD)
@@ -126,9 +128,9 @@ def stored_energy(W: Force, H: Length) -> Energy:
 
 
 @formula("v_fall", "speed after an unbraked fall", STATICS)
-def fall_speed(H: Length) -> Velocity:
+def fall_speed(H: Length, g: Acceleration) -> Velocity:
     """All of the energy turned into motion: what hits the floor if the suspension parts."""
-    return np.sqrt(2 * STANDARD_GRAVITY * H)
+    return np.sqrt(2 * g * H)
 
 
 @formula("W_a", "force of the arrested weight", ARREST)
@@ -163,8 +165,8 @@ def rate(c: HangingInputs) -> HangingRating:
     """Rate one hanging weight, or many at once when the inputs are arrays."""
     with group("Hanging weight"):
         c = c.record()
-        W = weight(c.m)
-        F_q = own_weight(c.q, c.l)
+        W = weight(c.m, c.g)
+        F_q = own_weight(c.q, c.l, c.g)
         F = total("F", "largest pull in one part, at rest", FORCE,
                   {"share of the weight": part_pull(W, c.i, c.gamma), "own weight": F_q}, STATICS)
         W_a = arrest_force(W, c.h, c.k)
@@ -175,7 +177,7 @@ def rate(c: HangingInputs) -> HangingRating:
         S_a = named("S_Ba", margin(c.F_u, F_a), "factor on breaking load, arrested")
         remark_if(True, CAUTION, DANGER)
         return HangingRating(
-            W, F, F_a, working_load_limit(c.F_u, c.S_required), stored_energy(W, c.H), fall_speed(c.H), (
+            W, F, F_a, working_load_limit(c.F_u, c.S_required), stored_energy(W, c.H), fall_speed(c.H, c.g), (
                 Check("static strength of the suspension", FORCE, F, c.F_u, S, c.S_required, BREAKING,
                       c.origins["S_required"]),
                 Check("arrested: strength of the suspension", FORCE, F_a, c.F_u, S_a, c.S_arrest_required,

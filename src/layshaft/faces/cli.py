@@ -226,10 +226,13 @@ def _machine(path: Path, sets: list[str] | None, options: list[str] | None) -> M
 
 
 def _verdict(path: Path, sets: list[str] | None, options: list[str] | None) -> Verdict:
+    from layshaft.trace.units import print_in
     from layshaft.train.solve import solve
     from layshaft.verdict.rate import rate
 
-    return rate(solve(_machine(path, sets, options)))
+    machine = _machine(path, sets, options)
+    print_in(machine.units)
+    return rate(solve(machine))
 
 
 def _part_path(verdict: Verdict, part: str) -> str:

@@ -215,6 +215,15 @@ class Flywheel(Load):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Pull(Load):
+    """A force stated outright on a seat, such as that of a belt, with the torque it resists with."""
+
+    force: tuple[Given, ...] = key(ListOf(Quantity(FORCE), 3), "force on the shaft, x, y, z", "[0 N, 400 N, -900 N]")
+    torque: Given = key(Quantity(TORQUE), "torque it resists with; below zero it drives", "12 N m")
+    inertia: Given = key(Quantity(INERTIA, at_least=0), "moment of inertia", "0.1 kg m2")
+
+
+@dataclass(frozen=True, kw_only=True)
 class Allowance(Load):
     """Stands in for a module not designed yet."""
 
@@ -272,7 +281,8 @@ class GearPair(Stage):
     shift: tuple[Given, ...] = key(ListOf(Quantity(RATIO), 2), "profile shift coefficients", "[-0.25, 0.25]")
     helix: Given = key(Quantity(ANGLE), "helix angle, 0 deg for spur", "0 deg")
     pressure_angle: Given = key(Quantity(ANGLE, above=0), "normal pressure angle", "20 deg")
-    materials: tuple[Choice, ...] = key(ListOf(Listing("steel"), 2), "steels of the two gears", "[C45+N, C45+N]")
+    materials: tuple[Choice, ...] = key(
+        ListOf(Listing("steel"), 2), "steels of the two gears", "[C45+N, C45+N]", may_be_open=True)
     hardness: tuple[Given, ...] = key(
         ListOf(Quantity(COUNT, above=0), 2), "Brinell hardness of the two gears", "[190, 210]")
 
@@ -342,7 +352,7 @@ DRIVES: dict[str, type] = {
 }
 LOADS: dict[str, type] = {
     "steady": Steady, "turntable": Turntable, "pulses": Pulses, "fan brake": FanBrake,
-    "eddy brake": EddyBrake, "flywheel": Flywheel, "allowance": Allowance,
+    "eddy brake": EddyBrake, "flywheel": Flywheel, "pull": Pull, "allowance": Allowance,
 }
 STAGES: dict[str, type] = {
     "roller chain": RollerChain, "gear pair": GearPair, "bevel pair": BevelPair, "worm": Worm,

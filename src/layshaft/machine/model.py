@@ -68,6 +68,8 @@ class Seat(Thing):
     keys: Given = key(Quantity(COUNT, at_least=1, at_most=2, whole=True), "number of keys", "1")
     key_steel: Choice = key(Listing("steel"), "steel of the key", "C45+N")
     hub_steel: Choice = key(Listing("steel"), "steel of the hub", "S355J2")
+    reliability: Given = key(Quantity(RATIO, above=0, at_most=0.9999),
+                             "share of such bearings that must survive, if not that of the shaft", "90 %")
     mass: Given = key(Quantity(MASS, at_least=0), "mass of what sits here", "1.2 kg")
     state: str = key(Word(STATES), "how far the part is", "chosen")
     note: str = key(Text(), "anything worth saying")
@@ -86,6 +88,9 @@ class Shaft(Thing):
         ListOf(ListOf(Quantity(LENGTH, above=0), 2), at_least=1), "steps: diameter, length",
         "[[25 mm, 40 mm], [30 mm, 340 mm]]", may_be_open=True)
     fillet: Given = key(Quantity(LENGTH, above=0), "fillet radius at the shoulders", "0.6 mm")
+    fillets: tuple[Given, ...] = key(
+        ListOf(Quantity(LENGTH, above=0), at_least=1), "fillet radius of each shoulder in turn, where they differ",
+        "[0.6 mm, 1 mm]")
     finish: str = key(
         Word(("ground", "machined or cold-drawn", "hot-rolled", "as forged")), "surface", "machined or cold-drawn")
     notch_in_yield: str = key(

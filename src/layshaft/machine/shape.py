@@ -11,11 +11,13 @@ import functools
 import math
 import re
 from collections.abc import Callable, Iterable
+from dataclasses import fields, replace
 from typing import Any, NamedTuple
 
 from layshaft.machine import quantities, schema
 from layshaft.machine.document import Entry, ListNode, MapNode, Node, TextNode
 from layshaft.machine.errors import Problem
+from layshaft.machine.own_listings import Part
 from layshaft.machine.quantities import Pending
 from layshaft.machine.schema import Choice, Given, Key, Mark, Thing
 from layshaft.machine.sentences import shape as say
@@ -73,7 +75,8 @@ class Shape:
         values = self._values(kind, node, path, name, also)
         if len(self.problems) > problems:
             return None
-        return kind(path=path, name=name, mark=node.mark, **values)
+        made = kind(path=path, name=name, mark=node.mark, **values)
+        return as_listed(made) if isinstance(made, Part) else made
 
     def _values(self, kind: type, node: MapNode, path: str, name: str, also: str) -> dict[str, Any]:
         known = keys(kind)
@@ -344,3 +347,12 @@ def _direction(node: Node) -> tuple[float, float, float] | None:
     if not 1e-9 < length < 1e9:
         return None
     return parts[0] / length, parts[1] / length, parts[2] / length
+
+
+def as_listed(part: Part) -> Part:
+    """A part's figures come from where the part says it was read, not from the builder's decision."""
+    numbers = {
+        f.name: replace(value, source=part.source, note=part.read_in)
+        for f in fields(part) if isinstance(value := getattr(part, f.name), Given) and value.source == "decided"
+    }
+    return replace(part, **numbers)

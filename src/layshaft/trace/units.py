@@ -10,6 +10,9 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -29,6 +32,32 @@ REV_PER_MIN = 2 * math.pi / 60
 DEGREE = math.pi / 180
 
 
+_system: ContextVar[str] = ContextVar("layshaft_units", default="metric")
+
+INCH_UNITS: dict[str, tuple[str, ...]] = {
+    "length": ("in",), "area": ("in2",), "second moment of area": ("in4",), "mass": ("lb",),
+    "mass per length": ("lb/ft",), "density": ("lb/in3",), "moment of inertia": ("lb ft2",), "velocity": ("ft/min",),
+    "force": ("lbf",), "torque": ("lbf in",), "stress": ("psi", "kpsi"), "energy": ("ft lbf",), "power": ("W", "hp"),
+    "stiffness": ("lbf/in",), "acceleration": ("ft/s2",),
+}
+"""What a machine file with `units: inch` prints in; other dimensions print as ever."""
+
+
+@contextmanager
+def printing_in(system: str) -> Iterator[None]:
+    """Print quantities in `metric` or `inch` inside the block; a blank means metric."""
+    token = _system.set(system or "metric")
+    try:
+        yield
+    finally:
+        _system.reset(token)
+
+
+def print_in(system: str) -> None:
+    """Print in `metric` or `inch` from here on; for a process that prints one machine."""
+    _system.set(system or "metric")
+
+
 @dataclass(frozen=True, slots=True)
 class Dimension:
     """What a number is. `si` is the unit it has inside; `shown` the units it is printed in."""
@@ -41,12 +70,18 @@ class Dimension:
     def __hash__(self) -> int:
         return hash(self.name)
 
+    @property
+    def printed(self) -> tuple[str, ...]:
+        """Units this dimension is printed in, in the system that is on."""
+        return INCH_UNITS.get(self.name, self.shown) if _system.get() == "inch" else self.shown
+
     def best_unit(self, value: float) -> str:
-        """The shown unit in which `value` reads between 1 and 1000, where there is one."""
-        for unit in self.shown[:-1]:
+        """The printed unit in which `value` reads between 1 and 1000, where there is one."""
+        *smaller, largest = self.printed
+        for unit in smaller:
             if abs(value) < 1000 * self.units[unit] or not math.isfinite(value):
                 return unit
-        return self.shown[-1]
+        return largest
 
 
 def _dimension(name: str, si: str, units: dict[str, float], *shown: str) -> Dimension:

@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
-from layshaft.machine.kinds import Crank, Suspended
+from layshaft.machine.kinds import Crank, Pull, Suspended
 from layshaft.machine.model import Shaft
 from layshaft.machine.schema import Given
 from layshaft.mechanics.beam import Beam, BeamResult
 from layshaft.train import sources
+from layshaft.train.cases import TRANSIT
 from layshaft.train.place import length, seat_point
 from layshaft.train.sense import lifted, motion
 from layshaft.train.stages import UP, SeatLoad, Vector, axis, seat_loads
@@ -132,6 +133,18 @@ def _seat_loads(solved: Solved, name: str, shape: tuple[int, int]) -> list[SeatL
         found += [load for load in pair if load.shaft == name]
     found += _weight_loads(solved, name, shape)
     found += _handle_loads(solved, name, shape)
+    found += _pulls(solved, name, shape)
+    return found
+
+
+def _pulls(solved: Solved, name: str, shape: tuple[int, int]) -> list[SeatLoad]:
+    """Forces stated outright; on the road nothing pulls."""
+    here = np.array([[0.0 if column.case == TRANSIT else 1.0] for column in solved.columns])
+    found = []
+    for load in solved.machine.loads.values():
+        if isinstance(load, Pull) and load.shaft == name:
+            force = np.stack([np.broadcast_to(part.value * here, shape) for part in load.force])
+            found.append(SeatLoad(name, load.seat, force, np.zeros_like(force)))
     return found
 
 

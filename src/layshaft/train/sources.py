@@ -22,6 +22,7 @@ from layshaft.machine.kinds import (
     Flywheel,
     Load,
     Motor,
+    Pull,
     Pulses,
     RollerChain,
     Steady,
@@ -184,6 +185,8 @@ def resisting_torque(machine: Machine, load: Load, state: LoadState) -> Any:
         return torque * _rest_factor(load.break_away.value, state)
     if isinstance(load, Pulses):
         return _pulse_torque(load, state)
+    if isinstance(load, Pull):
+        return load.torque.value if load.torque.known else 0.0  # a plain force turns nothing
     assert isinstance(load, Allowance)
     return load.torque.value if state in ("mean", "drops") else load.peak_torque.value
 
@@ -225,7 +228,7 @@ def inertia(load: Load) -> Any:
     """Moment of inertia of a load about its shaft."""
     if isinstance(load, Turntable):
         return drives.gyration_inertia(load.mass.value, load.radius_of_gyration.value)
-    if isinstance(load, (Pulses, Allowance)):
+    if isinstance(load, (Pulses, Allowance)) or (isinstance(load, Pull) and not load.inertia.known):
         return 0.0
     return load.inertia.value  # type: ignore[attr-defined]
 

@@ -55,7 +55,7 @@ LIFTED_BY_ONE = 25.0
 
 def _weight(verdict: Verdict, name: str, drive: Suspended) -> Caution:
     energy = drive.mass.nominal * verdict.solved.machine.gravity.nominal * drive.drop.nominal
-    speed = float(fall_speed(drive.drop.nominal))
+    speed = float(fall_speed(drive.drop.nominal, verdict.solved.machine.gravity.nominal))
     over = "People can stand under or beside it: fence the fall zone, or give it a second suspension or a shaft." \
         if drive.over_people else "Keep the fall zone closed."
     return Caution(drive.path, f"{name}: {shown(energy, ENERGY)} hang on a chain or rope; if it lets go the weight lands "

@@ -13,7 +13,7 @@ from layshaft.trace.formula import equation, formula
 from layshaft.trace.source import KINEMATICS, STATICS, Source
 from layshaft.trace.units import (
     LENGTH,
-    STANDARD_GRAVITY,
+    Acceleration,
     Angle,
     Count,
     Force,
@@ -199,17 +199,17 @@ def slack_of_sag(l: Length, s: Ratio) -> Length:
 
 
 @formula("F_low", "slack strand pull at the lower sprocket, own weight", SAG)
-def slack_pull_low(q: MassPerLength, l: Length, s: Ratio, delta: Angle) -> Force:
+def slack_pull_low(q: MassPerLength, g: Acceleration, l: Length, s: Ratio, delta: Angle) -> Force:
     """Pull of a sagging strand less half the weight of a climbing one; on steep runs nothing is left."""
     return np.maximum(
-        q * STANDARD_GRAVITY * l * (np.abs(np.cos(delta)) / (8 * s) - np.abs(np.sin(delta)) / 2), 0.0
+        q * g * l * (np.abs(np.cos(delta)) / (8 * s) - np.abs(np.sin(delta)) / 2), 0.0
     )
 
 
 @formula("F_top", "slack strand pull at the upper sprocket, own weight", STATICS)
-def slack_pull_top(F_low: Force, q: MassPerLength, l: Length, delta: Angle) -> Force:
+def slack_pull_top(F_low: Force, q: MassPerLength, g: Acceleration, l: Length, delta: Angle) -> Force:
     """The upper end also carries the weight of the strand over the height it climbs."""
-    return F_low + q * STANDARD_GRAVITY * l * np.abs(np.sin(delta))
+    return F_low + q * g * l * np.abs(np.sin(delta))
 
 
 @formula(

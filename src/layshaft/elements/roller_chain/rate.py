@@ -18,6 +18,7 @@ from layshaft.trace.formula import formula, group, looked_up, named, plain, rema
 from layshaft.trace.inputs import Inputs, quantity
 from layshaft.trace.source import STATICS, Source
 from layshaft.trace.units import (
+    ACCELERATION,
     ANGLE,
     AREA,
     COUNT,
@@ -32,6 +33,7 @@ from layshaft.trace.units import (
     TIME,
     TORQUE,
     VELOCITY,
+    Acceleration,
     Angle,
     Area,
     Count,
@@ -65,6 +67,7 @@ class ChainInputs(Inputs):
     F_u: Force = quantity("breaking load of the whole chain", FORCE, above=0)
     A: Area = quantity("bearing area of a joint, all strands", AREA, above=0)
     q: MassPerLength = quantity("mass per length of the whole chain", MASS_PER_LENGTH, above=0)
+    g: Acceleration = quantity("acceleration of free fall", ACCELERATION, above=0)
     X: Count = quantity("links", COUNT, above=0)
     a: Length = quantity("centre distance", LENGTH, above=0)
     delta: Angle = quantity("angle of the line of centres to the level", ANGLE)
@@ -126,8 +129,8 @@ def rate(c: ChainInputs) -> ChainRating:
         c = c.record()
         y = _layout(c)
         F_t = s.pull_from_torque(c.T_1, y.d_1)
-        F_low = g.slack_pull_low(c.q, y.l, c.s, c.delta)
-        F_top = g.slack_pull_top(F_low, c.q, y.l, c.delta)
+        F_low = g.slack_pull_low(c.q, c.g, y.l, c.s, c.delta)
+        F_top = g.slack_pull_top(F_low, c.q, c.g, y.l, c.delta)
         F = total("F", "tight strand pull", FORCE, {
             "driving pull": F_t, "centrifugal pull": s.centrifugal_pull(c.q, y.v),
             "own weight and sag": F_top, "slack strand pull": c.F_2,

@@ -34,16 +34,17 @@ def _part(c: Context, shaft: Shaft, name: str, seat: Seat, i: int) -> Part:
     loads = c.solved.loads[shaft.name]
     known = len(loads.reaction) == len(loads.supports)
     C, C_0, source, content = _ratings(c, seat)
+    survive = seat.reliability if seat.reliability.known else shaft.reliability
     values: dict[str, Any] = {
         "F_r": magnitude(loads.reaction[i, 0], loads.reaction[i, 1]) if known else NAN,
         "F_a": np.abs(loads.thrust), "C": C, "C_0": C_0, "f_0": ball_bearing.OLDER_FORM_F0,
-        "omega": np.abs(c.solved.speed[shaft.name]), "t_w": c.life, "R": shaft.reliability.value,
+        "omega": np.abs(c.solved.speed[shaft.name]), "t_w": c.life, "R": survive.value,
     }
     demand = c.from_train(shaft.name, f"reaction at {name}")
     origins = {
         "F_r": demand, "F_a": BOTH, "C": source, "C_0": source,
         "f_0": Source("older handbook form of the thrust table", obtained="common practice"),
-        "omega": c.from_train(shaft.name, "speed"), "t_w": c.life_source, "R": shaft.reliability.origin,
+        "omega": c.from_train(shaft.name, "speed"), "t_w": c.life_source, "R": survive.origin,
     }
     part = Part(f"{seat.path}.bearing", "", values, origins, "", frozenset({"F_r", "F_a", "omega"}),
                 not_chosen=not seat.bearing.known, content=content, shaft=shaft.name)

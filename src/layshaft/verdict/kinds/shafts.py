@@ -11,6 +11,7 @@ from layshaft.elements import shaft as room
 from layshaft.listings.tables import table
 from layshaft.machine.kinds import GearPair, RollerChain
 from layshaft.machine.model import Shaft
+from layshaft.machine.schema import Given
 from layshaft.mechanics import endurance, notch
 from layshaft.trace.source import Source
 from layshaft.train.cases import CASES, MODULE_OFF, PEAK, RUNNING, WINDING
@@ -62,7 +63,7 @@ def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, torque: tuple[
     place, x = loads.names[i], loads.stations[i]
     d, larger = _diameters(shaft, x)
     steel = c.steel(shaft.material, larger)
-    notched = _notch(c, shaft, place, d, larger, steel)
+    notched = _notch(shaft, place, d, steel)
     moment = np.maximum(magnitude(loads.moment_left[i, 0], loads.moment_left[i, 1]),
                         magnitude(loads.moment_right[i, 0], loads.moment_right[i, 1])) \
         if len(loads.moment_left) > i else NAN
@@ -106,15 +107,15 @@ def diameter_at(shaft: Shaft, x: float) -> float:
     return _diameters(shaft, x)[0]
 
 
-def _notch(c: Context, shaft: Shaft, place: str, d: float, larger: float,
-           steel: Steel) -> tuple[dict[str, Any], dict[str, Source]]:
+def _notch(shaft: Shaft, place: str, d: float, steel: Steel) -> tuple[dict[str, Any], dict[str, Source]]:
     """Stress concentration of what is cut or pressed here; unknown where its size is."""
     if place.startswith(SHOULDER):
         big = max(_either_side(shaft, place))
-        r = shaft.fillet.nominal
+        fillet = _fillet(shaft, place)
+        r = fillet.nominal
         K_t, K_ts = notch.shoulder(big, d, r) if np.isfinite(r) else (NAN, NAN)
-        fitted = Source("stress concentration of a shoulder fillet, fitted curves", f"r = {shaft.fillet}", "read")
-        return _as_inputs(K_t, K_ts, 0.0, r, fitted if np.isfinite(r) else shaft.fillet.origin, shaft.fillet.origin)
+        fitted = Source("stress concentration of a shoulder fillet, fitted curves", f"r = {fillet}", "read")
+        return _as_inputs(K_t, K_ts, 0.0, r, fitted if np.isfinite(r) else fillet.origin, fillet.origin)
     seat = shaft.seats.get(place)
     if seat is None:
         return _as_inputs(1.0, 1.0, 0.0, 0.0, PLAIN, PLAIN)
@@ -127,6 +128,12 @@ def _notch(c: Context, shaft: Shaft, place: str, d: float, larger: float,
     K_t, K_ts, r = notch.first_guess("end-milled keyseat", d) or (NAN, NAN, NAN)
     keyseat = table("notches_first")["end-milled keyseat"].source
     return _as_inputs(K_t, K_ts, 0.0, r, keyseat, keyseat)
+
+
+def _fillet(shaft: Shaft, place: str) -> Given:
+    """Radius of this shoulder: its own where the file lists one for each, else that of all."""
+    i = int(place.removeprefix(SHOULDER)) - 1
+    return shaft.fillets[i] if i < len(shaft.fillets) and shaft.fillets[i].known else shaft.fillet
 
 
 def _either_side(shaft: Shaft, place: str) -> tuple[float, float]:
