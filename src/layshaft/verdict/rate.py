@@ -14,6 +14,7 @@ from layshaft.trace.findings import HOLDS, UNKNOWN, WORST_FIRST, Finding, Shares
 from layshaft.train.cases import STOPPED
 from layshaft.train.solve import Solved
 from layshaft.verdict.context import Context, context
+from layshaft.verdict.coverage import silent
 from layshaft.verdict.kinds import (
     bearings,
     chains,
@@ -28,6 +29,7 @@ from layshaft.verdict.kinds import (
     wheels,
 )
 from layshaft.verdict.notebook import verdict_html, verdict_text
+from layshaft.verdict.open import open_owners, owner, set_root, taken_weights
 from layshaft.verdict.reasons import reason
 from layshaft.verdict.record import fingerprint, relies_on
 from layshaft.verdict.required import lets_go
@@ -108,9 +110,19 @@ def rate(solved: Solved) -> Verdict:
     with np.errstate(all="ignore"):
         for block in blocks(c):
             if block.parts:
-                found.rated += _rated(solved, block)
+                settle(solved, block)
+                found.rated += rated_block(solved, block)
         found.whole = [*wanted(c), *unrated(c)]
+        found.whole += list(silent(c, found.rated, found.whole))
     return found
+
+
+def settle(solved: Solved, block: Block) -> None:
+    """Say of every part whether it is chosen, and what it rests on that is not."""
+    missing, weights = open_owners(solved), taken_weights(solved)
+    for part in block.parts if missing or weights else ():
+        part.not_chosen = part.not_chosen or owner(part.path) in missing
+        part.rests_on = weights.get(set_root(solved, part.path), "") if weights else ""
 
 
 def blocks(c: Context) -> list[Block]:
@@ -122,11 +134,13 @@ def blocks(c: Context) -> list[Block]:
     ]
 
 
-def _rated(solved: Solved, block: Block) -> list[Rated]:
+def rated_block(solved: Solved, block: Block) -> list[Rated]:
+    """One kind rated by one call, mode by mode."""
     found = []
     cases = np.array([case != STOPPED for case in solved.cases])
     names = solved.cases
     hurts = np.array([bool(part.hurts) for part in block.parts])[:, None, None]
+    unsettled = np.array([part.not_chosen or bool(part.rests_on) for part in block.parts])[:, None, None]
     shape = (len(block.parts), len(names), solved.samples)
     for check in block.rated():
         if check.mode not in block.modes:
@@ -141,7 +155,8 @@ def _rated(solved: Solved, block: Block) -> list[Rated]:
             mask &= np.array([narrow(part) for part in block.parts])[:, None]
         people = hurts if lets_go(check.mode) else False
         required = np.array([part.required[check.mode][0] for part in block.parts])[:, None, None]
-        codes = np.broadcast_to(verdicts(check.demand, check.rating, check.margin, required, people), shape)
+        codes = verdicts(check.demand, check.rating, check.margin, required, people)
+        codes = np.broadcast_to(np.where(unsettled, np.int8(UNKNOWN), codes), shape)
         ranked = np.broadcast_to(np.nan_to_num(check.margin / required, nan=0.0), shape)
         found.append(Rated(block, check, check.mode, codes, ranked, mask))
     return found

@@ -17,6 +17,8 @@ def reason(solved: Solved, block: Block, part: Part, case: int, check: Check) ->
     """One clause that says what is missing; found by running the one row with the trace on."""
     if part.not_chosen:
         return "not chosen"
+    if part.rests_on:
+        return part.rests_on
     try:
         inputs = block.single(part, case)
     except InputError as error:

@@ -35,6 +35,9 @@ class Part:
     """Inputs that come from the solved train: a record compares them with a tolerance."""
 
     not_chosen: bool = False
+    rests_on: str = ""
+    """What its demand rests on that is not chosen, in words: no verdict before that is."""
+
     content: tuple[str, ...] = ()
     """Table rows the inputs were read from, by content."""
 
@@ -44,7 +47,6 @@ class Part:
 
     shaft: str = ""
     """Shaft whose turning decides whether modes of running parts are asked; blank if none does."""
-
 
 
 @dataclass(slots=True)

@@ -10,11 +10,12 @@ from layshaft.trace.source import Source
 from layshaft.trace.units import RATIO
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.kinds.gears import is_spur
+from layshaft.verdict.open import open_owners
 
 NONE = Source("no method in the house yet", obtained="derived")
 MODES = {
     BevelPair: ("root strength", "flank wear", "jam strength", "slope at mesh"),
-    Worm: ("root strength", "flank wear", "jam strength"),
+    Worm: ("root strength", "flank wear", "jam strength", "slope at mesh"),
     OneWayHub: ("held torque",),
     Ratchet: ("tooth bending", "tooth pressure", "pawl pin shear"),
     GearPair: ("root strength", "flank wear", "jam strength"),
@@ -25,10 +26,12 @@ WORDS = {BevelPair: "bevel gears", Worm: "worm gears", OneWayHub: "one-way hubs"
 
 def unrated(c: Context) -> Iterator[Finding]:
     """One unknown for each failure mode of each part without a method, and for parts not designed."""
+    missing = open_owners(c.solved)
     for stage in c.machine.stages.values():
         if not _covered(stage):
             for mode in MODES[type(stage)]:
-                yield _unknown(stage.path, mode, f"no method for the strength of {WORDS[type(stage)]} yet",
+                why = f"no method for the strength of {WORDS[type(stage)]} yet"
+                yield _unknown(stage.path, mode, "not chosen" if stage.path in missing else why,
                                c.hurts(stage.path))
     for module in c.machine.modules.values():
         if module.mass.state == "open":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -14,6 +15,7 @@ from layshaft.trace.units import FORCE, RATIO, SPEED, TIME, Dimension
 from layshaft.train.cases import AT_REST, PEAK, RUNNING, WINDING
 from layshaft.train.swing import within_a_turn
 from layshaft.verdict.context import Context
+from layshaft.verdict.open import taken_weights
 
 BALANCE = Source("torque balance of the running machine", obtained="derived")
 BOOKS = Source("energy books of the running machine", obtained="derived")
@@ -23,10 +25,18 @@ CYCLE = Source("rigid repeating cycle, all lifts together", obtained="derived")
 def wanted(c: Context) -> Iterator[Finding]:
     """One finding for each thing wanted."""
     for want in (c.machine.wants or {}).values():
-        yield from _speed(c, want)
-        yield from _swing(c, want)
-        yield from _winding(c, want)
-        yield from _start(c, want)
+        for found in (*_speed(c, want), *_swing(c, want), *_winding(c, want), *_start(c, want)):
+            why = _rests_on(c, want, found)
+            yield replace(found, verdict="unknown", reason=why) if why and found.verdict != "unknown" else found
+
+
+def _rests_on(c: Context, want: Want, found: Finding) -> str:
+    """What is open and was taken so that a want comes out: that want says nothing yet, and of a weight none does."""
+    for taken in c.solved.taken.values():
+        own = want.path in taken.wants and found.mode.endswith(", error")
+        if taken.shaft or own:
+            return f"rests on what is not chosen: {taken}"
+    return next(iter(taken_weights(c.solved).values()), "")
 
 
 def _finding(want: Want, key: str, mode: str, case: str, dimension: Dimension, demand: Any, rating: Any,

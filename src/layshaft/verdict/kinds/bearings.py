@@ -10,12 +10,12 @@ from layshaft.elements import ball_bearing
 from layshaft.machine.kinds import BearingPart
 from layshaft.machine.model import Seat, Shaft
 from layshaft.trace.source import Source
-from layshaft.train.cases import CASES, MODULE_OFF, RUNNING
+from layshaft.train.cases import CASES, MODULE_OFF, RUNNING, WINDING
 from layshaft.train.sizes import own_part
 from layshaft.verdict.context import NAN, Context, magnitude
 from layshaft.verdict.rows import Block, Part, with_required
 
-MODES = {"static load": CASES, "rating life": (RUNNING, MODULE_OFF)}
+MODES = {"static load": CASES, "rating life": (RUNNING, WINDING, MODULE_OFF)}
 REQUIRED = {"static load": "s_0_required", "rating life": "S_required"}
 BOTH = Source("thrust: either bearing may have to take all of it", obtained="derived")
 

@@ -12,7 +12,7 @@ from layshaft.trace.source import Source
 from layshaft.train.cases import AT_REST, CASES, MODULE_OFF, PEAK, RUNNING, TRANSIT, WINDING
 from layshaft.train.place import seat_point
 from layshaft.train.sizes import chain_size, joint_area
-from layshaft.train.stages import centre_distance, chain_links
+from layshaft.train.stages import centre_distance, chain_links, line_direction
 from layshaft.verdict.context import NAN, Context, none_given
 from layshaft.verdict.rows import Block, Part, with_required
 
@@ -88,7 +88,8 @@ def _origins(c: Context, stage: RollerChain, size: Any, shaft: str) -> dict[str,
         "omega_1": c.from_train(shaft, "speed"), "T_1": c.from_train(shaft, "torque"),
         "X": stage.links.origin if stage.links.known else Source("even links next above the wanted distance",
                                                                  stage.centres.path, "derived"),
-        "a": Source("centre distance of the chosen links", stage.path, "derived"), "delta": derived, "s": sag,
+        "a": Source("centre distance of the chosen links", stage.path, "derived"),
+        "delta": derived, "s": sag,
         "g": c.machine.gravity.origin, "F_2": slack, "t_life": c.life_source, "running": Source("the case", obtained="derived"),
         "hoisting": Source("the load path of a weight", obtained="derived"), "press_fit": link,
         "fixed": derived, "take_up": stage.take_up.origin,
@@ -113,6 +114,8 @@ def _inclination(c: Context, stage: RollerChain) -> float:
     machine, place = c.machine, c.solved.place
     line = (seat_point(machine, place[stage.to], stage.to, stage.seats[1])
             - seat_point(machine, place[stage.from_], stage.from_, stage.seats[0]))
+    if not np.all(np.isfinite(line)) and stage.line.known:  # the distance is open, the direction is not
+        line = line_direction(machine.shafts[stage.from_], stage.line.nominal)
     return float(np.arctan2(line[2], np.hypot(line[0], line[1])))
 
 

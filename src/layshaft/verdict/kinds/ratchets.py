@@ -15,7 +15,7 @@ from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.rows import Block, Part, with_required
 
 HOLDS = (AT_REST, HELD, ARRESTED, CRANK_LOADS)
-MODES = dict.fromkeys(("tooth bending", "tooth pressure", "pawl pin shear"), HOLDS)
+MODES = dict.fromkeys(("tooth bending", "tooth pressure", "pawl pin shear", "pawl pin bending", "pawl seating"), HOLDS)
 REQUIRED = dict.fromkeys(MODES, "S_required")
 NOT_DRAWN = Source("pawl seat and pin overhang are not in the machine file", obtained="given")
 

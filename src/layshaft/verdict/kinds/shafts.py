@@ -196,10 +196,10 @@ def _at_mesh(s: room.SlopeInputs) -> room.SlopeRating:
 
 def _meshes(c: Context) -> Iterator[tuple[str, str, str]]:
     for stage in c.machine.stages.values():
-        kind = {GearPair: "uncrowned spur gear", RollerChain: "chain sprocket"}.get(type(stage))
-        if kind:
-            yield stage.from_, stage.seats[0], kind
-            yield stage.to, stage.seats[1], kind
+        kind = {GearPair: "uncrowned spur gear", RollerChain: "chain sprocket"}.get(type(stage), "")
+        for shaft, seat in zip((stage.from_, stage.to), stage.seats, strict=True):
+            if kind and shaft in c.machine.shafts:
+                yield shaft, seat, kind
 
 
 def _slope(c: Context, shaft: Shaft, seat: str, limit: float, source: Source, names: dict[str, str]) -> Part:

@@ -1,0 +1,56 @@
+"""Nothing is silent: every failure mode of every part has an answer, or is unknown by name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+from layshaft.trace.findings import Finding
+from layshaft.trace.source import Source
+from layshaft.trace.units import RATIO
+from layshaft.verdict.context import NAN, Context
+from layshaft.verdict.modes import Expected, expected
+from layshaft.verdict.required import lets_go
+
+if TYPE_CHECKING:
+    from layshaft.verdict.rate import Rated
+
+NOBODY = Source("no method in the house answers it", obtained="derived")
+NO_METHOD = "no method in the house answers it"
+NO_CASE = "no case asks it: nothing drives this part, or it never turns"
+
+
+def silent(c: Context, rated: Iterable[Rated], whole: Iterable[Finding]) -> Iterator[Finding]:
+    """One unknown for every failure mode that nothing has answered."""
+    asked, known = _answered(rated)
+    said = {(f.part, f.mode) for f in whole}
+    for e in expected(c):
+        key = (e.path, e.place, e.mode) if e.place else (e.path, "", e.mode)
+        if key not in asked and (e.path, e.mode) not in said:
+            yield _unknown(c, e, e.why or (NO_CASE if key in known else NO_METHOD))
+
+
+def _answered(rated: Iterable[Rated]) -> tuple[set[tuple[str, str, str]], set[tuple[str, str, str]]]:
+    """What some case asks, and what some block holds; each with its place and without."""
+    asked, known = set(), set()
+    for r in rated:
+        for part, cases in zip(r.block.parts, r.asked, strict=True):
+            keys = {(part.path, part.place, r.mode), (part.path, "", r.mode)}
+            known |= keys
+            if cases.any():
+                asked |= keys
+    return asked, known
+
+
+def _unknown(c: Context, e: Expected, why: str) -> Finding:
+    hurts = c.hurts(e.path) or c.hurts(e.path.rpartition(".")[0])
+    return Finding(e.path, e.place, e.mode, "any", "any case", RATIO, NAN, NAN, NAN, NAN, "unknown", NOBODY, NOBODY,
+                   reason=why, hurts=hurts if _parts(e.mode) else "")
+
+
+def _parts(mode: str) -> bool:
+    """True where a shortfall means that the part lets go; a mode of no table may."""
+    try:
+        return lets_go(mode)
+    except KeyError:
+        return True

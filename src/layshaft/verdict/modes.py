@@ -1,0 +1,152 @@
+"""The failure modes each kind of part has, whether or not the house can rate them.
+
+Written down from the machine alone, so that a missing method, a part left out of a block or a case
+nobody asks shows up as `unknown`, by name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from layshaft.machine.kinds import (
+    Coupling,
+    Crank,
+    EndlessLoop,
+    Flywheel,
+    GearPair,
+    Motor,
+    Ratchet,
+    RollerChain,
+    Stage,
+    Suspended,
+)
+from layshaft.machine.model import Seat, Shaft
+from layshaft.train.place import length
+from layshaft.verdict.context import Context
+from layshaft.verdict.kinds.gears import is_spur
+
+CHAIN = ("static strength", "dynamic strength", "joint pressure", "plate capacity", "roller capacity",
+         "wear elongation", "wrap")
+HOISTING_CHAIN = ("slow hoisting duty", "tooth jump")
+SPUR = ("root strength", "flank wear", "jam strength (root yield)")
+OTHER_TEETH = ("root strength", "flank wear", "jam strength")
+COUPLING = ("steady torque", "peak torque", "misalignment")
+RATCHET = ("tooth bending", "tooth pressure", "pawl pin shear", "pawl pin bending", "pawl seating")
+SECTION = ("fatigue", "yield")
+BEARING = ("static load", "rating life")
+KEY = ("flank pressure", "key shear")
+WEIGHT = ("static strength of the suspension", "arrested: strength of the suspension")
+LOOP_WHEEL = ("wrap", "tooth jump")
+LOOP_WHEELS = ("drive wheel", "winding wheel")
+CRANK = ("handle force", "power of one person")
+NOT_ON_SEATS = "nothing on this seat says how the torque passes: no key given"
+EMPTY_SEAT = "what sits here is not in the file: no bearing, no key, no part"
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """One failure mode of one part; `place` where the part has several. `why` where no method can answer."""
+
+    path: str
+    place: str
+    mode: str
+    why: str = ""
+
+
+def expected(c: Context) -> Iterator[Expected]:
+    """Every failure mode of every part of the machine."""
+    for shaft in c.machine.shafts.values():
+        yield from _of_shaft(c, shaft)
+    for stage in c.machine.stages.values():
+        yield from (Expected(stage.path, "", mode) for mode in _of_stage(c, stage))
+        yield from _at_mesh(c, stage)
+    for drive in c.machine.drives.values():
+        yield from _of_drive(c, drive)
+    for load in (c.machine.loads or {}).values():
+        if isinstance(load, Flywheel):
+            yield Expected(load.path, "", "rim stress")
+    for module in c.machine.modules.values():
+        if not module.mass.known:
+            yield Expected(module.path, "", "mass")
+
+
+def _of_stage(c: Context, stage: Stage) -> tuple[str, ...]:
+    if isinstance(stage, RollerChain):
+        under = c.hurts(stage.path).startswith("whoever stands under")
+        return CHAIN + HOISTING_CHAIN if under else CHAIN
+    if isinstance(stage, GearPair):
+        return SPUR if is_spur(stage) else OTHER_TEETH
+    if isinstance(stage, Coupling):
+        return COUPLING
+    if isinstance(stage, Ratchet):
+        return RATCHET
+    return OTHER_TEETH if stage.axes == "crossing" else ("held torque",)
+
+
+def _at_mesh(c: Context, stage: Stage) -> Iterator[Expected]:
+    if isinstance(stage, (GearPair, RollerChain)):
+        for shaft, seat in zip((stage.from_, stage.to), stage.seats, strict=True):
+            yield Expected(c.machine.shafts[shaft].seats[seat].path, "", "slope at mesh")
+    elif stage.axes == "crossing":
+        yield Expected(stage.path, "", "slope at mesh")
+
+
+def _of_shaft(c: Context, shaft: Shaft) -> Iterator[Expected]:
+    for place in _places(shaft):
+        yield from (Expected(shaft.path, place, mode) for mode in SECTION)
+    yield Expected(shaft.path, "", "wind-up")
+    for name, seat in shaft.seats.items():
+        yield from _of_seat(c, shaft, name, seat)
+
+
+def _places(shaft: Shaft) -> list[str]:
+    """Seats, shoulders and the middles of steps; seats alone while a length is open."""
+    found, at = list(shaft.seats), 0.0
+    if length(shaft) == length(shaft):
+        for i, (_, step) in enumerate(shaft.sections):
+            found.append(f"step at {(at + step.nominal / 2) * 1e3:.0f} mm")
+            at += step.nominal
+            if i < len(shaft.sections) - 1:
+                found.append(f"shoulder {i + 1}")
+    return found
+
+
+def _of_seat(c: Context, shaft: Shaft, name: str, seat: Seat) -> Iterator[Expected]:
+    if seat.bearing.state != "missing":
+        yield from (Expected(f"{seat.path}.bearing", "", mode) for mode in BEARING)
+        yield Expected(seat.path, "", "slope at bearing")
+    if seat.key_size.state != "missing":
+        yield from (Expected(f"{seat.path}.key", "", mode) for mode in KEY)
+    elif _carries(c, shaft.name, name):
+        yield from (Expected(f"{seat.path}.key", "", mode, NOT_ON_SEATS) for mode in KEY)
+    elif seat.bearing.state == "missing":
+        yield Expected(seat.path, "", "what sits here", EMPTY_SEAT)
+
+
+def _carries(c: Context, shaft: str, seat: str) -> bool:
+    """True where a stage, drive or load acts on the seat."""
+    here = (shaft, seat)
+    stages = any(here in zip((s.from_, s.to), s.seats, strict=False) for s in c.machine.stages.values())
+    on_it = [*c.machine.drives.values(), *(c.machine.loads or {}).values()]
+    loops = any(isinstance(d, EndlessLoop) and here == (d.rewound_from, d.winding_seat)
+                for d in c.machine.drives.values())
+    return stages or loops or any(here == (thing.shaft, thing.seat) for thing in on_it)
+
+
+def _of_drive(c: Context, drive: object) -> Iterator[Expected]:
+    if isinstance(drive, Suspended):
+        yield Expected(drive.path, "", WEIGHT[0])
+        yield Expected(drive.path, "", WEIGHT[1], "neither a ratchet nor slack says how far it can fall free"
+                       if not _can_fall(c, drive) else "")
+        if isinstance(drive, EndlessLoop):
+            yield from (Expected(f"{drive.path}.{wheel}", "", mode) for wheel in LOOP_WHEELS for mode in LOOP_WHEEL)
+    elif isinstance(drive, Crank):
+        yield from (Expected(drive.path, "", mode) for mode in CRANK)
+    elif isinstance(drive, Motor):
+        yield Expected(drive.path, "", "rated torque", "no method for motors yet")
+
+
+def _can_fall(c: Context, drive: Suspended) -> bool:
+    wound = drive.rewound_from if isinstance(drive, EndlessLoop) else drive.shaft
+    return drive.slack.known or any(isinstance(s, Ratchet) and s.from_ == wound for s in c.machine.stages.values())
