@@ -13,10 +13,12 @@ from layshaft.trace.sheet import as_dict
 from layshaft.verdict.balance import Reading
 from layshaft.verdict.cautions import cautions
 from layshaft.verdict.guesses import guesses
+from layshaft.verdict.headlines import headlines
 from layshaft.verdict.jam import Jam
 from layshaft.verdict.next_step import next_step
 from layshaft.verdict.rate import Verdict
-from layshaft.verdict.sheets import Sheet, remarks
+from layshaft.verdict.remarks import drag_shares, remarks
+from layshaft.verdict.sheets import Sheet
 
 
 def number(value: Any) -> float | None:
@@ -46,6 +48,9 @@ def check_dict(verdict: Verdict) -> dict[str, Any]:
         "findings": [finding_dict(f) for f in verdict.findings],
         "remarks": [{"part": path, "text": r.text, "source": str(r.source)} for path, r in remarks(verdict)],
         "speeds": {name: number(np.abs(w[0])) for name, w in verdict.solved.speed.items()},
+        "parts": [{"part": h.part, "governed by": h.kind, "checked": h.finding.mode, "title": h.finding.title,
+                   "margin": number(h.finding.margin), "verdict": h.finding.verdict} for h in headlines(verdict)],
+        "drag over torque": {d.shaft: d.share for d in drag_shares(verdict)},
         "energy": {
             "entries": [{"kind": e.kind, "name": e.name, "part": e.what, "power": number(e.power)}
                         for e in books.entries],

@@ -11,14 +11,16 @@ import numpy as np
 
 from layshaft.trace.findings import WORST_FIRST, Finding
 from layshaft.trace.sheet import as_text
-from layshaft.trace.units import ENERGY, FORCE, LENGTH, POWER, TIME, TORQUE, figure, shown
+from layshaft.trace.units import ENERGY, FORCE, LENGTH, POWER, SPEED, TIME, TORQUE, figure, shown
 from layshaft.verdict.balance import Reading
 from layshaft.verdict.cautions import cautions
 from layshaft.verdict.guesses import guesses
+from layshaft.verdict.headlines import headlines
 from layshaft.verdict.jam import Jam
 from layshaft.verdict.next_step import name_of, next_step
 from layshaft.verdict.rate import Verdict
-from layshaft.verdict.sheets import Sheet, remarks
+from layshaft.verdict.remarks import drag_shares, remarks
+from layshaft.verdict.sheets import Sheet
 
 HEADS = {"fails": "FAILS", "unknown": "UNKNOWN", "thin": "THIN", "holds": "HOLDS"}
 
@@ -36,8 +38,11 @@ def wrapped(text: str, indent: str = "", first: str | None = None) -> str:
 
 def check_text(verdict: Verdict) -> str:
     """The whole answer of `layshaft check`."""
-    return "\n".join([*_head(verdict), *_findings(verdict.findings), *_remarks(verdict), *budget_lines(verdict),
-                      *_guesses(verdict), *_cautions(verdict), "", "NEXT STEP", wrapped(next_step(verdict), "  ")])
+    return "\n".join([
+        *_head(verdict), *_findings(verdict.findings), *_governed(verdict), *_remarks(verdict), *_turning(verdict),
+        *budget_lines(verdict), *_guesses(verdict), *_cautions(verdict), "", "NEXT STEP",
+        wrapped(next_step(verdict), "  "),
+    ])
 
 
 def _head(verdict: Verdict) -> Iterator[str]:
@@ -72,6 +77,27 @@ def finding_lines(found: Finding) -> Iterator[str]:
     if found.shares:
         s = found.shares
         yield f"      of the draws {s.holds:.1%} hold, {s.does_not:.1%} do not, {s.unknown:.1%} are unknown"
+
+
+def _governed(verdict: Verdict) -> Iterator[str]:
+    yield from ("", "WHAT GOVERNS EACH PART")
+    for line in headlines(verdict):
+        yield wrapped(f"{line.part}: {line.text}, margin {line.finding.margin_text}", "      ", "  ")
+
+
+def _turning(verdict: Verdict) -> Iterator[str]:
+    """Speed, sense and largest torque of every shaft, and the drag of its bearings where it is notable."""
+    solved = verdict.solved
+    drags = {d.shaft: d.share for d in drag_shares(verdict)}
+    yield from ("", "SHAFTS, in the running case")
+    yield f"  {'':<20}{'speed':>16}  {'turns':<10}{'largest torque':>15}   drag of its bearings over that torque"
+    for name, speed in solved.speed.items():
+        omega = float(np.mean(speed[0]))
+        sense = "stands" if omega == 0 else ("forward" if omega > 0 else "backward")
+        torque = max((float(np.abs(t[0]).mean()) for t in solved.seat_torque[name].values()), default=0.0)
+        drag = f"   {drags[name]:.0%}" if name in drags else ""
+        yield f"  {name:<20}{shown(abs(omega), SPEED):>16}  {sense:<10}{shown(torque, TORQUE):>15}{drag}"
+    yield wrapped("forward: right-handed about the shaft's axis, so anticlockwise for one who looks against it.", "  ")
 
 
 def _remarks(verdict: Verdict) -> Iterator[str]:
@@ -120,6 +146,9 @@ def _drop_lines(drop: Any, verdict: Verdict) -> Iterator[str]:
             f"{figure(float(np.mean(drop.crank_turns)), 3)} turns of {drop.crank}, at "
             f"{shown(float(np.mean(drop.handle_force)), FORCE)} and {shown(float(np.mean(drop.person_power)), POWER)}.",
             "  ")
+    for name, ratio in verdict.solved.budget.start_ratio.items():  # type: ignore[union-attr]
+        yield wrapped(f"At rest {name} gives {figure(float(np.mean(ratio)), 3)} times what breaks everything away in "
+                      "the worst position; below 1 the machine stands still, and 1.5 is usually wanted.", "  ")
     for run in runs:
         times = run.time.nominal / (minutes * 60)
         yield wrapped(f"{run.name}: {shown(run.time.nominal, TIME)} a day ask for {figure(times, 3)} windings.", "  ")

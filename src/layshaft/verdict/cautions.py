@@ -9,8 +9,8 @@ import numpy as np
 from layshaft.elements.hanging_load import fall_speed
 from layshaft.machine.kinds import Crank, EndlessLoop, Flywheel, Suspended
 from layshaft.mechanics.drives import turning_energy
-from layshaft.trace.units import ENERGY, VELOCITY, shown
-from layshaft.train.sources import inertia
+from layshaft.trace.units import ENERGY, LENGTH, VELOCITY, shown
+from layshaft.train.sources import inertia, wheel_diameter
 from layshaft.verdict.rate import Verdict
 
 DEFER = ("Layshaft computes; it does not permit. Hanging anything over or beside people is for local codes and a "
@@ -32,9 +32,10 @@ def cautions(verdict: Verdict) -> list[Caution]:
         if isinstance(drive, Suspended):
             found.append(_weight(verdict, name, drive))
             if isinstance(drive, EndlessLoop):
-                found.append(Caution(drive.path, f"{name}: after the weight is lifted off, the loop hangs slack; pin the "
-                                     "wheels before anyone reaches in. Keep fingers out of every place where chain "
-                                     "meets wheel."))
+                found.append(Caution(
+                    drive.path, f"{name}: after the weight is lifted off, the loop hangs slack; pin the wheels before "
+                    "anyone reaches in. Keep fingers out of every place where chain meets wheel."))
+                found.append(_landing(verdict, name, drive))
     for name, drive in machine.drives.items():
         if isinstance(drive, Crank):
             found.append(_crank(verdict, name, drive))
@@ -43,8 +44,9 @@ def cautions(verdict: Verdict) -> list[Caution]:
             found.append(_wheel(verdict, name, load))
     for name, module in machine.modules.items():
         if module.mass.known and module.mass.nominal > LIFTED_BY_ONE:
-            found.append(Caution(module.path, f"{name} weighs {module.mass}: more than one person may lift. Plan the lift "
-                                 "and the handles; weight on the floor before any parting or coupling is opened."))
+            found.append(Caution(
+                module.path, f"{name} weighs {module.mass}: more than one person may lift. Plan the lift and the "
+                "handles; weight on the floor before any parting or coupling is opened."))
     found.append(Caution("", DEFER))
     return found
 
@@ -58,9 +60,17 @@ def _weight(verdict: Verdict, name: str, drive: Suspended) -> Caution:
     speed = float(fall_speed(drive.drop.nominal, verdict.solved.machine.gravity.nominal))
     over = "People can stand under or beside it: fence the fall zone, or give it a second suspension or a shaft." \
         if drive.over_people else "Keep the fall zone closed."
-    return Caution(drive.path, f"{name}: {shown(energy, ENERGY)} hang on a chain or rope; if it lets go the weight lands "
-                   f"at {shown(speed, VELOCITY)}. {over} Never let it go slack. Lower it before anyone works on the "
-                   "machine.")
+    return Caution(drive.path, f"{name}: {shown(energy, ENERGY)} hang on a chain or rope; if it lets go the weight "
+                   f"lands at {shown(speed, VELOCITY)}. {over} Never let it go slack. Lower it before anyone works "
+                   "on the machine.")
+
+
+def _landing(verdict: Verdict, name: str, drive: EndlessLoop) -> Caution:
+    apart = 2 * wheel_diameter(verdict.solved.machine, drive)
+    return Caution(drive.path, f"{name}: when the weight lands the machine runs down and the loop goes slack below "
+                   "the drive wheel; when it is wound too far the counterweight lands and the crank pulls the chain off "
+                   "the winding wheel. Give both ends a stop that is felt. Weight and counterweight hang "
+                   f"{shown(apart, LENGTH)} apart: half of both widths together must stay below that for them to pass.")
 
 
 def _crank(verdict: Verdict, name: str, drive: Crank) -> Caution:
@@ -70,13 +80,13 @@ def _crank(verdict: Verdict, name: str, drive: Crank) -> Caution:
                        "drive it back unless a freewheel lets them run on.")
     torque = float(np.abs(verdict.solved.seat_torque[drive.shaft][drive.seat][kick]).max())
     force = torque / drive.radius.nominal
-    return Caution(drive.path, f"{name} can kick back with {force:.0f} N at the handle if the pawl fails while winding. "
-                   "Hold it so that it can leave the hand; fit a second pawl or a freewheel; take the handle off when "
-                   "the weight is up.")
+    return Caution(drive.path, f"{name} can kick back with {force:.0f} N at the handle if the pawl fails while "
+                   "winding. Hold it so that it can leave the hand; fit a second pawl or a freewheel; take the handle off "
+                   "when the weight is up.")
 
 
 def _wheel(verdict: Verdict, name: str, load: Flywheel) -> Caution:
     omega = float(np.abs(verdict.solved.speed[load.shaft][0]).mean())
     energy = float(np.mean(turning_energy(inertia(load), omega)))
-    return Caution(load.path, f"{name} stores {shown(energy, ENERGY)} at running speed: guard it, and wait until it stands "
-                   "before reaching in.")
+    return Caution(load.path, f"{name} stores {shown(energy, ENERGY)} at running speed: guard it, and wait until it "
+                   "stands before reaching in.")

@@ -8,13 +8,13 @@ import numpy as np
 
 from layshaft.trace.checks import Check
 from layshaft.trace.findings import Finding
-from layshaft.trace.formula import Remark, Trace, origin, tracing
+from layshaft.trace.formula import Trace, origin, tracing
 from layshaft.trace.records import Record
 from layshaft.trace.sheet import as_html, as_text
 from layshaft.train.solve import path_text
 from layshaft.verdict.rate import Rated, Verdict
 from layshaft.verdict.record import record
-from layshaft.verdict.rows import Block, Part
+from layshaft.verdict.rows import Part
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,21 +90,3 @@ def came_from(verdict: Verdict, part: Part) -> str:
         return path_text(verdict.solved, words[1])
     return "the machine as a whole"
 
-
-def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
-    """Advice without a margin, by part: each rated part run once in the running case."""
-    found: list[tuple[str, Remark]] = []
-    seen: set[tuple[str, str]] = set()
-    for block in _blocks(verdict):
-        for part in block.parts:
-            with np.errstate(all="ignore"), tracing() as trace:
-                block.rate(block.single(part, 0))
-            for remark in trace.remarks:
-                if (part.path, remark.text) not in seen:
-                    seen.add((part.path, remark.text))
-                    found.append((part.path, remark))
-    return found
-
-
-def _blocks(verdict: Verdict) -> list[Block]:
-    return list({id(r.block): r.block for r in verdict.rated}.values())

@@ -36,13 +36,15 @@ def _part(c: Context, drive: Suspended) -> Part:
     parts, parts_source = _parts(drive)
     drop = arrest_drop(c.machine, drive)
     values: dict[str, Any] = {
-        "m": drive.mass.value, "g": c.machine.gravity.value, "i": parts, "gamma": 0.0, "q": q, "l": drive.drop.value + drive.strand_length.value,
+        "m": drive.mass.value, "g": c.machine.gravity.value, "i": parts, "gamma": 0.0, "q": q,
+        "l": drive.drop.value + drive.strand_length.value,
         "F_u": F_u, "k": suspension_stiffness(c.machine, drive), "h": NAN if drop is None else drop,
         "H": drive.drop.value,
     }
     frame = "rigid frame: an upper bound" if not drive.frame_stiffness.known else "in line with the frame"
     origins = {
-        "m": drive.mass.origin, "g": c.machine.gravity.origin, "i": parts_source, "gamma": PLUMB, "q": listed, "l": drive.drop.origin,
+        "m": drive.mass.origin, "g": c.machine.gravity.origin,
+        "i": parts_source, "gamma": PLUMB, "q": listed, "l": drive.drop.origin,
         "F_u": listed, "k": Source("stretch of the strands at an eighth of the breaking load", frame, "from memory"),
         "h": Source("step of the ratchet and slack", drive.path, "derived"), "H": drive.drop.origin,
     }

@@ -1,0 +1,47 @@
+"""One line a part: what governs it, in which case, and whether that is strength, stiffness, wear or handling."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from layshaft.trace.findings import Finding
+from layshaft.verdict.rate import Verdict
+
+KINDS = {
+    "slope at bearing": "stiffness", "slope at mesh": "stiffness", "wind-up": "stiffness",
+    "wear elongation": "wear", "joint pressure": "wear", "flank wear": "wear",
+    "wrap": "layout", "misalignment": "layout", "handle force": "handling", "power of one person": "handling",
+    "rating life": "life",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Headline:
+    """The finding nearest to failing of one part, and the kind of limit it is."""
+
+    part: str
+    kind: str
+    finding: Finding
+
+    @property
+    def text(self) -> str:
+        """What governs, in words."""
+        place = f" at {self.finding.place}" if self.finding.place else ""
+        return f"{self.kind}: {self.finding.mode}{place}, {self.finding.title}"
+
+
+def headlines(verdict: Verdict) -> list[Headline]:
+    """One for each part, worst first; wants are no parts. A shaft's sections, slopes and twist count as the shaft's."""
+    found: dict[str, Headline] = {}
+    for f in verdict.findings:
+        part = _whole(f.part)
+        if part not in found and not part.startswith("wants."):
+            found[part] = Headline(part, "not chosen" if f.reason == "not chosen" else KINDS.get(f.mode, "strength"), f)
+    return list(found.values())
+
+
+def _whole(path: str) -> str:
+    """A seat's slope belongs to its shaft; its key and bearing are parts of their own."""
+    if ".seats." in path and not path.endswith((".key", ".bearing")):
+        return path.split(".seats.")[0]
+    return path

@@ -1,0 +1,85 @@
+"""Advice without a margin: what the rooms say of each part, and what the train says of its losses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from layshaft.machine.kinds import Coupling, GearPair, RollerChain
+from layshaft.trace.formula import Remark, tracing
+from layshaft.trace.source import Source
+from layshaft.train.stages import turn_ratio
+from layshaft.verdict.rate import Verdict
+from layshaft.verdict.rows import Block
+
+LOSSES = Source("losses of lightly loaded stages and seals", obtained="common practice")
+LIGHT = 0.10
+NOTABLE_DRAG = 0.05
+
+
+def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
+    """Every remark with the path of its part."""
+    return [*_of_rooms(verdict), *_step_ups(verdict), *_light_stages(verdict)]
+
+
+def _of_rooms(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
+    """Each rated part run once in the running case, with the trace on."""
+    seen: set[tuple[str, str]] = set()
+    blocks: dict[int, Block] = {id(r.block): r.block for r in verdict.rated}
+    for block in blocks.values():
+        for part in block.parts:
+            with np.errstate(all="ignore"), tracing() as trace:
+                block.rate(block.single(part, 0))
+            for remark in trace.remarks:
+                if (part.path, remark.text) not in seen:
+                    seen.add((part.path, remark.text))
+                    yield part.path, remark
+
+
+def _step_ups(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
+    for stage in verdict.solved.machine.stages.values():
+        if isinstance(stage, (RollerChain, GearPair)) and abs(turn_ratio(verdict.solved.machine, stage)) > 1:
+            yield stage.path, Remark(
+                "This stage steps up: friction behind it counts by its ratio, and what starts stiffly stands still. "
+                "Keep everything behind it light and free.", LOSSES, True)
+
+
+def _light_stages(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
+    """A pure share as loss is too kind where a stage runs far below what it could carry."""
+    use = {f.part: f.demand * f.required / f.rating for f in verdict.findings
+           if f.mode in ("dynamic strength", "root strength", "steady torque")}
+    for stage in verdict.solved.machine.stages.values():
+        share = use.get(stage.path, np.nan)
+        if isinstance(stage, (RollerChain, GearPair, Coupling)) and share < LIGHT and not stage.drag.known \
+                and stage.efficiency.nominal < 1:
+            yield stage.path, Remark(
+                f"It runs at {share:.0%} of what it may carry, where constant friction leads and a share of the power "
+                "says too little is lost. Measure it, and state a `drag`.", LOSSES, True)
+
+
+@dataclass(frozen=True, slots=True)
+class DragShare:
+    """Drag of the bearings of one shaft over the torque that enters it."""
+
+    shaft: str
+    share: float
+
+
+def drag_shares(verdict: Verdict) -> list[DragShare]:
+    """Bearing drag in percent of the torque in its own shaft, largest first; only where it is notable.
+
+    Small bearings on a fast shaft can lose more than all the chains.
+    """
+    found = []
+    for name, shaft in verdict.solved.machine.shafts.items():
+        if not np.abs(verdict.solved.speed[name][0]).mean() > 0:
+            continue  # a shaft that stands drags nothing
+        drag = sum(float(np.mean(s.drag.value)) for s in shaft.seats.values() if s.bearing.state != "missing")
+        torques = [float(np.abs(t[0]).mean()) for t in verdict.solved.seat_torque[name].values()]
+        largest = max(torques, default=0.0)
+        if largest > 0 and drag / largest >= NOTABLE_DRAG:
+            found.append(DragShare(name, drag / largest))
+    return sorted(found, key=lambda d: -d.share)
+
