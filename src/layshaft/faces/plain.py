@@ -14,7 +14,7 @@ from layshaft.verdict.balance import Reading
 from layshaft.verdict.cautions import cautions
 from layshaft.verdict.guesses import guesses
 from layshaft.verdict.headlines import headlines
-from layshaft.verdict.jam import Jam
+from layshaft.verdict.jam import Jam, stops
 from layshaft.verdict.next_step import next_step
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.remarks import drag_shares, remarks
@@ -50,6 +50,7 @@ def check_dict(verdict: Verdict) -> dict[str, Any]:
         "speeds": {name: number(np.abs(w[0])) for name, w in verdict.solved.speed.items()},
         "parts": [{"part": h.part, "governed by": h.kind, "checked": h.finding.mode, "title": h.finding.title,
                    "margin": number(h.finding.margin), "verdict": h.finding.verdict} for h in headlines(verdict)],
+        "stopped dead": [jam_dict(j) for j in stops(verdict)],
         "drag over torque": {d.shaft: d.share for d in drag_shares(verdict)},
         "energy": {
             "entries": [{"kind": e.kind, "name": e.name, "part": e.what, "power": number(e.power)}

@@ -16,7 +16,7 @@ from layshaft.verdict.balance import Reading
 from layshaft.verdict.cautions import cautions
 from layshaft.verdict.guesses import guesses
 from layshaft.verdict.headlines import headlines
-from layshaft.verdict.jam import Jam
+from layshaft.verdict.jam import Jam, stops
 from layshaft.verdict.next_step import name_of, next_step
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.remarks import drag_shares, remarks
@@ -39,7 +39,8 @@ def wrapped(text: str, indent: str = "", first: str | None = None) -> str:
 def check_text(verdict: Verdict) -> str:
     """The whole answer of `layshaft check`."""
     return "\n".join([
-        *_head(verdict), *_findings(verdict.findings), *_governed(verdict), *_remarks(verdict), *_turning(verdict),
+        *_head(verdict), *_findings(verdict.findings), *_governed(verdict), *_remarks(verdict), *_stops(verdict),
+        *_turning(verdict),
         *budget_lines(verdict), *_guesses(verdict), *_cautions(verdict), "", "NEXT STEP",
         wrapped(next_step(verdict), "  "),
     ])
@@ -98,6 +99,22 @@ def _turning(verdict: Verdict) -> Iterator[str]:
         drag = f"   {drags[name]:.0%}" if name in drags else ""
         yield f"  {name:<20}{shown(abs(omega), SPEED):>16}  {sense:<10}{shown(torque, TORQUE):>15}{drag}"
     yield wrapped("forward: right-handed about the shaft's axis, so anticlockwise for one who looks against it.", "  ")
+
+
+def _stops(verdict: Verdict) -> Iterator[str]:
+    """Not a finding: which part gives way in a jam is the builder's to choose."""
+    found = [jam for jam in stops(verdict) if jam.goes]
+    if found:
+        yield from ("", "IF A JAM STOPS IT DEAD WHILE IT RUNS")
+    for jam in found:
+        first = jam.first_to_go
+        assert first is not None
+        risk = f"; at risk: {first.hurts}" if first.hurts else ""
+        yield wrapped(f"at {jam.shaft}, {name_of(first)} lets go first ({first.mode}, margin {first.margin_text}){risk}",
+                      "    ", "  ")
+    if found:
+        yield wrapped("Upper bounds: teeth and frame count as rigid. Choose the part that gives way, never one that "
+                      "holds a weight. `layshaft jam` shows every torque.", "  ")
 
 
 def _remarks(verdict: Verdict) -> Iterator[str]:

@@ -68,8 +68,8 @@ def _weight(verdict: Verdict, name: str, drive: Suspended) -> Caution:
 def _landing(verdict: Verdict, name: str, drive: EndlessLoop) -> Caution:
     apart = 2 * wheel_diameter(verdict.solved.machine, drive)
     return Caution(drive.path, f"{name}: when the weight lands the machine runs down and the loop goes slack below "
-                   "the drive wheel; when it is wound too far the counterweight lands and the crank pulls the chain off "
-                   "the winding wheel. Give both ends a stop that is felt. Weight and counterweight hang "
+                   "the drive wheel; when it is wound too far the counterweight lands and the crank pulls the chain "
+                   "off the winding wheel. Give both ends a stop that is felt. Weight and counterweight hang "
                    f"{shown(apart, LENGTH)} apart: half of both widths together must stay below that for them to pass.")
 
 
@@ -81,8 +81,8 @@ def _crank(verdict: Verdict, name: str, drive: Crank) -> Caution:
     torque = float(np.abs(verdict.solved.seat_torque[drive.shaft][drive.seat][kick]).max())
     force = torque / drive.radius.nominal
     return Caution(drive.path, f"{name} can kick back with {force:.0f} N at the handle if the pawl fails while "
-                   "winding. Hold it so that it can leave the hand; fit a second pawl or a freewheel; take the handle off "
-                   "when the weight is up.")
+                   "winding. Hold it so that it can leave the hand; fit a second pawl or a freewheel; take the handle "
+                   "off when the weight is up.")
 
 
 def _wheel(verdict: Verdict, name: str, load: Flywheel) -> Caution:

@@ -45,6 +45,11 @@ def jams(verdict: Verdict) -> list[Jam]:
     return [_jam(verdict, i) for i, case in enumerate(verdict.solved.cases) if case in (HELD, STOPPED)]
 
 
+def stops(verdict: Verdict) -> list[Jam]:
+    """The jams met while running in which something lets go: what a builder must choose, not hope for."""
+    return [_jam(verdict, i) for i, case in enumerate(verdict.solved.cases) if case == STOPPED]
+
+
 def _jam(verdict: Verdict, i: int) -> Jam:
     solved = verdict.solved
     column = solved.columns[i]
