@@ -64,10 +64,14 @@ class Balance:
 
 
 def solve(p: Problem) -> Balance:
-    """Find the unknown of every case and the torques that go with it."""
+    """Find the unknown of every case and the torques that go with it.
+
+    A speed that comes out backward is no answer: the machine stands, and everything that needs the
+    speed is unknown.
+    """
     root = find_zero(lambda x: _sweep(p, x).residual, *_first_guesses(p))
     answer = _sweep(p, root)
-    beyond = np.zeros(root.shape, bool)
+    beyond = (p.unknown == SPEED)[:, None] & (root <= 0)
     for shaft, limit in p.critical.items():
         beyond |= np.abs(answer.speed[shaft]) > limit
     return _sweep(p, np.where(beyond, np.nan, root)) if beyond.any() else answer

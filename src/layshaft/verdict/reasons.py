@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from layshaft.machine.kinds import Ratchet
 from layshaft.trace.checks import Check
 from layshaft.trace.formula import Step, origin, tracing
 from layshaft.trace.inputs import InputError
@@ -48,6 +49,8 @@ def _words(solved: Solved, part: Part, leaf: Step) -> str:
     if leaf.kind == "given":
         if leaf.symbol in part.demands:
             lacking = missing_in_train(solved)
+            if not lacking and stands_still(solved):
+                return STANDS_STILL
             named = ", ".join(lacking[:MOST_NAMED]) + (" and more" if len(lacking) > MOST_NAMED else "")
             return f"{leaf.meaning} follows from {named}" if lacking else f"{leaf.meaning} is not known"
         return f"{leaf.meaning} ({leaf.source.work})"
@@ -62,7 +65,25 @@ def missing_in_train(solved: Solved) -> list[str]:
     """Paths of givens that torques and forces need and that are open or not given, in file order."""
     return [path for path, given in solved.machine.givens.items()
             if not given.known and path.split(".")[0] in TRAIN and any(word in path for word in NEEDED)
-            and not any(word in path for word in OPTIONAL)]
+            and not any(word in path for word in OPTIONAL) and not _of_a_stage_that_may_lack_it(solved, path)]
+
+
+def _of_a_stage_that_may_lack_it(solved: Solved, path: str) -> bool:
+    """A stage need not state a constant drag, and a ratchet against the frame passes no power."""
+    words = path.split(".")
+    if words[0] != "stages":
+        return False
+    stage = solved.machine.stages.get(words[1])
+    return words[-1] == "drag" or (isinstance(stage, Ratchet) and stage.to == "frame")
+
+
+def stands_still(solved: Solved) -> bool:
+    """True where a weight turns a set of shafts and no speed balances its torque."""
+    return any(r.weights and not r.led_by and bool(np.isnan(solved.speed[root][0]).any())
+               for root, r in solved.roles.items())
+
+
+STANDS_STILL = "the machine does not run: the weight gives less than loads and losses ask"
 
 
 TRAIN = ("drives", "stages", "loads", "shafts", "gravity", "venue")
