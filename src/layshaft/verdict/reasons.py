@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from layshaft.machine.kinds import Ratchet
+from layshaft.machine.kinds import GearPair, Ratchet, RollerChain
 from layshaft.trace.checks import Check
 from layshaft.trace.formula import Step, origin, tracing
 from layshaft.trace.inputs import InputError
@@ -50,7 +50,7 @@ def _words(solved: Solved, part: Part, leaf: Step) -> str:
         if leaf.symbol in part.demands:
             lacking = missing_in_train(solved)
             if not lacking and stands_still(solved):
-                return STANDS_STILL
+                return f"the machine does not run: {STANDS_STILL}"
             named = ", ".join(lacking[:MOST_NAMED]) + (" and more" if len(lacking) > MOST_NAMED else "")
             return f"{leaf.meaning} follows from {named}" if lacking else f"{leaf.meaning} is not known"
         return f"{leaf.meaning} ({leaf.source.work})"
@@ -74,7 +74,8 @@ def _of_a_stage_that_may_lack_it(solved: Solved, path: str) -> bool:
     if words[0] != "stages":
         return False
     stage = solved.machine.stages.get(words[1])
-    return words[-1] == "drag" or (isinstance(stage, Ratchet) and stage.to == "frame")
+    lined = isinstance(stage, (RollerChain, GearPair))
+    return words[-1] == "drag" or (words[-1] == "line" and not lined) or (isinstance(stage, Ratchet) and stage.to == "frame")
 
 
 def stands_still(solved: Solved) -> bool:
@@ -83,7 +84,7 @@ def stands_still(solved: Solved) -> bool:
                for root, r in solved.roles.items())
 
 
-STANDS_STILL = "the machine does not run: the weight gives less than loads and losses ask"
+STANDS_STILL = "the weight gives less than loads and losses ask"
 
 
 TRAIN = ("drives", "stages", "loads", "shafts", "gravity", "venue")
