@@ -1,0 +1,269 @@
+"""Which shipped sizes are tried for an open part, from small to large, and which rows judge them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+
+from layshaft.elements import ball_bearing, roller_chain
+from layshaft.elements.shaft.sizing import first_diameter, smallest_bar, torsion_diameter
+from layshaft.listings.tables import table
+from layshaft.machine.kinds import EndlessLoop, GearPair, RollerChain, Suspended
+from layshaft.machine.model import Machine, Shaft
+from layshaft.trace.source import Source
+from layshaft.train.stages import turn_ratio
+from layshaft.verdict.context import NAN, Context
+from layshaft.verdict.kinds import bearings, chains, gears, keys, loop_wheels, shafts, weights
+from layshaft.verdict.rows import Part
+from layshaft.verdict.search import Candidate, Gather
+
+MILLI = 1e-3
+SMALL_WHEELS = (17, 19, 21)
+"""Teeth of a small sprocket that runs smoothly: common practice, no single source."""
+
+LEAST_PINION = 17
+"""Least teeth of a pinion without undercut or shift, 20 degrees: common practice."""
+
+FACE_OVER_MODULE = 10.0
+"""Face width over module of a plain spur gear: common practice, 8 to 12."""
+
+FACES = (6, 8, 10, 12, 15, 18, 20, 25, 30, 35, 40, 50, 60, 80)
+NEAR_ENOUGH = 0.005
+MOST_TEETH = 40
+LOW_SHEAR_KEYED = 41.4e6
+"""Pa, 6000 psi: allowed shear of shafting of no stated strength at a keyway."""
+
+LOW_STRESS = Source("ASME code for transmission shafting, 1927 to 1954", "6000 psi at a keyway, no stated strength",
+                    "from memory")
+
+
+@dataclass(slots=True)
+class Search:
+    """What to try for one part, and which rows judge it."""
+
+    candidates: list[Candidate] = field(default_factory=list)
+    gather: Gather = tuple  # type: ignore[assignment]
+    keep: Callable[[Part], bool] = bool
+    inside: Callable[[Machine], Machine] = lambda machine: machine
+    cannot: str = ""
+    """Why nothing can be tried."""
+
+    note: str = ""
+
+
+# Teeth -----------------------------------------------------------------------------------------
+
+
+def teeth_pairs(machine: Machine, stage: Any, wanted: Sequence[int]) -> tuple[list[tuple[int, int]], str]:
+    """Teeth of the first and second wheel: as given, or small wheels of `wanted` with the ratio's large one."""
+    z = [t.nominal for t in stage.teeth]
+    if np.isfinite(z[0] * z[1]):
+        return [(int(z[0]), int(z[1]))], ""
+    turns = 1 / abs(turn_ratio(machine, stage))
+    if not np.isfinite(turns):
+        return [], "the ratio is not known: give `ratio`, or the speeds on both sides"
+    if np.isfinite(z[0]):
+        return [(int(z[0]), round(z[0] * turns))], ""
+    if np.isfinite(z[1]):
+        return [(round(z[1] / turns), int(z[1]))], ""
+    large_over_small = max(turns, 1 / turns)
+    small = _small_teeth(large_over_small, wanted)
+    pairs = [(s, round(s * large_over_small)) for s in small]
+    return [pair if turns >= 1 else pair[::-1] for pair in pairs], ""
+
+
+def _small_teeth(ratio: float, wanted: Sequence[int]) -> list[int]:
+    """Those of `wanted` that come near the ratio; else the one of more that comes nearest."""
+    near = [z for z in wanted if _off(z, ratio) <= NEAR_ENOUGH]
+    return near or [min(range(wanted[0], MOST_TEETH), key=lambda z: (_off(z, ratio), z))]
+
+
+def _off(z: int, ratio: float) -> float:
+    return abs(round(z * ratio) / z / ratio - 1)
+
+
+def ratio_error(machine: Machine, stage: Any, pair: tuple[int, int]) -> float:
+    """How far a pair of whole teeth is from the ratio asked for."""
+    return pair[1] / pair[0] * abs(turn_ratio(machine, stage)) - 1
+
+
+def _teeth_sets(stage: Any, pair: tuple[int, int]) -> dict[str, float | str]:
+    return {t.path: float(z) for t, z in zip(stage.teeth, pair, strict=True) if not t.known}
+
+
+# Chains and gears ------------------------------------------------------------------------------
+
+
+def _only_stage(name: str) -> Callable[[Machine], Machine]:
+    return lambda machine: replace(machine, stages={name: machine.stages[name]})
+
+
+def chain_search(c: Context, stage: RollerChain) -> Search:
+    """Chains of one strand by pitch and strength, each with the small wheels to be tried."""
+    pairs, cannot = teeth_pairs(c.machine, stage, SMALL_WHEELS)
+    found = Search(gather=lambda k: [chains.block(k)], inside=_only_stage(stage.name), cannot=cannot)
+    for name in [stage.chain.name] if stage.chain.known else single_chains():
+        for pair in pairs:
+            sets = _teeth_sets(stage, pair)
+            if not stage.chain.known:
+                sets[stage.chain.path] = name
+            found.candidates.append(Candidate(f"{name}, {pair[0]} and {pair[1]} teeth", sets))
+    return found
+
+
+def single_chains() -> list[str]:
+    """Shipped chains of one strand from small to large."""
+    sizes = [roller_chain.series(name) for name in roller_chain.chain_names() if name.endswith("-1")]
+    return [s.name for s in sorted(sizes, key=lambda s: (s.pitch, s.breaking_load))]
+
+
+def gear_search(c: Context, stage: GearPair) -> Search:
+    """Preferred modules with a face of ten modules; or the faces, where the module is given."""
+    wanted = range(LEAST_PINION, MOST_TEETH) if stage.normal_module.known else range(LEAST_PINION, LEAST_PINION + 4)
+    pairs, cannot = teeth_pairs(c.machine, stage, wanted)
+    if not gears.is_spur(stage):
+        cannot = cannot or "no method for the strength of helical gears yet"
+    found = Search(gather=lambda k: [gears.block(k)], inside=_only_stage(stage.name), cannot=cannot)
+    for m, b in _modules_and_faces(stage):
+        for pair in pairs:
+            sets: dict[str, float | str] = _teeth_sets(stage, pair)
+            sets |= {} if stage.normal_module.known else {stage.normal_module.path: m}
+            sets |= {} if stage.face.known else {stage.face.path: b}
+            name = f"module {m / MILLI:g} mm, {pair[0]} and {pair[1]} teeth, face {b / MILLI:g} mm"
+            found.candidates.append(Candidate(name, sets))
+    return found
+
+
+def _modules_and_faces(stage: GearPair) -> list[tuple[float, float]]:
+    modules = [row.number("m_mm", MILLI) for row in table("modules_preferred").rows]
+    if not stage.normal_module.known:
+        return [(m, stage.face.nominal if stage.face.known else FACE_OVER_MODULE * m) for m in modules]
+    m = stage.normal_module.nominal
+    return [(m, stage.face.nominal)] if stage.face.known else [(m, face * MILLI) for face in FACES]
+
+
+# What sits on shafts ---------------------------------------------------------------------------
+
+
+def _only_shaft(name: str) -> Callable[[Machine], Machine]:
+    return lambda machine: replace(machine, shafts={name: machine.shafts[name]})
+
+
+def bearing_search(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> Search:
+    """Bearings of the list with the bore of the shaft, or the next smaller one; all of them without a bar."""
+    choice = shaft.seats[seat].bearing
+    d = diameter(shaft, seat, bar)
+    sizes = [ball_bearing.bearing(name) for name in table("bearings_deep_groove").names]
+    ordered = sorted((s for s in sizes if s), key=lambda s: (s.outside, s.width, s.C))
+    bores = [s.bore for s in ordered if s.bore <= d + 1e-9]
+    note = ""
+    if np.isfinite(d):
+        bore = max(bores, default=NAN)
+        ordered = [s for s in ordered if s.bore == bore]
+        note = "" if abs(bore - d) < 1e-9 else f"on a seat turned down to {bore / MILLI:g} mm"
+    found = Search([Candidate(s.name, bar | {choice.path: s.name}) for s in ordered], lambda k: [bearings.block(k)],
+                   lambda part: part.path == choice.path, _only_shaft(shaft.name), note=note)
+    found.cannot = "" if ordered else f"no bearing of the list has a bore that fits a shaft of {d / MILLI:g} mm"
+    return found
+
+
+def key_search(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> Search:
+    """The section that belongs to the shaft's diameter in the lengths of the standard."""
+    choice = shaft.seats[seat].key_size
+    d = diameter(shaft, seat, bar)
+    row = next((r for r in table("keys_metric").rows
+                if r.number("shaft_over_mm", MILLI) < d <= r.number("shaft_to_mm", MILLI)), None)
+    if row is None:
+        return Search(cannot="the shaft's diameter is not known yet" if np.isnan(d) else
+                      f"the table of keys has no section for a shaft of {d / MILLI:g} mm")
+    lengths = [r.number("l_mm") for r in table("key_lengths").rows]
+    return Search([Candidate(f"{row.name}x{length:g}", bar | {choice.path: f"{row.name}x{length:g}"})
+                   for length in lengths if length >= 2 * row.number("b_mm")], lambda k: [keys.block(k)],
+                  lambda part: part.path == choice.path, _only_shaft(shaft.name))
+
+
+def diameter(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> float:
+    """Diameter at a seat: as given, or of the bar found for the shaft."""
+    d = shafts.diameter_at(shaft, shaft.seats[seat].at.nominal)
+    tried = [v for path, v in bar.items() if isinstance(v, float) and path.endswith("[0]")]
+    return d if np.isfinite(d) else (tried[0] if tried else NAN)
+
+
+# Shafts ----------------------------------------------------------------------------------------
+
+
+def shaft_search(c: Context, shaft: Shaft, least: float) -> Search:
+    """Bars in stock for every open step, from the first pass up where the steel is not chosen."""
+    bars = [row.number("d_mm", MILLI) for row in table("bar_diameters").rows]
+    open_ = [d.path for d, _ in shaft.sections if not d.known]
+    lengths: dict[str, float | str] = {}
+    note = ""
+    for _, step in shaft.sections:
+        if not step.known:
+            lengths[step.path] = plain_length(shaft)
+            note = f"as one plain bar of {plain_length(shaft) / MILLI:g} mm"
+    if len(lengths) > 1:
+        return Search(cannot="more than one length is open")
+    found = Search(gather=lambda k: [shafts.sections(k), shafts.bearing_slopes(k), shafts.mesh_slopes(k),
+                                     shafts.wind_up(k)], inside=_only_shaft(shaft.name), note=note)
+    start = 0.0 if shaft.material.known or np.isnan(least) else least
+    for d in bars if open_ else ():
+        if d >= start:
+            found.candidates.append(Candidate(f"{d / MILLI:g} mm bar", dict.fromkeys(open_, d) | lengths))
+    if not open_ and not shaft.material.known:
+        found.candidates = [Candidate(name, {shaft.material.path: name}) for name in _steels(c, shaft)]
+    return found
+
+
+def _steels(c: Context, shaft: Shaft) -> list[str]:
+    """Steels of the table by yield strength at the shaft's size."""
+    size = max((d.nominal for d, _ in shaft.sections), default=NAN)
+    found = [(c.steel(replace(shaft.material, name=name, state="given"), size).R_e, name)
+             for name in dict.fromkeys(table("shaft_steels").names)]
+    return [name for strength, name in sorted(found) if np.isfinite(strength)]
+
+
+def plain_length(shaft: Shaft) -> float:
+    """Length of a bar that stands out behind its last seat as far as before its first."""
+    at = sorted(seat.at.nominal for seat in shaft.seats.values())
+    return at[-1] + at[0] if at else NAN
+
+
+def first_pass(c: Context, shaft: Shaft) -> tuple[float, str]:
+    """First bar from torque, and bending where it is known, with the low stress for steel of no stated strength."""
+    loads = c.solved.loads[shaft.name]
+    rated = np.array([case != "stopped dead" for case in c.solved.cases])
+    torque = np.abs(np.stack([loads.torque_left, loads.torque_right])).max(axis=(0, 1, 3))
+    bending = np.hypot(loads.moment_left[:, 0], loads.moment_left[:, 1]).max(axis=(0, 2))
+    T, M = (_largest(v[rated]) for v in (torque, bending))
+    if np.isfinite(M):
+        return float(smallest_bar(first_diameter(M, T, LOW_SHEAR_KEYED))), "from torque and bending"
+    if T > 0:
+        return float(smallest_bar(torsion_diameter(T, LOW_SHEAR_KEYED))), "from torque alone"
+    return NAN, "the torque is not known yet"
+
+
+def _largest(values: Any) -> float:
+    known = values[np.isfinite(values)]
+    return float(known.max()) if len(known) else NAN
+
+
+# Weights ---------------------------------------------------------------------------------------
+
+
+def weight_search(drive: Suspended) -> Search:
+    """Chains a weight may hang on, with the wheel's teeth as given."""
+    choice = drive.chain  # type: ignore[attr-defined]
+    teeth = drive.teeth  # type: ignore[attr-defined]
+    if choice.state != "open":
+        return Search(cannot="")
+    if not teeth.known:
+        return Search(cannot="the teeth of its wheel are open too")
+    found = Search(gather=lambda k: [weights.block(k), *(loop_wheels.blocks(k) if isinstance(drive, EndlessLoop)
+                                                         else [])],
+                   inside=lambda m: replace(m, drives={drive.name: m.drives[drive.name]}))
+    found.candidates = [Candidate(name, {choice.path: name}) for name in single_chains()]
+    return found

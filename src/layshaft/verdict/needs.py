@@ -1,0 +1,188 @@
+"""The parts still to be found: what each must carry, and the smallest shipped size that would hold.
+
+The demand comes from the solved train, the size from the same `rate()` that rates a chosen part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from layshaft.machine.kinds import GearPair, RollerChain, Suspended
+from layshaft.machine.model import Machine
+from layshaft.trace.units import Dimension
+from layshaft.verdict import asked, demands
+from layshaft.verdict.candidates import (
+    LOW_SHEAR_KEYED,
+    LOW_STRESS,
+    Search,
+    bearing_search,
+    chain_search,
+    first_pass,
+    gear_search,
+    key_search,
+    ratio_error,
+    shaft_search,
+    weight_search,
+)
+from layshaft.verdict.context import Context
+from layshaft.verdict.demands import Demand
+from layshaft.verdict.open import open_owners, set_root, taken_weights
+from layshaft.verdict.rate import Verdict
+from layshaft.verdict.search import Tried, smallest, tried, with_sizes
+
+
+@dataclass(slots=True)
+class Need:
+    """One part to be found, weighed or decided."""
+
+    path: str
+    what: str
+    state: str
+    opens: list[str]
+    """Paths of the machine file that say `open`."""
+
+    sentence: str = ""
+    demands: list[Demand] = field(default_factory=list)
+    smallest: Tried | None = None
+    next_smaller: Tried | None = None
+    nearest: Tried | None = None
+    """Where no shipped size holds: the one that comes nearest."""
+
+    unjudged: dict[str, str] = field(default_factory=dict)
+    """Failure modes that no size could be judged on, with the reason."""
+
+    ask_for: list[tuple[str, float, Dimension]] = field(default_factory=list)
+    """Ratings to ask a supplier for, where no list ships with the house."""
+
+    notes: list[str] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """A part that is chosen or ordered but not here yet."""
+
+    path: str
+    state: str
+    size: str
+
+
+def needs(verdict: Verdict) -> list[Need]:
+    """Every part of which something is open, shafts first: bearings and keys follow from their bars."""
+    owners = open_owners(verdict.solved)
+    bars: dict[str, dict[str, float | str]] = {}
+    found = {}
+    with np.errstate(all="ignore"):
+        for path in sorted(owners, key=_order):
+            found[path] = _need(verdict, path, owners[path], bars)
+    return [found[path] for path in owners]
+
+
+def _order(path: str) -> int:
+    return 0 if path.startswith("shafts.") and path.count(".") == 1 else 1
+
+
+def waiting(machine: Machine) -> list[Waiting]:
+    """Parts that are chosen or ordered and not here yet, as the file says."""
+    return [Waiting(path, state, size) for path, state, size in asked.states(machine) if state in ("chosen", "ordered")]
+
+
+def _need(verdict: Verdict, path: str, opens: list[str], bars: dict[str, dict[str, float | str]]) -> Need:
+    c, what = verdict.context, asked.what_of(verdict.solved.machine, path)
+    need = Need(path, what, asked.state_of(verdict.solved.machine, path), opens)
+    words = path.split(".")
+    if words[0] == "shafts" and len(words) == 2:
+        _shaft(c, need, words[1], bars)
+    seen = with_sizes(c, bars.get(words[1], {})) if words[0] == "shafts" else c
+    need.demands = demands.of(seen, path)
+    need.sentence = demands.sentence(seen, path, need.demands)
+    if words[0] == "shafts" and len(words) == 2:
+        pass  # done above: what it carries is told with the bar that was found for it
+    elif words[0] == "shafts":
+        _on_shaft(c, need, words, bars)
+    elif words[0] == "stages":
+        _stage(verdict, need, words[1])
+    elif words[0] == "drives":
+        _drive(verdict, need, words[1])
+    else:
+        need.notes.append(asked.ADVICE.get(what, "Weigh it, or write what you set aside for it."))
+    rests = taken_weights(verdict.solved).get(set_root(verdict.solved, path))
+    if rests:
+        need.notes.append(rests[0].upper() + rests[1:] + ".")
+    return need
+
+
+def _look(c: Context, need: Need, search: Search) -> None:
+    """Try every candidate and keep the smallest that holds."""
+    if search.cannot or not search.candidates:
+        need.notes += [f"No size tried: {search.cannot}."] if search.cannot else []
+        return
+    found = tried(c, search.candidates, search.gather, search.keep, search.inside)
+    need.smallest, need.next_smaller = smallest(found)
+    need.unjudged = found[0].unjudged
+    answered = [t for t in found if t.worst is not None]
+    if need.smallest is None and answered:
+        need.nearest = max(answered, key=lambda t: t.worst.share)  # type: ignore[union-attr]
+    if search.note and need.smallest:
+        need.notes.append(f"{need.smallest.candidate.name} {search.note}.")
+
+
+def _shaft(c: Context, need: Need, name: str, bars: dict[str, dict[str, float | str]]) -> None:
+    shaft = c.machine.shafts[name]
+    least, how = first_pass(c, shaft)
+    _look(c, need, shaft_search(c, shaft, least))
+    first = f"First pass {how}, with {LOW_SHEAR_KEYED / 1e6:.0f} MPa of shear ({LOW_STRESS})"
+    if not shaft.material.known:
+        need.notes.append("The steel is open, so strength is not judged; with a steel chosen, ask again.")
+    if np.isfinite(least) and any(not d.known for d, _ in shaft.sections):
+        need.notes.append(f"{first}: {least * 1e3:g} mm bar.")
+    if need.smallest:
+        bars[name] = dict(need.smallest.candidate.sets)
+    elif np.isfinite(least):
+        bars[name] = {d.path: least for d, _ in shaft.sections if not d.known}
+
+
+def _on_shaft(c: Context, need: Need, words: list[str], bars: dict[str, dict[str, float | str]]) -> None:
+    shaft, seat = c.machine.shafts[words[1]], words[3]
+    bar = bars.get(words[1], {})
+    search: Callable[..., Search] = bearing_search if words[4] == "bearing" else key_search
+    _look(c, need, search(shaft, seat, bar))
+    sizes = [v for path, v in bar.items() if isinstance(v, float) and path.endswith("[0]")]
+    if sizes and need.smallest:
+        need.notes.append(f"On the {sizes[0] * 1e3:g} mm bar found for the shaft.")
+
+
+def _stage(verdict: Verdict, need: Need, name: str) -> None:
+    c = verdict.context
+    stage = c.machine.stages[name]
+    if isinstance(stage, RollerChain):
+        _look(c, need, chain_search(c, stage))
+    elif isinstance(stage, GearPair):
+        _look(c, need, gear_search(c, stage))
+    else:
+        need.ask_for = asked.ratings(verdict, need.path)
+        if not need.ask_for:
+            need.notes.append(f"No list of {need.what}s ships with Layshaft and no method sizes one yet: the demand "
+                              "above is what to ask for.")
+    best = need.smallest
+    if best and isinstance(stage, (RollerChain, GearPair)):
+        z = [best.candidate.sets.get(t.path, t.nominal) for t in stage.teeth]
+        off = ratio_error(c.machine, stage, (int(z[0]), int(z[1])))
+        if abs(off) > 1e-6:
+            need.notes.append(f"Whole teeth miss the ratio by {off:+.2%}.")
+    taken = verdict.solved.taken.get(stage.ratio.path)
+    if taken:
+        need.notes.append(f"{taken}.")
+
+
+def _drive(verdict: Verdict, need: Need, name: str) -> None:
+    drive = verdict.solved.machine.drives[name]
+    if not isinstance(drive, Suspended):
+        return
+    need.notes += asked.weight_notes(verdict, drive)
+    if drive.chain.state == "open":  # type: ignore[attr-defined]
+        _look(verdict.context, need, weight_search(drive))
+    if getattr(drive, "suspension", None) is not None and drive.suspension.state == "open":  # type: ignore[attr-defined]
+        need.ask_for = asked.ratings(verdict, need.path)

@@ -1,0 +1,183 @@
+"""Candidates for a part that is open, put into the machine one by one and rated by one call.
+
+A candidate is a set of paths with values. The mapping of its kind gathers its rows as it would if the
+file said so; all candidates together are the rows of one block.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from layshaft.machine import paths
+from layshaft.machine.model import Machine
+from layshaft.machine.schema import Choice, Given, Thing
+from layshaft.machine.shape import keys
+from layshaft.trace.findings import HOLDS, UNKNOWN
+from layshaft.train.forces import shaft_loads
+from layshaft.verdict.context import Context
+from layshaft.verdict.rate import Rated, rated_block
+from layshaft.verdict.reasons import reason
+from layshaft.verdict.rows import Block, Part
+
+Gather = Callable[[Context], Sequence[Block]]
+Grid = npt.NDArray[Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A size by name and what it puts into the machine file: SI numbers, or names of listings."""
+
+    name: str
+    sets: Mapping[str, float | str]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One failure mode of one candidate in the case nearest to its required margin."""
+
+    mode: str
+    place: str
+    title: str
+    margin: float
+    required: float
+
+    @property
+    def share(self) -> float:
+        """Margin over what is required."""
+        return self.margin / self.required
+
+
+@dataclass(slots=True)
+class Tried:
+    """A candidate with its answers. `holds` where every mode that any candidate can answer holds."""
+
+    candidate: Candidate
+    holds: bool = True
+    answers: list[Answer] = field(default_factory=list)
+    unjudged: dict[str, str] = field(default_factory=dict)
+    """Modes that no candidate has an answer for, with the reason."""
+
+    option: dict[str, dict[str, str]] = field(default_factory=dict)
+    """The change to the machine file that chooses it."""
+
+    @property
+    def worst(self) -> Answer | None:
+        """The answer that is nearest to failing."""
+        return min(self.answers, key=lambda a: a.share, default=None)
+
+
+# Putting a candidate into the machine --------------------------------------------------------------
+
+
+def put(machine: Machine, sets: Mapping[str, float | str]) -> Machine:
+    """The machine with some sizes chosen; nothing is read or checked again."""
+    for path, value in sets.items():
+        steps = paths.split(path)
+        assert steps is not None
+        machine = _put(machine, steps, value)
+    return machine
+
+
+def _put(thing: Any, steps: Sequence[str | int], value: float | str) -> Any:
+    if not steps:
+        if isinstance(thing, Given):
+            return replace(thing, value=float(value), state="given", note="tried by layshaft")
+        assert isinstance(thing, Choice)
+        return replace(thing, name=str(value), state="given")
+    step, rest = steps[0], steps[1:]
+    if isinstance(thing, tuple):
+        return tuple(_put(item, rest, value) if i == step else item for i, item in enumerate(thing))
+    if isinstance(thing, dict):
+        return thing | {step: _put(thing[str(step)], rest, value)}
+    assert isinstance(thing, Thing)
+    name = keys(type(thing))[str(step)][0]
+    return replace(thing, **{name: _put(getattr(thing, name), rest, value)})
+
+
+def as_option(machine: Machine, sets: Mapping[str, float | str]) -> dict[str, dict[str, str]]:
+    """The same change as an option of the machine file, numbers with their units."""
+    found = {}
+    for path, value in sets.items():
+        steps = paths.split(path)
+        assert steps is not None
+        there = paths.in_model(machine, steps)
+        found[path] = _text(there, value) if isinstance(there, Given) else str(value)
+    return {"set": found}
+
+
+def _text(given: Given, value: float | str) -> str:
+    unit = given.dimension.best_unit(float(value))
+    return f"{float(value) / given.dimension.units[unit]:.10g} {unit}".rstrip()
+
+
+# Rating all candidates -----------------------------------------------------------------------------
+
+
+def tried(c: Context, candidates: Sequence[Candidate], gather: Gather, keep: Callable[[Part], bool],
+          inside: Callable[[Machine], Machine] = lambda m: m) -> list[Tried]:
+    """Rate every candidate: one call of `rate()` for each kind of rows that `gather` brings."""
+    found = [Tried(k, option=as_option(c.machine, k.sets)) for k in candidates]
+    blocks: list[Block] = []
+    for candidate in candidates:
+        for i, block in enumerate(gather(with_sizes(c, candidate.sets, inside))):
+            if i == len(blocks):
+                blocks.append(replace(block, parts=[]))
+            blocks[i].parts += [part for part in block.parts if keep(part)]
+    with np.errstate(all="ignore"):
+        for block in blocks:
+            for r in rated_block(c.solved, block) if block.parts else ():
+                _answer(c, found, r)
+    return found
+
+
+def with_sizes(c: Context, sets: Mapping[str, float | str], inside: Callable[[Machine], Machine] = lambda m: m
+               ) -> Context:
+    """The context with some sizes in place; shafts they change are bent anew."""
+    solved = replace(c.solved, machine=put(c.machine, sets))
+    shafts = {path.split(".")[1] for path in sets if path.startswith("shafts.") and ".sections" in path}
+    if shafts:
+        solved.loads = c.solved.loads | {name: shaft_loads(solved, name) for name in shafts}
+    solved.machine = inside(solved.machine)
+    return replace(c, solved=solved)
+
+
+def _answer(c: Context, found: list[Tried], r: Rated) -> None:
+    """Scatter one mode: (candidates, rows of each, cases)."""
+    shape = (len(found), -1, r.asked.shape[1])
+    codes, asked = r.codes.min(axis=2).reshape(shape), r.asked.reshape(shape)
+    shares = r.ranked.min(axis=2).reshape(shape)
+    answered = (codes != UNKNOWN).any(axis=0)
+    parts = np.arange(len(r.block.parts)).reshape(shape[:2])
+    for k, tried_ in enumerate(found):
+        judged = asked[k] & answered
+        tried_.holds &= bool(np.all(codes[k][judged] == HOLDS))
+        if judged.any():
+            tried_.answers.append(_nearest(c, r, parts[k], np.where(judged, shares[k], np.inf)))
+        left = asked[k] & ~answered
+        if left.any():
+            row, case = np.argwhere(left)[0]
+            part = r.block.parts[int(parts[k][row])]
+            tried_.unjudged[r.mode] = reason(c.solved, r.block, part, int(case), r.check)
+
+
+def _nearest(c: Context, r: Rated, parts: Grid, shares: Grid) -> Answer:
+    row, case = np.unravel_index(int(np.argmin(shares)), shares.shape)
+    part = r.block.parts[int(parts[row])]
+    required = part.required[r.mode][0]
+    title = c.solved.columns[int(case)].title if r.block.modes[r.mode] else "any case"
+    return Answer(r.mode, part.place, title, float(shares[row, case]) * required, required)
+
+
+def smallest(found: Iterable[Tried]) -> tuple[Tried | None, Tried | None]:
+    """The first candidate that holds, with the one before it; candidates run from small to large."""
+    before = None
+    for t in found:
+        if t.holds and t.answers:
+            return t, before
+        before = t
+    return None, before
