@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from layshaft.verdict.rate import Verdict
 
 app = typer.Typer(
-    rich_markup_mode=None, add_completion=False, no_args_is_help=True,
+    rich_markup_mode=None, add_completion=False, no_args_is_help=True, pretty_exceptions_enable=False,
     help="Solves a machine of chains, gears and weights as a whole and holds every part against a published method.",
 )
 
@@ -174,27 +174,24 @@ def formulary(
 def main() -> None:
     """Entry point: every mistake in the input ends in sentences on the error stream and exit code 2."""
     try:
-        app(standalone_mode=False)
-    except (typer.Exit, SystemExit):
-        raise
+        code = app(prog_name="layshaft", standalone_mode=False)  # a typer.Exit comes back as its code
     except KeyboardInterrupt:
         sys.exit(130)
     except BrokenPipeError:
         sys.exit(0)
     except Exception as error:
         _explain(error)
+    sys.exit(code if isinstance(code, int) else ALL_HOLD)
 
 
 def _explain(error: Exception) -> NoReturn:
-    import click
-
     from layshaft.machine.errors import MachineErrors
     from layshaft.trace.inputs import InputError
     from layshaft.trace.units import UnitError
 
-    if isinstance(error, click.exceptions.Abort):
+    if type(error).__name__ == "Abort":
         sys.exit(130)
-    if isinstance(error, click.ClickException):
+    if hasattr(error, "show") and hasattr(error, "exit_code"):  # what the command line itself refuses
         error.show()
         sys.exit(BAD_INPUT)
     if isinstance(error, (MachineErrors, InputError, UnitError)) or type(error).__name__ in OWN_ERRORS:
