@@ -134,9 +134,10 @@ def _shaft(c: Context, need: Need, name: str, bars: dict[str, dict[str, float | 
     least, how = first_pass(c, shaft)
     _look(c, need, shaft_search(c, shaft, least))
     first = f"First pass {how}, with {LOW_SHEAR_KEYED / 1e6:.0f} MPa of shear ({LOW_STRESS})"
-    if not shaft.material.known:
+    bars_open = any(not d.known for d, _ in shaft.sections)
+    if not shaft.material.known and bars_open:
         need.notes.append("The steel is open, so strength is not judged; with a steel chosen, ask again.")
-    if np.isfinite(least) and any(not d.known for d, _ in shaft.sections):
+    if np.isfinite(least) and bars_open:
         need.notes.append(f"{first}: {least * 1e3:g} mm bar.")
     if need.smallest:
         bars[name] = dict(need.smallest.candidate.sets)

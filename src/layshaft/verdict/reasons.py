@@ -9,6 +9,7 @@ from layshaft.trace.checks import Check
 from layshaft.trace.formula import Step, origin, tracing
 from layshaft.trace.inputs import InputError
 from layshaft.train.solve import Solved
+from layshaft.verdict.open import ON_SEATS, open_paths
 from layshaft.verdict.rows import Block, Part
 
 MOST_NAMED = 3
@@ -63,9 +64,11 @@ def _words(solved: Solved, part: Part, leaf: Step) -> str:
 
 def missing_in_train(solved: Solved) -> list[str]:
     """Paths of givens that torques and forces need and that are open or not given, in file order."""
-    return [path for path, given in solved.machine.givens.items()
-            if not given.known and path.split(".")[0] in TRAIN and any(word in path for word in NEEDED)
-            and not any(word in path for word in OPTIONAL) and not _of_a_stage_that_may_lack_it(solved, path)]
+    open_ = [path for path in open_paths(solved) if path.split(".")[0] in TRAIN and not path.endswith(ON_SEATS)]
+    lacking = [path for path, given in solved.machine.givens.items()
+               if not given.known and path.split(".")[0] in TRAIN and any(word in path for word in NEEDED)
+               and not any(word in path for word in OPTIONAL) and not _of_a_stage_that_may_lack_it(solved, path)]
+    return list(dict.fromkeys([*open_, *lacking]))
 
 
 def _of_a_stage_that_may_lack_it(solved: Solved, path: str) -> bool:

@@ -1,0 +1,209 @@
+"""The parts list: how many of what, where, and what they weigh where that is known."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from layshaft.machine.kinds import (
+    BevelPair,
+    Coupling,
+    EddyBrake,
+    EndlessLoop,
+    FanBrake,
+    Flywheel,
+    GearPair,
+    OneWayHub,
+    Part,
+    Pulses,
+    Ratchet,
+    RollerChain,
+    Stage,
+    Suspended,
+    Turntable,
+    Worm,
+)
+from layshaft.machine.model import Machine, Seat, Shaft
+from layshaft.machine.schema import Given
+from layshaft.mechanics import inertia
+from layshaft.trace.units import LENGTH, MASS, shown
+from layshaft.train.forces import STEEL_DENSITY
+from layshaft.train.sizes import chain_size, own_part
+from layshaft.train.solve import Solved
+from layshaft.train.stages import chain_links
+
+NAN = float("nan")
+
+
+@dataclass(slots=True)
+class Line:
+    """One thing to have: number, name, paths where it is used, mass of one; NaN mass is unknown.
+
+    `basis` says where the mass comes from. `hangs` where it is a hanging weight.
+    """
+
+    name: str
+    mass: float
+    basis: str
+    where: list[str] = field(default_factory=list)
+    chosen: bool = True
+    hangs: bool = False
+
+    @property
+    def quantity(self) -> int:
+        """How many."""
+        return len(self.where)
+
+    @property
+    def total_mass(self) -> float:
+        """Mass of all of them."""
+        return self.mass * self.quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """Sum of the known masses, and how many parts have none."""
+
+    known: float
+    unknown: int
+
+    def __str__(self) -> str:
+        more = f", and {self.unknown} parts of unknown mass" if self.unknown else ""
+        return f"{shown(self.known, MASS)}{more}"
+
+
+def parts_list(machine: Machine, solved: Solved) -> list[Line]:
+    """Every part of the machine; alike ones on one line, in the order they are met."""
+    found: dict[tuple[Any, ...], Line] = {}
+    for line in _all(machine, solved):
+        known = line.mass if np.isfinite(line.mass) else None
+        key = (line.name, known, line.chosen, line.hangs)
+        found.setdefault(key, Line(line.name, line.mass, line.basis, [], line.chosen, line.hangs)).where += line.where
+    return list(found.values())
+
+
+def total(lines: list[Line]) -> Total:
+    """What all parts weigh together, as far as it is known."""
+    known = [line.total_mass for line in lines if np.isfinite(line.mass)]
+    return Total(float(sum(known)), sum(line.quantity for line in lines if not np.isfinite(line.mass)))
+
+
+def _all(machine: Machine, solved: Solved) -> Iterator[Line]:
+    for shaft in machine.shafts.values():
+        yield _bar(shaft)
+        for seat in shaft.seats.values():
+            yield from _on_seat(machine, seat)
+    for stage in machine.stages.values():
+        yield from _stage(machine, stage)
+    for name, drive in machine.drives.items():
+        if isinstance(drive, Suspended):
+            yield from _weight(name, drive)
+        else:
+            yield Line(name, NAN, "mass not in the file", [drive.path])
+    for name, load in (machine.loads or {}).items():
+        mass = getattr(load, "mass", None)
+        if isinstance(load, (Flywheel, Turntable)) and mass is not None:
+            yield Line(name, mass.nominal, "as given" if mass.known else "mass not in the file", [load.path],
+                       mass.state != "open")
+        elif isinstance(load, (FanBrake, EddyBrake, Pulses)):
+            yield Line(name, NAN, "mass not in the file", [load.path])
+
+
+def _bar(shaft: Shaft) -> Line:
+    steps = ", ".join(f"{_mm(d)} x {_mm(s)}" for d, s in shaft.sections) + " mm"
+    steel = shaft.material.name if shaft.material.known else "steel open"
+    volume = sum(float(inertia.ring_volume(d.nominal, 0.0, s.nominal)) for d, s in shaft.sections)
+    chosen = bool(np.isfinite(volume))
+    name = f"shaft {steps}, {steel}" if chosen else f"shaft, bar open, {steel}"
+    return Line(name, STEEL_DENSITY * volume if shaft.sections else NAN, "steel bar, its steps", [shaft.path], chosen)
+
+
+def _mm(given: Given) -> str:
+    return f"{given.nominal * 1e3:g}" if given.known else "open"
+
+
+def _on_seat(machine: Machine, seat: Seat) -> Iterator[Line]:
+    if seat.bearing.state != "missing":
+        own = own_part(machine, seat.bearing)
+        mass = own.mass.nominal if isinstance(own, Part) else NAN
+        yield Line(f"bearing {seat.bearing.name}" if seat.bearing.known else "bearing, open", mass,
+                   "as listed" if np.isfinite(mass) else "no mass in the list", [f"{seat.path}.bearing"],
+                   seat.bearing.known)
+    if seat.key_size.state != "missing":
+        count = int(seat.keys.nominal) if seat.keys.known else 1
+        mass = _key_mass(seat.key_size.name)
+        yield Line(f"key {seat.key_size.name}" if seat.key_size.known else "key, open", mass,
+                   "steel, its outside size" if np.isfinite(mass) else "size open", [f"{seat.path}.key"] * count,
+                   seat.key_size.known)
+    if seat.mass.known:
+        yield Line(f"what sits on {seat.name}", seat.mass.nominal, "as given", [seat.path])
+
+
+def _key_mass(name: str) -> float:
+    sizes = name.split("x")
+    if len(sizes) != 3:
+        return NAN
+    b, h, l = (float(s) * 1e-3 for s in sizes)  # noqa: E741
+    return STEEL_DENSITY * (b * h * (l - b) + np.pi / 4 * b**2 * h)
+
+
+def _stage(machine: Machine, stage: Stage) -> Iterator[Line]:
+    if isinstance(stage, RollerChain):
+        size = chain_size(machine, stage.chain)
+        links = chain_links(machine, stage)
+        run = float(links * size.pitch) if size else NAN
+        words = f", {links:.0f} links, {shown(run, LENGTH)}" if np.isfinite(run) else ", length not known yet"
+        yield Line(f"chain {stage.chain.name}{words}" if size else "chain, open",
+                   float(run * size.mass_per_metre) if size else NAN, "mass per metre times length", [stage.path], size is not None)
+        series = stage.chain.name if size else "chain open"
+        for teeth in stage.teeth:
+            yield Line(f"sprocket {series}, {teeth} teeth", NAN, "no list of sprockets", [stage.path],
+                       bool(size) and teeth.known)
+    elif isinstance(stage, (GearPair, BevelPair)):
+        kind = "bevel gear" if isinstance(stage, BevelPair) else "gear"
+        for i, teeth in enumerate(stage.teeth):
+            mass = _gear_mass(stage, i) if isinstance(stage, GearPair) else NAN
+            yield Line(f"{kind}, module {_mm(stage.normal_module)} mm, {teeth} teeth, face {_mm(stage.face)} mm", mass,
+                       "full disc of steel at the pitch circle, no bore: an upper bound" if np.isfinite(mass)
+                       else "not reckoned", [stage.path], teeth.known and stage.normal_module.known)
+    elif isinstance(stage, Worm):
+        yield Line("worm and wheel", NAN, "not reckoned", [stage.path], stage.wheel_teeth.known)
+    else:
+        yield _bought(machine, stage)
+
+
+def _gear_mass(stage: GearPair, i: int) -> float:
+    d = stage.normal_module.nominal * stage.teeth[i].nominal
+    return float(STEEL_DENSITY * inertia.ring_volume(d, 0.0, stage.face.nominal))
+
+
+def _bought(machine: Machine, stage: Stage) -> Line:
+    if isinstance(stage, (Coupling, OneWayHub)):
+        kind = "coupling" if isinstance(stage, Coupling) else "one-way hub"
+        own = own_part(machine, stage.listing)
+        mass = own.mass.nominal if isinstance(own, Part) else NAN
+        return Line(f"{kind} {stage.listing.name}" if stage.listing.known else f"{kind}, open", mass,
+                    "as listed" if np.isfinite(mass) else "no mass in the list", [stage.path], stage.listing.known)
+    assert isinstance(stage, Ratchet)
+    return Line(f"ratchet wheel, {stage.teeth} teeth, with pawl", NAN, "not drawn", [stage.path], stage.teeth.known)
+
+
+def _weight(name: str, drive: Suspended) -> Iterator[Line]:
+    yield Line(f"hanging mass, {name}", drive.mass.nominal, "as given", [drive.path], drive.mass.known, hangs=True)
+    if isinstance(drive, EndlessLoop):
+        yield Line(f"counterweight, {name}", drive.counterweight.nominal, "as given",
+                   [f"{drive.path}.counterweight"], drive.counterweight.known, hangs=True)
+    choice: Any = drive.chain  # type: ignore[attr-defined]
+    if choice.state != "missing":
+        yield Line(f"loop chain {choice.name}, {name}" if choice.known else f"loop chain, {name}, open", NAN,
+                   "length of the loop is not laid out yet", [f"{drive.path}.chain"], choice.known)
+        wheels = 2 if isinstance(drive, EndlessLoop) else 1
+        teeth = drive.teeth  # type: ignore[attr-defined]
+        yield Line(f"wheel, {name}, {teeth} teeth", NAN, "no list of sprockets", [drive.path] * wheels, teeth.known)
+    rope: Any = getattr(drive, "suspension", None)
+    if rope is not None and rope.state != "missing":
+        yield Line(f"rope {rope.name}" if rope.known else "rope, open", NAN, "length not laid out yet",
+                   [f"{drive.path}.suspension"], rope.known)
