@@ -1,0 +1,101 @@
+"""Labels in two columns beside a drawing, led to what they name, never over one another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from textwrap import wrap
+
+from layshaft.faces.pages.svg import Point, circle, group, polyline, text
+
+LINE = 12.0
+GAP = 7.0
+SHARE = 5.6
+"""Width of a usual letter at the size of labels: what a line of words needs, on the safe side."""
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words for one place of a drawing: the first line is its name."""
+
+    at: Point
+    name: str
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A label with its words broken into lines and the height of its first line."""
+
+    label: Label
+    left: bool
+    top: float
+    names: list[str]
+    lines: list[str]
+
+    @property
+    def height(self) -> float:
+        """Height of all lines."""
+        return LINE * (len(self.names) + len(self.lines))
+
+
+def place(labels: Sequence[Label], middle: float, width: float, top: float, bottom: float) -> list[Placed]:
+    """Each label into the column it is nearer to, in order of height, pushed apart where they meet."""
+    sides = _sides(labels, middle)
+    found = []
+    for left in (True, False):
+        ours = [_broken(label, left, width) for label in sides[left]]
+        ours.sort(key=lambda p: (p.label.at[1], p.label.at[0] if left else -p.label.at[0]))
+        found += _pushed(ours, top, bottom)
+    return found
+
+
+def _sides(labels: Sequence[Label], middle: float) -> dict[bool, list[Label]]:
+    """Left or right by place; what stands in the middle goes where there is more room."""
+    sides: dict[bool, list[Label]] = {True: [], False: []}
+    central = []
+    for label in labels:
+        if abs(label.at[0] - middle) < 12:
+            central.append(label)
+        else:
+            sides[label.at[0] < middle].append(label)
+    for label in central:
+        load = {s: sum(1 + len(x.lines) for x in sides[s]) for s in sides}
+        sides[load[True] <= load[False]].append(label)
+    return sides
+
+
+def _broken(label: Label, left: bool, width: float) -> Placed:
+    most = max(int(width / SHARE), 8)
+    names = wrap(label.name, most) or [""]
+    lines = [piece for words in label.lines for piece in (wrap(words, most) or [""])]
+    return Placed(label, left, label.at[1], names, lines)
+
+
+def _pushed(placed: list[Placed], top: float, bottom: float) -> list[Placed]:
+    tops = [p.label.at[1] - LINE / 2 for p in placed]
+    edge = top
+    for i, p in enumerate(placed):
+        tops[i] = max(tops[i], edge)
+        edge = tops[i] + p.height + GAP
+    edge = bottom + GAP
+    for i in reversed(range(len(placed))):
+        tops[i] = min(tops[i], edge - GAP - placed[i].height)
+        edge = tops[i]
+    return [Placed(p.label, p.left, y, p.names, p.lines) for p, y in zip(placed, tops, strict=True)]
+
+
+def draw(placed: Iterable[Placed], left_edge: float, right_edge: float) -> str:
+    """The words and the lines that lead from them to what they name."""
+    parts = []
+    for p in placed:
+        edge, reach = (left_edge, 7.0) if p.left else (right_edge, -7.0)
+        y = p.top + LINE / 2
+        at = p.label.at
+        parts.append(polyline([(edge + reach * 0.3, y), (edge + reach * 1.6, y), at], "d-leader"))
+        parts.append(circle(at, 1.6, "d-dot"))
+        anchor = "end" if p.left else "start"
+        for i, words in enumerate([*p.names, *p.lines]):
+            css = "d-name" if i < len(p.names) else "d-text"
+            parts.append(text((edge, p.top + LINE * i + 9.5), words, css, anchor))
+    return group(parts, "d-labels")

@@ -1,0 +1,274 @@
+"""What the drawings show, in the machine's own frame: bars, wheels, chains, hanging weights, frames.
+
+Sizes and places come from the solved machine; what has no size or no place is left out and named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from layshaft.elements.ball_bearing import bearing
+from layshaft.machine.kinds import (
+    BearingPart,
+    BevelPair,
+    Crank,
+    FanBrake,
+    Flywheel,
+    GearPair,
+    Ratchet,
+    RollerChain,
+    Turntable,
+)
+from layshaft.machine.model import Seat
+from layshaft.train.place import seat_point
+from layshaft.train.sizes import chain_size, own_part
+from layshaft.train.solve import Solved
+from layshaft.train.sources import sprocket_radius
+from layshaft.train.stages import Vector, apex_sides, axis, gear_sizes
+
+WINDING = "winding while running, mean"
+THIN_WHEEL = 0.008
+"""Width, m, of a wheel whose width is not given: a plate, so that it is seen edge-on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A shaft: its line in space and its steps as (from, to, diameter) along it."""
+
+    shaft: str
+    start: Vector
+    axis: Vector
+    steps: tuple[tuple[float, float, float], ...]
+    speed: float
+    """Turning speed about the axis; that of winding where it stands while the machine runs."""
+
+    winds: bool
+
+    def point(self, along: float) -> Vector:
+        """A point of its axis."""
+        return self.start + self.axis * along
+
+    @property
+    def length(self) -> float:
+        """From end to end."""
+        return self.steps[-1][1] if self.steps else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Wheel:
+    """Anything round on a shaft. `small` is the radius at its other end, for a bevel gear."""
+
+    shaft: str
+    seat: str
+    name: str
+    kind: str
+    centre: Vector
+    axis: Vector
+    radius: float
+    width: float = THIN_WHEEL
+    teeth: float = np.nan
+    small: float = np.nan
+
+    @property
+    def tag(self) -> str:
+        """What stands at it: teeth and what it belongs to."""
+        return f"z {self.teeth:.0f} {self.name}" if np.isfinite(self.teeth) else self.name
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A chain on two wheels as its two outer tangents; `tight` says which, -1 if neither or unknown."""
+
+    name: str
+    strands: tuple[tuple[Vector, Vector], tuple[Vector, Vector]]
+    tight: int
+    while_winding: bool
+
+
+@dataclass(slots=True)
+class Outline:
+    """Everything the drawings show."""
+
+    bars: dict[str, Bar] = field(default_factory=dict)
+    wheels: list[Wheel] = field(default_factory=list)
+    runs: list[Run] = field(default_factory=list)
+    bearings: list[Wheel] = field(default_factory=list)
+    nowhere: list[str] = field(default_factory=list)
+    """Shafts whose place is not known."""
+
+
+def outline(solved: Solved) -> Outline:
+    """Collect what has a place and a size."""
+    found = Outline()
+    for name in solved.machine.shafts:
+        if np.all(np.isfinite(solved.place[name])):
+            found.bars[name] = _bar(solved, name)
+        else:
+            found.nowhere.append(name)
+    for wheel in (*_stage_wheels(solved), *_load_wheels(solved), *_cranks(solved)):
+        if wheel.shaft in found.bars and np.isfinite(wheel.radius):
+            found.wheels.append(wheel)
+    found.bearings = [w for name in found.bars for w in _bearings(solved, name)]
+    found.runs = [r for name in solved.machine.stages if (r := _run(solved, name)) is not None]
+    return found
+
+
+def winding_column(solved: Solved) -> int:
+    """Column of winding while the machine runs; 0 where nothing winds."""
+    return next((i for i, c in enumerate(solved.columns) if c.title == WINDING), 0)
+
+
+def speed_of(solved: Solved, shaft: str) -> tuple[float, bool]:
+    """Speed in the running case, or while winding where the shaft stands till then."""
+    speeds = solved.speed.get(shaft)
+    if speeds is None:
+        return float("nan"), False
+    running = float(np.mean(speeds[0]))
+    winding = float(np.mean(speeds[winding_column(solved)]))
+    return (winding, True) if abs(running) < 1e-9 < abs(winding) else (running, False)
+
+
+def _bar(solved: Solved, name: str) -> Bar:
+    shaft = solved.machine.shafts[name]
+    steps, at = [], 0.0
+    for diameter, length in shaft.sections or ():
+        if not np.isfinite(length.nominal):
+            break
+        steps.append((at, at + length.nominal, diameter.nominal))
+        at += length.nominal
+    if not steps:  # its length is open: as long as its seats ask for
+        steps = [(0.0, max((s.at.nominal for s in shaft.seats.values() if s.at.known), default=0.0), np.nan)]
+    speed, winds = speed_of(solved, name)
+    return Bar(name, solved.place[name], axis(shaft), tuple(steps), speed, winds)
+
+
+def _at(solved: Solved, shaft: str, seat: str) -> Vector:
+    return seat_point(solved.machine, solved.place[shaft], shaft, seat)
+
+
+def _stage_wheels(solved: Solved) -> Iterator[Wheel]:
+    for name, stage in solved.machine.stages.items():
+        for i, shaft in enumerate((stage.from_, stage.to)):
+            if shaft not in solved.machine.shafts or np.any(np.isnan(solved.place[shaft])):
+                continue
+            line = axis(solved.machine.shafts[shaft])
+            at = _at(solved, shaft, stage.seats[i])
+            if isinstance(stage, RollerChain):
+                size = chain_size(solved.machine, stage.chain)
+                width = float(size.inner_width) * 0.93 if size is not None else np.nan
+                yield Wheel(shaft, stage.seats[i], name, "sprocket", at, line,
+                            sprocket_radius(solved.machine, stage, i), _or_thin(width), stage.teeth[i].nominal)
+            elif isinstance(stage, GearPair):
+                z = [t.nominal for t in stage.teeth]
+                yield Wheel(shaft, stage.seats[i], name, "gear", at, line, gear_sizes(stage)["a"] * z[i] / sum(z),
+                            _or_thin(stage.face.nominal), z[i])
+            elif isinstance(stage, BevelPair):
+                yield _bevel(stage, i, shaft, at, line)
+            elif isinstance(stage, Ratchet) and i == 0:
+                yield Wheel(shaft, stage.seats[i], name, "ratchet", at, line, stage.diameter.nominal / 2,
+                            _or_thin(stage.face.nominal), stage.teeth.nominal)
+
+
+def _bevel(stage: BevelPair, i: int, shaft: str, at: Vector, line: Vector) -> Wheel:
+    """Large end at the seat; the small end lies a face width along the cone nearer to the apex."""
+    r, other = (stage.normal_module.nominal * stage.teeth[k].nominal / 2 for k in (i, 1 - i))
+    cone = np.hypot(r, other)
+    face = stage.face.nominal
+    return Wheel(shaft, stage.seats[i], stage.name, "bevel", at, -line * apex_sides(stage)[i], r,
+                 face * other / cone, stage.teeth[i].nominal, r - face * r / cone)
+
+
+def _or_thin(width: float) -> float:
+    return width if np.isfinite(width) else THIN_WHEEL
+
+
+def _load_wheels(solved: Solved) -> Iterator[Wheel]:
+    for name, load in solved.machine.loads.items():
+        if np.any(np.isnan(solved.place[load.shaft])):
+            continue
+        at, line = _at(solved, load.shaft, load.seat), axis(solved.machine.shafts[load.shaft])
+        if isinstance(load, Flywheel):
+            yield Wheel(load.shaft, load.seat, name, "disc", at, line, load.diameter.nominal / 2, _disc_width(load))
+        elif isinstance(load, FanBrake):
+            reach = load.at_radius.nominal + (load.area[1].nominal / 2 if load.area else np.nan)
+            yield Wheel(load.shaft, load.seat, name, "swept", at, line, reach,
+                        load.area[0].nominal if load.area else THIN_WHEEL)
+        elif isinstance(load, Turntable):
+            yield Wheel(load.shaft, load.seat, name, "track", at, line, load.track_radius.nominal)
+
+
+def _disc_width(load: Flywheel) -> float:
+    """Width of a full disc of that mass."""
+    ring = np.pi / 4 * (load.diameter.nominal**2 - load.bore.nominal**2)
+    return _or_thin(load.mass.nominal / load.density.nominal / ring)
+
+
+def _cranks(solved: Solved) -> Iterator[Wheel]:
+    for name, drive in solved.machine.drives.items():
+        if isinstance(drive, Crank) and np.all(np.isfinite(solved.place[drive.shaft])):
+            yield Wheel(drive.shaft, drive.seat, name, "handle", _at(solved, drive.shaft, drive.seat),
+                        axis(solved.machine.shafts[drive.shaft]), drive.radius.nominal)
+
+
+def bearing_size(solved: Solved, seat: Seat) -> tuple[float, float]:
+    """Outside diameter and width of the bearing on a seat; NaN where not known."""
+    part = own_part(solved.machine, seat.bearing)
+    if isinstance(part, BearingPart):
+        return part.outside.nominal, part.width.nominal
+    size = bearing(seat.bearing.name) if seat.bearing.known else None
+    return (size.outside, size.width) if size is not None else (np.nan, np.nan)
+
+
+def _bearings(solved: Solved, name: str) -> Iterator[Wheel]:
+    shaft = solved.machine.shafts[name]
+    for seat_name, seat in shaft.seats.items():
+        if seat.bearing.state != "missing" and seat.at.known:
+            outside, width = bearing_size(solved, seat)
+            yield Wheel(name, seat_name, seat.bearing.name or "bearing", "bearing", _at(solved, name, seat_name),
+                        axis(shaft), outside / 2, width)
+
+
+def _run(solved: Solved, name: str) -> Run | None:
+    stage: Any = solved.machine.stages[name]
+    if not isinstance(stage, RollerChain) or np.any(np.isnan([solved.place[s] for s in (stage.from_, stage.to)])):
+        return None
+    ends = _at(solved, stage.from_, stage.seats[0]), _at(solved, stage.to, stage.seats[1])
+    radii = sprocket_radius(solved.machine, stage, 0), sprocket_radius(solved.machine, stage, 1)
+    between = ends[1] - ends[0]
+    line = axis(solved.machine.shafts[stage.from_])
+    between = between - (between @ line) * line
+    distance = float(np.linalg.norm(between))
+    if not np.isfinite(sum(radii)) or distance <= abs(radii[0] - radii[1]):
+        return None
+    tight, winding = _tight(solved, name)
+    return Run(name, tangents(ends, radii, between / distance, np.cross(line, between / distance), distance),
+               tight, winding)
+
+
+def tangents(ends: tuple[Vector, Vector], radii: tuple[float, float], along: Vector, across: Vector,
+             distance: float) -> tuple[tuple[Vector, Vector], tuple[Vector, Vector]]:
+    """The two outer tangents, each from first to second wheel; the first on the side of `across`."""
+    sine = (radii[0] - radii[1]) / distance
+    cosine = np.sqrt(1 - sine**2)
+    found = []
+    for side in (1.0, -1.0):
+        out = along * sine + across * cosine * side
+        found.append((ends[0] + out * radii[0], ends[1] + out * radii[1]))
+    return found[0], found[1]
+
+
+def _tight(solved: Solved, name: str) -> tuple[int, bool]:
+    """Which strand carries the pull: the one on the side of axis x line turns the first wheel backwards."""
+    torque = solved.stage_torque.get(name)
+    if torque is None:
+        return -1, False
+    winding = winding_column(solved)
+    for column in (0, winding):
+        value = float(np.mean(torque[0][column]))
+        if abs(value) > 1e-9:
+            return (0 if value < 0 else 1), column == winding and winding != 0
+    return -1, False

@@ -1,0 +1,162 @@
+"""Bars, wheels, chains and weights as SVG on a sheet of paper, each with its depth for what covers what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from layshaft.faces.pages.frames import Frame, Part
+from layshaft.faces.pages.hanging import Block, Hanging
+from layshaft.faces.pages.outline import Bar, Run, Wheel
+from layshaft.faces.pages.svg import Point, arrow_head, circle, group, line, number, path, polygon, polyline
+from layshaft.faces.pages.view import Paper
+from layshaft.train.stages import Vector
+
+FACING = 0.999
+Deep = tuple[float, str]
+"""How far towards the one who looks, and the markup."""
+
+
+def depth(on: Paper, point: Vector) -> float:
+    """Distance towards the one who looks."""
+    return float(point @ on.plane.towards)
+
+
+def bar(on: Paper, shown: Bar) -> Iterator[Deep]:
+    """A shaft: a disc seen from its end, else its steps."""
+    if on.plane.facing(shown.axis) > FACING:
+        radius = max((d for *_, d in shown.steps if np.isfinite(d)), default=0.02) / 2
+        yield depth(on, shown.start) + 1e-4, circle(on.at(shown.start), max(radius * on.scale, 1.5), "d-shaft")
+        return
+    parts = []
+    for first, last, diameter in shown.steps:
+        css = "d-shaft" if np.isfinite(diameter) else "d-shaft d-open"
+        half = (diameter if np.isfinite(diameter) else 0.02) / 2
+        parts.append(polygon(_box(on, shown.point(first), shown.point(last), half, half), css))
+    yield depth(on, shown.start), group(parts, "d-bar")
+
+
+def wheel(on: Paper, shown: Wheel) -> Iterator[Deep]:
+    """A wheel: its pitch circle seen from the front, its width seen edge-on."""
+    css = f"d-wheel d-{shown.kind}"
+    facing = on.plane.facing(shown.axis)
+    if facing > FACING:
+        yield depth(on, shown.centre), circle(on.at(shown.centre), shown.radius * on.scale, css)
+    elif facing > 1 - FACING:
+        yield depth(on, shown.centre), polygon([on.at(p) for p in _rim(shown)], css)
+    elif shown.kind == "bevel":
+        toward = shown.centre + shown.axis * shown.width
+        yield depth(on, shown.centre), polygon(_box(on, shown.centre, toward, shown.radius, shown.small), css)
+    else:
+        half = shown.axis * shown.width / 2
+        yield (depth(on, shown.centre) - 2e-5,
+               polygon(_box(on, shown.centre - half, shown.centre + half, shown.radius, shown.radius), css))
+
+
+def bearing(on: Paper, shown: Wheel) -> Iterator[Deep]:
+    """A bearing: a box with crossed diagonals, the trade's short form; nothing where its size is not known."""
+    if not np.isfinite(shown.radius * shown.width) or on.plane.facing(shown.axis) > 1 - FACING:
+        return
+    half = shown.axis * shown.width / 2
+    box = _box(on, shown.centre - half, shown.centre + half, shown.radius, shown.radius)
+    parts = [polygon(box, "d-bearing"), line(box[0], box[2], "d-cross"), line(box[1], box[3], "d-cross")]
+    yield depth(on, shown.centre) + 2e-4, group(parts, "d-bearing-box")
+
+
+def _box(on: Paper, a: Vector, b: Vector, half_a: float, half_b: float) -> list[Point]:
+    """Outline of a round body from a to b, seen from the side."""
+    (ax, ay), (bx, by) = on.at(a), on.at(b)
+    length = float(np.hypot(bx - ax, by - ay)) or 1.0
+    nx, ny = -(by - ay) / length * on.scale, (bx - ax) / length * on.scale
+    return [(ax + nx * half_a, ay + ny * half_a), (bx + nx * half_b, by + ny * half_b),
+            (bx - nx * half_b, by - ny * half_b), (ax - nx * half_a, ay - ny * half_a)]
+
+
+def _rim(shown: Wheel) -> list[Vector]:
+    first = np.cross(shown.axis, [0.0, 0.0, 1.0])
+    first = np.array([1.0, 0, 0]) if np.linalg.norm(first) < 1e-9 else first / np.linalg.norm(first)
+    second = np.cross(shown.axis, first)
+    return [shown.centre + shown.radius * (first * np.cos(t) + second * np.sin(t))
+            for t in np.linspace(0, 2 * np.pi, 48, endpoint=False)]
+
+
+def chain(on: Paper, shown: Run) -> Iterator[Deep]:
+    """The two strands of a chain; the one that carries the pull is drawn heavy."""
+    for i, (a, b) in enumerate(shown.strands):
+        css = "d-strand d-tight" if i == shown.tight else "d-strand"
+        yield depth(on, (a + b) / 2) + 1e-5, line(on.at(a), on.at(b), css)
+
+
+def weight(on: Paper, shown: Hanging) -> Iterator[Deep]:
+    """Strands, pulleys and blocks of one hanging weight, and how far it may fall."""
+    at = depth(on, shown.wheels[0][0])
+    parts = [line(on.at(a), on.at(b), "d-strand d-tight" if i < 2 else "d-strand")
+             for i, (a, b) in enumerate(shown.strands)]
+    for centre, radius in (*shown.wheels, *shown.pulleys):
+        if on.plane.facing(shown.line) > FACING:
+            parts.append(circle(on.at(centre), radius * on.scale, "d-wheel d-sprocket"))
+        else:
+            half = shown.line * 0.004
+            parts.append(polygon(_box(on, centre - half, centre + half, radius, radius), "d-wheel d-sprocket"))
+    parts += [_block(on, b) for b in shown.blocks]
+    yield at, group([*parts, _drop(on, shown)], "d-weight")
+
+
+def _block(on: Paper, shown: Block) -> str:
+    x, y = on.at(shown.top)
+    w, h = shown.width * on.scale / 2, shown.height * on.scale
+    return polygon([(x - w, y), (x + w, y), (x + w, y + h), (x - w, y + h)],
+                   "d-block d-after" if shown.after else "d-block")
+
+
+def _drop(on: Paper, shown: Hanging) -> str:
+    """A dimension line from the upper to the lower place, at the side of the block."""
+    out = shown.blocks[0].width * on.scale / 2 + 7
+    (x, high), (_, low) = on.at(shown.drop[0]), on.at(shown.drop[1])
+    x += out
+    return group([line((x - 5, high), (x + 5, high), "d-measure"), line((x - 5, low), (x + 5, low), "d-measure"),
+                  line((x, high), (x, low), "d-measure"), arrow_head((x, low), (0, 1), "d-head")], "d-drop")
+
+
+def drop_point(on: Paper, shown: Hanging) -> Point:
+    """Where the dimension of the drop is named: a third of the way down."""
+    (x, high), (_, low) = on.at(shown.drop[0]), on.at(shown.drop[1])
+    return x + shown.blocks[0].width * on.scale / 2 + 7, high + (low - high) * 0.45
+
+
+def frame(on: Paper, shown: Frame) -> str:
+    """The outline of a module, in dashes."""
+    a, b = on.at(shown.low), on.at(shown.high)
+    return polygon([a, (b[0], a[1]), b, (a[0], b[1])], "d-frame")
+
+
+def parting(on: Paper, shown: Part, high: float, low: float) -> str:
+    """The plane in which two modules part, where it is seen edge-on."""
+    if on.plane.facing(shown.axis) > 1 - FACING:
+        return ""
+    x, _ = on.at(shown.point)
+    return line((x, high), (x, low), "d-parting")
+
+
+def turning(at: Point, radius: float, anticlockwise: bool) -> str:
+    """Three quarters of a circle with a head: which way a shaft turns."""
+    def rim(turns: float) -> Point:
+        angle = 2 * np.pi * (turns if anticlockwise else 0.5 - turns)
+        return at[0] + radius * float(np.cos(angle)), at[1] - radius * float(np.sin(angle))
+
+    start, before, tip = rim(0.05), rim(0.70), rim(0.75)
+    sweep = 0 if anticlockwise else 1
+    arc = (f"M{number(start[0])} {number(start[1])}A{number(radius)} {number(radius)} 0 1 {sweep} "
+           f"{number(before[0])} {number(before[1])}")
+    return path(arc, "d-turn") + arrow_head(tip, (tip[0] - before[0], tip[1] - before[1]), "d-head", 4.5)
+
+
+def axes(at: Point, right: str, up: str) -> tuple[str, list[tuple[Point, str]]]:
+    """A small cross of axes and where its names go."""
+    x, y = at
+    drawn = group([
+        polyline([(x, y - 24), (x, y), (x + 24, y)], "d-axis"),
+        arrow_head((x + 27, y), (1, 0), "d-head"), arrow_head((x, y - 27), (0, -1), "d-head"),
+    ], "d-axes")
+    return drawn, [((x + 31, y + 3.5), right), ((x - 2.5, y - 32), up)]
