@@ -100,7 +100,7 @@ def _all(machine: Machine, solved: Solved) -> Iterator[Line]:
         yield from _stage(machine, stage)
     for name, drive in machine.drives.items():
         if isinstance(drive, Suspended):
-            yield from _weight(name, drive)
+            yield from _weight(solved, name, drive)
         else:
             yield Line(name, NAN, "mass not in the file", [drive.path])
     for name, load in (machine.loads or {}).items():
@@ -155,9 +155,10 @@ def _stage(machine: Machine, stage: Stage) -> Iterator[Line]:
         size = chain_size(machine, stage.chain)
         links = chain_links(machine, stage)
         run = float(links * size.pitch) if size else NAN
+        mass = float(run * size.mass_per_metre) if size else NAN
         words = f", {links:.0f} links, {shown(run, LENGTH)}" if np.isfinite(run) else ", length not known yet"
-        yield Line(f"chain {stage.chain.name}{words}" if size else "chain, open",
-                   float(run * size.mass_per_metre) if size else NAN, "mass per metre times length", [stage.path], size is not None)
+        yield Line(f"chain {stage.chain.name}{words}" if size else "chain, open", mass,
+                   "mass per metre times length", [stage.path], size is not None)
         series = stage.chain.name if size else "chain open"
         for teeth in stage.teeth:
             yield Line(f"sprocket {series}, {teeth} teeth", NAN, "no list of sprockets", [stage.path],
@@ -191,8 +192,10 @@ def _bought(machine: Machine, stage: Stage) -> Line:
     return Line(f"ratchet wheel, {stage.teeth} teeth, with pawl", NAN, "not drawn", [stage.path], stage.teeth.known)
 
 
-def _weight(name: str, drive: Suspended) -> Iterator[Line]:
-    yield Line(f"hanging mass, {name}", drive.mass.nominal, "as given", [drive.path], drive.mass.known, hangs=True)
+def _weight(solved: Solved, name: str, drive: Suspended) -> Iterator[Line]:
+    taken = solved.taken.get(drive.mass.path)
+    mass, basis = (taken.given.nominal, f"open: taken {taken.words}") if taken else (drive.mass.nominal, "as given")
+    yield Line(f"hanging mass, {name}", mass, basis, [drive.path], taken is None and drive.mass.known, hangs=True)
     if isinstance(drive, EndlessLoop):
         yield Line(f"counterweight, {name}", drive.counterweight.nominal, "as given",
                    [f"{drive.path}.counterweight"], drive.counterweight.known, hangs=True)

@@ -77,17 +77,17 @@ def _table(demands: list[Demand]) -> Iterator[str]:
     if not demands:
         return
     names = [SHORT.get(name, name) for name in demands[0].values]
-    yield f"    {'case':<34}" + "".join(f"{name:>{COLUMN}}" for name in names)
+    yield f"    {'case':<32}" + "".join(f"{name:>{COLUMN}}" for name in names)
     for d in demands:
-        title = d.title if len(d.title) <= 33 else f"{d.title[:32]}…"
-        yield f"    {title:<34}" + "".join(f"{_value(v, dim):>{COLUMN}}" for v, dim in d.values.values())
+        title = d.title if len(d.title) <= 31 else f"{d.title[:30]}…"
+        yield f"    {title:<32}" + "".join(f"{_value(v, dim):>{COLUMN}}" for v, dim in d.values.values())
 
 
 def _value(value: float, dimension: Dimension) -> str:
     return shown(value, dimension, digits=3) if np.isfinite(value) else "unknown"
 
 
-COLUMN = 13
+COLUMN = 14
 SHORT = {"torque at the first shaft": "torque, 1st", "torque at the second": "torque, 2nd", "bending moment": "bending",
          "its speed": "speed, 2nd", "pull on the wheel": "pull"}
 

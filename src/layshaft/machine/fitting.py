@@ -49,6 +49,13 @@ def check(machine: Machine, passed: set[int], problems: list[Problem]) -> None:
                                     say.not_a_crank(f"{want.path}.crank", want.crank)))
 
 
+def misfits(machine: Machine, shaft: Shaft) -> list[Problem]:
+    """What does not fit on one shaft of a machine that is not read from a file."""
+    problems: list[Problem] = []
+    _shaft(machine, shaft, problems)
+    return problems
+
+
 def _at(machine: Machine, path: str, thing: Thing) -> Mark:
     node = paths.in_tree(machine.document, paths.split(path) or ())
     return thing.mark if node is None else node.mark

@@ -11,6 +11,7 @@ import numpy as np
 from layshaft.elements import ball_bearing, roller_chain
 from layshaft.elements.shaft.sizing import first_diameter, smallest_bar, torsion_diameter
 from layshaft.listings.tables import table
+from layshaft.machine.fitting import misfits
 from layshaft.machine.kinds import EndlessLoop, GearPair, RollerChain, Suspended
 from layshaft.machine.model import Machine, Shaft
 from layshaft.trace.source import Source
@@ -18,7 +19,7 @@ from layshaft.train.stages import turn_ratio
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.kinds import bearings, chains, gears, keys, loop_wheels, shafts, weights
 from layshaft.verdict.rows import Part
-from layshaft.verdict.search import Candidate, Gather
+from layshaft.verdict.search import Candidate, Gather, put
 
 MILLI = 1e-3
 SMALL_WHEELS = (17, 19, 21)
@@ -163,7 +164,7 @@ def bearing_search(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> Sear
     if np.isfinite(d):
         bore = max(bores, default=NAN)
         ordered = [s for s in ordered if s.bore == bore]
-        note = "" if abs(bore - d) < 1e-9 else f"on a seat turned down to {bore / MILLI:g} mm"
+        note = "" if abs(bore - d) < 1e-9 else f"needs a step of {bore / MILLI:g} mm: write it into the sections"
     found = Search([Candidate(s.name, bar | {choice.path: s.name}) for s in ordered], lambda k: [bearings.block(k)],
                    lambda part: part.path == choice.path, _only_shaft(shaft.name), note=note)
     found.cannot = "" if ordered else f"no bearing of the list has a bore that fits a shaft of {d / MILLI:g} mm"
@@ -211,8 +212,11 @@ def shaft_search(c: Context, shaft: Shaft, least: float) -> Search:
                                      shafts.wind_up(k)], inside=_only_shaft(shaft.name), note=note)
     start = 0.0 if shaft.material.known or np.isnan(least) else least
     for d in bars if open_ else ():
-        if d >= start:
-            found.candidates.append(Candidate(f"{d / MILLI:g} mm bar", dict.fromkeys(open_, d) | lengths))
+        sets: dict[str, float | str] = dict.fromkeys(open_, d) | lengths
+        if d >= start and not misfits(c.machine, put(c.machine, sets).shafts[shaft.name]):
+            found.candidates.append(Candidate(f"{d / MILLI:g} mm bar", sets))
+    if open_ and not found.candidates:
+        found.cannot = "what is chosen to sit on it fits no bar in stock; open its bearings and keys, or write steps"
     if not open_ and not shaft.material.known:
         found.candidates = [Candidate(name, {shaft.material.path: name}) for name in _steels(c, shaft)]
     return found
