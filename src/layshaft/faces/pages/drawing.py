@@ -25,7 +25,8 @@ from layshaft.faces.pages.view import (
     paper,
     side_plane,
 )
-from layshaft.trace.units import LENGTH, SPEED, figure as digits, shown
+from layshaft.faces.pages.words import short
+from layshaft.trace.units import LENGTH, SPEED, shown
 from layshaft.train.solve import Solved
 
 WIDTH, TALLEST, TOP, FOOT = 720.0, 850.0, 14.0, 46.0
@@ -33,6 +34,14 @@ COLUMN = {"end": 150.0, "side": 118.0}
 ROUND_LENGTHS = (0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
 RADIUS_WORDS = {"handle": "radius", "track": "track radius", "swept": "vanes reach", "disc": "radius",
                 "ratchet": "radius"}
+
+END_WORDS = ("Wheels are drawn by their pitch circles. The heavy strand of a chain is the one that pulls. Arrows show "
+             "which way the machine turns; what stands while it runs shows the way it is wound.")
+WEIGHT_WORDS = (" A weight is drawn close under its wheel, its lowest place in dashes; the size of its block is not "
+                "given.")
+SIDE_WORDS = "The same places from the side; what lies in front covers what lies behind."
+FRAME_WORDS = (" Modules stand in dashes; the heavy dashes are where they part. The file gives a module's size and not "
+               "its place: its box stands on the floor, against its parting or centred on its shafts.")
 
 
 @dataclass(slots=True)
@@ -55,21 +64,17 @@ def drawings(solved: Solved) -> str:
     blocks = []
     if seen.bars:
         blocks.append(_figure(scene, "end", end, f"Seen against {axis_name(main)}",
-                              "Circles are pitch circles. The heavy strand of a chain is the one that pulls. Arrows "
-                              "show which way the machine turns; what stands while it runs shows the way it is wound."))
+                              END_WORDS + (WEIGHT_WORDS if scene.weights else "")))
         blocks.append(_figure(scene, "side", side, f"Seen along {axis_name(-side.towards)}",
-                              "The same places from the side; what lies in front covers what lies behind."
-                              + (" Modules stand in dashes; the heavy dashes are where they part. The file gives a "
-                                 "module's size and not its place: its box stands on the floor, against its parting "
-                                 "or centred on its shafts." if scene.frames else "")))
+                              SIDE_WORDS + (FRAME_WORDS if scene.frames else "")))
     blocks.append(shaft_figures(solved))
     return "".join(blocks) + _nowhere(seen)
 
 
 def _figure(scene: Scene, name: str, plane: Plane, title: str, words: str) -> str:
     markup, ratio = view(scene, name, plane, title)
-    return (f'<figure class="plate"><div class="scroll">{markup}</div><figcaption><b>{escape(title)}.</b> {escape(words)} '
-            f'<span class="ratio">1 : {digits(ratio, 3).rstrip("0").rstrip(".")} when printed 180 mm wide; the bar '
+    return (f'<figure class="plate"><div class="scroll">{markup}</div><figcaption><b>{escape(title)}.</b> '
+            f'{escape(words)} <span class="ratio">1 : {ratio:g} when printed 180 mm wide; the bar '
             f"holds at any size.</span></figcaption></figure>")
 
 
@@ -166,8 +171,7 @@ def _labels(scene: Scene, on: Paper) -> list[labels.Label]:
         found.append(labels.Label(at, ", ".join(b.shaft for b in bars), tuple(_lines(scene, bars, bool(detail)))))
     for h in scene.weights:
         found.append(labels.Label(shapes.drop_point(on, h), h.name, h.words if detail else h.words[:1]))
-    if not detail:
-        found += [labels.Label(_corner(on, f), f"module {f.module}") for f in scene.frames]
+    found += [labels.Label(_corner(on, f), f"module {f.module}") for f in scene.frames]
     return found
 
 
@@ -193,7 +197,7 @@ def _lines(scene: Scene, bars: list[Bar], detail: bool) -> Iterator[str]:
     for w in scene.shown.wheels:
         if w.shaft in ours:
             size = RADIUS_WORDS.get(w.kind)
-            yield w.tag + (f", {size} {shown(w.radius, LENGTH, digits=3)}" if size else "")
+            yield w.tag + (f", {size} {short(w.radius, LENGTH)}" if size else "")
     for h in scene.weights:
         drive = scene.solved.machine.drives[h.name]
         z = getattr(drive, "teeth", None)
@@ -213,7 +217,7 @@ def _foot(on: Paper, plane: Plane, column: float, lowest: float) -> Iterator[str
     yield line((x, y), (end, y), "d-scale")
     for place in (x, (x + end) / 2, end):
         yield line((place, y - 4), (place, y + 4), "d-scale")
-    yield text((end + 8, y + 3.5), shown(length, LENGTH, digits=3), "d-text")
+    yield text((end + 8, y + 3.5), short(length, LENGTH), "d-text")
 
 
 def _description(scene: Scene, title: str) -> str:

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from layshaft.elements.roller_chain import pitch_diameter
+from layshaft.faces.pages.words import short
 from layshaft.machine.kinds import EndlessLoop, Suspended
-from layshaft.trace.units import LENGTH, shown
+from layshaft.trace.units import LENGTH, MASS
 from layshaft.train.place import seat_point
 from layshaft.train.sizes import chain_pitch
 from layshaft.train.solve import Solved
@@ -22,7 +23,7 @@ from layshaft.train.stages import UP, Vector, axis
 
 STEEL = 7850.0
 TALL = 1.5
-"""A block is drawn as steel of its mass, this much taller than wide."""
+"""A block is drawn as steel of its mass, this much taller than wide; narrower where two must pass."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +65,13 @@ def hanging(solved: Solved) -> Iterator[Hanging]:
 
 
 def _words(drive: Suspended) -> tuple[str, ...]:
-    mass = f"{drive.mass}".split(" [")[0] if drive.mass.known else "mass not chosen"
-    return mass, f"drop {shown(drive.drop.nominal, LENGTH)}"
+    mass = short(drive.mass.nominal, MASS) if drive.mass.known else "mass not chosen"
+    return mass, f"drop {short(drive.drop.nominal, LENGTH)}"
 
 
-def _block(top: Vector, mass: float, *, after: bool = False) -> Block:
+def _block(top: Vector, mass: float, *, widest: float = np.inf, after: bool = False) -> Block:
     width = float(np.cbrt((mass if np.isfinite(mass) else 10.0) / STEEL / TALL))
-    return Block(top, width, TALL * width, after)
+    return Block(top, min(width, widest), TALL * width, after)
 
 
 def _single(solved: Solved, name: str, drive: Suspended, diameter: float) -> Hanging:
@@ -108,10 +109,12 @@ def _loop(solved: Solved, name: str, drive: EndlessLoop, diameter: float) -> Han
     )
     mass, counter = drive.mass.nominal, drive.counterweight.nominal
     hook = UP * (small + 0.02)
-    blocks = [_block(low - hook, mass), _block(low - hook - fall, mass, after=True)]
+    wide = 1.3 * diameter
+    blocks = [_block(low - hook, mass, widest=wide), _block(low - hook - fall, mass, widest=wide, after=True)]
+    words = _words(drive)
     if np.isfinite(counter):
-        blocks.append(_block(high - hook, counter))
-    words = (*_words(drive), f"counterweight {drive.counterweight}".split(" [")[0]) if np.isfinite(counter) else _words(drive)
+        blocks.append(_block(high - hook, counter, widest=0.6 * diameter))
+        words = (*words, f"counterweight {short(counter, MASS)}")
     return Hanging(name, words, axis(solved.machine.shafts[drive.shaft]), ((wheel, r), (wind, r)),
                    ((low, small), (high, small), (idler, small)), strands, tuple(blocks),
                    (low - hook, low - hook - fall))

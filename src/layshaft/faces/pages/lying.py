@@ -4,24 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from html import escape
 
 import numpy as np
 
 from layshaft.faces.pages.outline import bearing_size, speed_of
 from layshaft.faces.pages.svg import figure, group, line, polygon, polyline, rect, text
-from layshaft.faces.pages.view import PER_MM, axis_name
-from layshaft.faces.pages.words import anchor
+from layshaft.faces.pages.view import PER_MM, SCALES, axis_name
+from layshaft.faces.pages.words import anchor, short
 from layshaft.machine.kinds import BevelPair, Coupling, GearPair, RollerChain
 from layshaft.machine.model import Seat, Shaft
-from layshaft.trace.units import LENGTH, SPEED, figure as digits, shown
+from layshaft.trace.units import LENGTH, SPEED, shown
 from layshaft.train.solve import Solved
 from layshaft.train.stages import axis
 
 WIDTH, EDGE, LINE, LETTER = 720.0, 26.0, 11.5, 5.5
-LARGEST = 1.6e3
-"""Drawing units a metre at most, so that a short shaft does not fill a page."""
-
 RISE = 13.0
 """How far a wheel's stub stands out of the shaft; wheels are cut off here."""
 
@@ -42,13 +38,13 @@ def shaft_figures(solved: Solved) -> str:
     longest = max((_length(s) for s in solved.machine.shafts.values()), default=0.0)
     if not longest > 0:
         return ""
-    scale = min((WIDTH - 2 * EDGE) / longest, LARGEST)
+    usual = next((r for r in SCALES if 1000 * PER_MM / r * longest <= WIDTH - 2 * EDGE), SCALES[-1])
+    scale = 1000 * PER_MM / usual
     drawn = "".join(f'<div class="scroll lane">{shaft_figure(solved, name, scale)}</div>'
                     for name in solved.machine.shafts)
-    ratio = digits(1000 * PER_MM / scale, 2)
     return (f'<figure class="plate lanes">{drawn}<figcaption><b>Each shaft by itself.</b> Lengths and diameters of '
-            "shafts and bearings to scale, places in mm from the start of the shaft; wheels are cut off close to the "
-            f'shaft. <span class="ratio">1 : {escape(ratio)} when printed 180 mm wide.</span></figcaption></figure>')
+            "shafts and bearings to scale, places from the start of the shaft, in mm unless another unit stands "
+            f'there; wheels are cut off close to the shaft. <span class="ratio">1 : {usual:g} when printed 180 mm wide.</span></figcaption></figure>')
 
 
 def _length(shaft: Shaft) -> float:
@@ -83,7 +79,7 @@ def _facts(solved: Solved, shaft: Shaft) -> str:
     turns = f"{shown(abs(speed), SPEED, digits=3)}{' while winding' if winds else ''}" if np.isfinite(speed) \
         else "speed unknown"
     steps = sum(s[1].nominal for s in shaft.sections or ())
-    length = f"{shown(steps, LENGTH, digits=4)} long" if shaft.sections and np.isfinite(steps) else "length not chosen"
+    length = f"{short(steps, LENGTH)} long" if shaft.sections and np.isfinite(steps) else "length not chosen"
     steel = shaft.material.name if shaft.material.known else "steel not chosen"
     return f"{turns},  {steel},  {length},  along {axis_name(axis(shaft))},  in {shaft.module}"
 
@@ -164,7 +160,7 @@ def _kind(solved: Solved, shaft: str, seat: str) -> str:
 
 def _details(solved: Solved, shaft: Shaft, seat: Seat) -> str:
     """Where it sits, and its teeth or its bearing."""
-    words = [f"{digits(seat.at.nominal * 1e3, 4).removesuffix('.0')}" if seat.at.known else "no place"]
+    words = [short(seat.at.nominal, LENGTH).removesuffix(" mm") if seat.at.known else "no place"]
     if seat.bearing.state != "missing":
         words.append(seat.bearing.name if seat.bearing.known else "not chosen")
     for stage in solved.machine.stages.values():
@@ -218,6 +214,6 @@ def _sign(s: Sign, middle: float, tallest: float) -> str:
 
 
 def _described(solved: Solved, shaft: Shaft) -> str:
-    steps = "; ".join(f"{s[0]} for {s[1]}" for s in shaft.sections or ()) or "steps not chosen"
+    steps = "; ".join(f"{s[0]} over {s[1]}" for s in shaft.sections or ()) or "steps not chosen"
     seats = "; ".join(f"{s.name} at {_details(solved, shaft, s)}" for s in shaft.seats.values())
     return f"{_facts(solved, shaft)}. Steps: {steps}. Seats, in mm from the start: {seats}."

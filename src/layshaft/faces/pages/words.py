@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from layshaft.trace.findings import Finding, Word
+from layshaft.trace.units import Dimension, shown
 
 NUMERIC = ' class="num"'
 SOLE = {"wants": "wanted: ", "modules": "module "}
@@ -56,6 +57,14 @@ def mark(verdict: Word) -> str:
     """The mark of a verdict; the word always stands beside it."""
     return (f'<svg class="mark mark-{verdict}" viewBox="0 0 26 14" aria-hidden="true" focusable="false">'
             f"{MARKS[verdict]}</svg>")
+
+
+def short(value: float, dimension: Dimension, digits: int = 4) -> str:
+    """A size as a builder would write it: no zeros that say nothing."""
+    number, _, unit = shown(value, dimension, digits=digits).partition(" ")
+    if "." in number and "e" not in number:
+        number = number.rstrip("0").rstrip(".")
+    return f"{number} {unit}".rstrip()
 
 
 def verdict_words(verdict: Word) -> str:
