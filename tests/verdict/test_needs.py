@@ -182,3 +182,20 @@ def test_parts_list_weighs_what_is_known(machine, base):
     whole = total(lines)
     assert whole.unknown == sum(line.quantity for line in lines if math.isnan(line.mass)) > 0
     assert whole.known == pytest.approx(sum(line.total_mass for line in lines if not math.isnan(line.mass)))
+
+
+def test_a_first_draft_gets_stages_then_bars_then_what_sits_on_them(tmp_path):
+    from layshaft.project.new import answers, create
+
+    draft = read(create(tmp_path / "draft", answers({})))
+    verdict = rate(solve(draft))
+    found = {need.path: need for need in needs(verdict)}
+    shafts = [need for path, need in found.items() if path.startswith("shafts.") and path.count(".") == 1]
+    assert shafts and all(need.smallest is not None for need in shafts)
+    for need in shafts:
+        bearing = next(n for path, n in found.items() if path.startswith(f"{need.path}.") and n.what == "bearing")
+        assert any("bar found for the shaft" in note for note in bearing.notes) or "No size tried" in bearing.notes[0]
+    rope = found["drives.weight"]
+    mass = draft.drives["weight"].mass.nominal
+    assert rope.ask_for[0][1] == pytest.approx(mass * 9.81 * 10, rel=1e-9)  # 10 over people, one part of rope
+    assert not [f for f in verdict.findings if f.verdict == "holds" and owner(f.part) in found]

@@ -10,7 +10,7 @@ import numpy as np
 from layshaft.faces.plain import number
 from layshaft.faces.text import wrapped
 from layshaft.trace.findings import margin_text
-from layshaft.trace.units import Dimension, figure, shown
+from layshaft.trace.units import SPEED, Dimension, figure, shown
 from layshaft.verdict.demands import Demand
 from layshaft.verdict.needs import Need, needs, waiting
 from layshaft.verdict.rate import Verdict
@@ -44,7 +44,8 @@ def _need(need: Need) -> Iterator[str]:
         yield wrapped(f"open: {', '.join(p.removeprefix(need.path + '.') for p in need.opens)}", "      ", "    ")
     yield from _table(need.demands)
     if need.smallest is not None:
-        yield wrapped(f"smallest that holds: {need.smallest.candidate.name}{_margins(need.smallest)}", "      ", "    ")
+        words = "smallest that holds, as far as it can be judged" if need.unjudged else "smallest that holds"
+        yield wrapped(f"{words}: {need.smallest.candidate.name}{_margins(need.smallest)}", "      ", "    ")
         if need.next_smaller is not None and need.next_smaller.worst is not None:
             worst = need.next_smaller.worst
             yield wrapped(f"one smaller, {need.next_smaller.candidate.name}, does not: {worst.mode}, {worst.title}, "
@@ -74,7 +75,7 @@ def _margins(t: Tried) -> str:
 
 def _table(demands: list[Demand]) -> Iterator[str]:
     """One line a case."""
-    if not demands:
+    if not any(np.isfinite(v) for d in demands for v, dim in d.values.values() if dim is not SPEED):
         return
     names = [SHORT.get(name, name) for name in demands[0].values]
     yield f"    {'case':<32}" + "".join(f"{name:>{COLUMN}}" for name in names)

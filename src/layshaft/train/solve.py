@@ -50,6 +50,9 @@ class Solved:
     taken: dict[str, Taken] = field(default_factory=dict)
     """Values the file leaves open, by path, taken so that wanted speeds come out."""
 
+    lacking: list[str] | None = None
+    """What demands that are unknown wait for; filled when a verdict first asks."""
+
     @property
     def cases(self) -> list[str]:
         """Case of every column."""

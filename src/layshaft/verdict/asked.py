@@ -11,7 +11,7 @@ from layshaft.machine.kinds import DRIVES, LOADS, STAGES, EndlessLoop, Suspended
 from layshaft.machine.model import Machine
 from layshaft.trace.units import LENGTH, MASS, TORQUE, Dimension, shown
 from layshaft.train.sources import wheel_diameter
-from layshaft.train.wanted import diameter_for
+from layshaft.train.wanted import diameter_for, open_pull
 from layshaft.verdict.rate import Verdict
 
 ADVICE = {
@@ -95,7 +95,7 @@ def weight_notes(verdict: Verdict, drive: Suspended) -> list[str]:
     elif role.free and drive.mass.known and np.isfinite(torque):
         d = diameter_for(solved.machine, drive, torque)
         notes.append(f"With {drive.mass} the wheel it hangs on must have a pitch diameter of {shown(d, LENGTH)}.")
-    if not notes:
+    if not notes and open_pull(drive):
         why = "counterweight" if isinstance(drive, EndlessLoop) and not drive.counterweight.known else "wanted speed"
         notes.append(f"The torque it must give is not known yet: a {why}, a load or a ratio is missing.")
     return notes

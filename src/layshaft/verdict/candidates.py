@@ -14,8 +14,9 @@ from layshaft.listings.tables import table
 from layshaft.machine.fitting import misfits
 from layshaft.machine.kinds import EndlessLoop, GearPair, RollerChain, Suspended
 from layshaft.machine.model import Machine, Shaft
+from layshaft.machine.schema import Choice
 from layshaft.trace.source import Source
-from layshaft.train.stages import turn_ratio
+from layshaft.train.stages import centre_distance, turn_ratio
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.kinds import bearings, chains, gears, keys, loop_wheels, shafts, weights
 from layshaft.verdict.rows import Part
@@ -33,6 +34,7 @@ FACE_OVER_MODULE = 10.0
 
 FACES = (6, 8, 10, 12, 15, 18, 20, 25, 30, 35, 40, 50, 60, 80)
 NEAR_ENOUGH = 0.005
+CENTRES_WITHIN = 0.05
 MOST_TEETH = 40
 LOW_SHEAR_KEYED = 41.4e6
 """Pa, 6000 psi: allowed shear of shafting of no stated strength at a keyway."""
@@ -105,14 +107,24 @@ def _only_stage(name: str) -> Callable[[Machine], Machine]:
 def chain_search(c: Context, stage: RollerChain) -> Search:
     """Chains of one strand by pitch and strength, each with the small wheels to be tried."""
     pairs, cannot = teeth_pairs(c.machine, stage, SMALL_WHEELS)
-    found = Search(gather=lambda k: [chains.block(k)], inside=_only_stage(stage.name), cannot=cannot)
+    found = Search(gather=lambda k: [chains.block(k)], inside=_only_stage(stage.name),
+                   cannot=cannot or "no chain fits round such wheels at the centres wanted")
     for name in [stage.chain.name] if stage.chain.known else single_chains():
         for pair in pairs:
             sets = _teeth_sets(stage, pair)
             if not stage.chain.known:
                 sets[stage.chain.path] = name
-            found.candidates.append(Candidate(f"{name}, {pair[0]} and {pair[1]} teeth", sets))
+            if _keeps_centres(c.machine, stage, sets):
+                found.candidates.append(Candidate(f"{name}, {pair[0]} and {pair[1]} teeth", sets))
+    found.cannot = cannot if found.candidates or cannot else found.cannot
     return found
+
+
+def _keeps_centres(machine: Machine, stage: RollerChain, sets: dict[str, float | str]) -> bool:
+    """False where its wheels would not stand as far apart as wanted, or not beside each other."""
+    tried: Any = put(replace(machine, stages={stage.name: stage}), sets).stages[stage.name]
+    wanted, there = stage.centres.nominal, centre_distance(machine, tried)
+    return not np.isfinite(wanted) or stage.links.known or abs(there / wanted - 1) <= CENTRES_WITHIN
 
 
 def single_chains() -> list[str]:
@@ -181,7 +193,10 @@ def key_search(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> Search:
         return Search(cannot="the shaft's diameter is not known yet" if np.isnan(d) else
                       f"the table of keys has no section for a shaft of {d / MILLI:g} mm")
     lengths = [r.number("l_mm") for r in table("key_lengths").rows]
-    return Search([Candidate(f"{row.name}x{length:g}", bar | {choice.path: f"{row.name}x{length:g}"})
+    on = shaft.seats[seat]
+    rest: dict[str, float | str] = bar | weakest(on.key_steel) | weakest(on.hub_steel)
+    rest |= {} if on.keys.known else {on.keys.path: 1.0}
+    return Search([Candidate(f"{row.name}x{length:g}", rest | {choice.path: f"{row.name}x{length:g}"})
                    for length in lengths if length >= 2 * row.number("b_mm")], lambda k: [keys.block(k)],
                   lambda part: part.path == choice.path, _only_shaft(shaft.name))
 
@@ -193,11 +208,20 @@ def diameter(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> float:
     return d if np.isfinite(d) else (tried[0] if tried else NAN)
 
 
+WEAKEST = "S235JR"
+"""Steel of the lowest strength in the table: what holds in it holds in any other."""
+
+
+def weakest(choice: Choice) -> dict[str, float | str]:
+    """The weakest steel where none is chosen, else nothing."""
+    return {} if choice.known else {choice.path: WEAKEST}
+
+
 # Shafts ----------------------------------------------------------------------------------------
 
 
-def shaft_search(c: Context, shaft: Shaft, least: float) -> Search:
-    """Bars in stock for every open step, from the first pass up where the steel is not chosen."""
+def shaft_search(c: Context, shaft: Shaft) -> Search:
+    """Bars in stock for every open step, of the weakest steel where none is chosen."""
     bars = [row.number("d_mm", MILLI) for row in table("bar_diameters").rows]
     open_ = [d.path for d, _ in shaft.sections if not d.known]
     lengths: dict[str, float | str] = {}
@@ -210,10 +234,10 @@ def shaft_search(c: Context, shaft: Shaft, least: float) -> Search:
         return Search(cannot="more than one length is open")
     found = Search(gather=lambda k: [shafts.sections(k), shafts.bearing_slopes(k), shafts.mesh_slopes(k),
                                      shafts.wind_up(k)], inside=_only_shaft(shaft.name), note=note)
-    start = 0.0 if shaft.material.known or np.isnan(least) else least
+    steel = weakest(shaft.material)
     for d in bars if open_ else ():
-        sets: dict[str, float | str] = dict.fromkeys(open_, d) | lengths
-        if d >= start and not misfits(c.machine, put(c.machine, sets).shafts[shaft.name]):
+        sets: dict[str, float | str] = {**dict.fromkeys(open_, d), **lengths, **steel}
+        if not misfits(c.machine, put(c.machine, sets).shafts[shaft.name]):
             found.candidates.append(Candidate(f"{d / MILLI:g} mm bar", sets))
     if open_ and not found.candidates:
         found.cannot = "what is chosen to sit on it fits no bar in stock; open its bearings and keys, or write steps"

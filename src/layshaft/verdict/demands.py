@@ -12,6 +12,7 @@ from layshaft.trace.units import FORCE, SPEED, TORQUE, Dimension, figure, shown
 from layshaft.train import sources
 from layshaft.train.cases import CASES, RUNNING, STOPPED, WINDING
 from layshaft.verdict.context import NAN, Context
+from layshaft.verdict.reasons import MOST_NAMED, missing_in_train
 
 Series = dict[str, tuple[Any, Dimension]]
 
@@ -124,6 +125,11 @@ def sentence(c: Context, path: str, found: list[Demand]) -> str:
     """What it carries when running, what at the worst, and how often it turns in its life."""
     if not found:
         return ""
+    if not any(np.isfinite(v) for d in found for v, dimension in d.values.values() if dimension is not SPEED):
+        waits = missing_in_train(c.solved)
+        more = " and more" if len(waits) > MOST_NAMED else ""
+        return f"what it carries is not known yet: that follows from {', '.join(waits[:MOST_NAMED])}{more}" \
+            if waits else "what it carries is not known yet"
     steady = next((d for d in found if d.case in (RUNNING, WINDING)), None)
     name = next(iter(found[0].values))
     worst = max(found, key=lambda d: np.nan_to_num(d.values[name][0], nan=-1.0))

@@ -17,6 +17,7 @@ from layshaft.verdict import asked, demands
 from layshaft.verdict.candidates import (
     LOW_SHEAR_KEYED,
     LOW_STRESS,
+    WEAKEST,
     Search,
     bearing_search,
     chain_search,
@@ -31,7 +32,7 @@ from layshaft.verdict.context import Context
 from layshaft.verdict.demands import Demand
 from layshaft.verdict.open import open_owners, set_root, taken_weights
 from layshaft.verdict.rate import Verdict
-from layshaft.verdict.search import Tried, smallest, tried, with_sizes
+from layshaft.verdict.search import Tried, smallest, tried, with_sizes, with_stages
 
 
 @dataclass(slots=True)
@@ -70,18 +71,38 @@ class Waiting:
 
 
 def needs(verdict: Verdict) -> list[Need]:
-    """Every part of which something is open, shafts first: bearings and keys follow from their bars."""
+    """Every part of which something is open.
+
+    Stages are sized first, then shafts with the forces of those sizes, then bearings and keys on the bars.
+    """
     owners = open_owners(verdict.solved)
-    bars: dict[str, dict[str, float | str]] = {}
-    found = {}
+    found: dict[str, Need] = {}
+    sizes = Sizes(verdict, verdict.context)
     with np.errstate(all="ignore"):
-        for path in sorted(owners, key=_order):
-            found[path] = _need(verdict, path, owners[path], bars)
+        for path in (p for p in owners if not p.startswith("shafts.")):
+            found[path] = _need(sizes, path, owners[path])
+        sizes.stages = {path: dict(best.candidate.sets) for path, n in found.items()
+                        if path.startswith("stages.") and (best := n.smallest or n.nearest)}
+        sizes.c = with_stages(sizes.c, {k: v for sets in sizes.stages.values() for k, v in sets.items()})
+        for path in sorted((p for p in owners if p.startswith("shafts.")), key=lambda p: p.count(".")):
+            found[path] = _need(sizes, path, owners[path])
     return [found[path] for path in owners]
 
 
-def _order(path: str) -> int:
-    return 0 if path.startswith("shafts.") and path.count(".") == 1 else 1
+@dataclass(slots=True)
+class Sizes:
+    """What has been found so far: the context with the sizes of stages in it, and the bar of each shaft."""
+
+    verdict: Verdict
+    c: Context
+    stages: dict[str, dict[str, float | str]] = field(default_factory=dict)
+    bars: dict[str, dict[str, float | str]] = field(default_factory=dict)
+
+    def beside(self, shaft: str) -> list[str]:
+        """Stages on a shaft whose sizes were found here: the smallest that hold, else the nearest."""
+        stages = self.c.machine.stages
+        return [name for name in stages if f"stages.{name}" in self.stages
+                and shaft in (stages[name].from_, stages[name].to)]
 
 
 def waiting(machine: Machine) -> list[Waiting]:
@@ -89,25 +110,25 @@ def waiting(machine: Machine) -> list[Waiting]:
     return [Waiting(path, state, size) for path, state, size in asked.states(machine) if state in ("chosen", "ordered")]
 
 
-def _need(verdict: Verdict, path: str, opens: list[str], bars: dict[str, dict[str, float | str]]) -> Need:
-    c, what = verdict.context, asked.what_of(verdict.solved.machine, path)
-    need = Need(path, what, asked.state_of(verdict.solved.machine, path), opens)
+def _need(sizes: Sizes, path: str, opens: list[str]) -> Need:
+    verdict, machine = sizes.verdict, sizes.verdict.solved.machine
+    need = Need(path, asked.what_of(machine, path), asked.state_of(machine, path), opens)
     words = path.split(".")
-    if words[0] == "shafts" and len(words) == 2:
-        _shaft(c, need, words[1], bars)
-    seen = with_sizes(c, bars.get(words[1], {})) if words[0] == "shafts" else c
+    seen = sizes.c
+    if words[0] == "shafts":
+        if len(words) == 2:
+            _shaft(sizes, need, words[1])
+        seen = with_sizes(sizes.c, sizes.bars.get(words[1], {}))
     need.demands = demands.of(seen, path)
     need.sentence = demands.sentence(seen, path, need.demands)
-    if words[0] == "shafts" and len(words) == 2:
-        pass  # done above: what it carries is told with the bar that was found for it
-    elif words[0] == "shafts":
-        _on_shaft(c, need, words, bars)
+    if words[0] == "shafts":
+        _on_shaft(sizes, need, words)
     elif words[0] == "stages":
         _stage(verdict, need, words[1])
     elif words[0] == "drives":
         _drive(verdict, need, words[1])
     else:
-        need.notes.append(asked.ADVICE.get(what, "Weigh it, or write what you set aside for it."))
+        need.notes.append(asked.ADVICE.get(need.what, "Weigh it, or write what you set aside for it."))
     rests = taken_weights(verdict.solved).get(set_root(verdict.solved, path))
     if rests:
         need.notes.append(rests[0].upper() + rests[1:] + ".")
@@ -129,30 +150,36 @@ def _look(c: Context, need: Need, search: Search) -> None:
         need.notes.append(f"{need.smallest.candidate.name} {search.note}.")
 
 
-def _shaft(c: Context, need: Need, name: str, bars: dict[str, dict[str, float | str]]) -> None:
+def _shaft(sizes: Sizes, need: Need, name: str) -> None:
+    c = sizes.c
     shaft = c.machine.shafts[name]
     least, how = first_pass(c, shaft)
-    _look(c, need, shaft_search(c, shaft, least))
-    first = f"First pass {how}, with {LOW_SHEAR_KEYED / 1e6:.0f} MPa of shear ({LOW_STRESS})"
+    _look(c, need, shaft_search(c, shaft))
     bars_open = any(not d.known for d, _ in shaft.sections)
-    if not shaft.material.known and bars_open:
-        need.notes.append("The steel is open, so strength is not judged; with a steel chosen, ask again.")
     if np.isfinite(least) and bars_open:
-        need.notes.append(f"{first}: {least * 1e3:g} mm bar.")
+        need.notes.append(f"First pass {how}, with {LOW_SHEAR_KEYED / 1e6:.0f} MPa of shear ({LOW_STRESS}): "
+                          f"{least * 1e3:g} mm bar.")
     if need.smallest:
-        bars[name] = dict(need.smallest.candidate.sets)
+        sizes.bars[name] = dict(need.smallest.candidate.sets)
     elif np.isfinite(least):
-        bars[name] = {d.path: least for d, _ in shaft.sections if not d.known}
+        sizes.bars[name] = {d.path: least for d, _ in shaft.sections if not d.known}
 
 
-def _on_shaft(c: Context, need: Need, words: list[str], bars: dict[str, dict[str, float | str]]) -> None:
-    shaft, seat = c.machine.shafts[words[1]], words[3]
-    bar = bars.get(words[1], {})
-    search: Callable[..., Search] = bearing_search if words[4] == "bearing" else key_search
-    _look(c, need, search(shaft, seat, bar))
-    sizes = [v for path, v in bar.items() if isinstance(v, float) and path.endswith("[0]")]
-    if sizes and need.smallest:
-        need.notes.append(f"On the {sizes[0] * 1e3:g} mm bar found for the shaft.")
+def _on_shaft(sizes: Sizes, need: Need, words: list[str]) -> None:
+    """Bearings and keys sized on the bar of their shaft; for all, what the sizes rest on in words."""
+    shaft, bar = sizes.c.machine.shafts[words[1]], sizes.bars.get(words[1], {})
+    if len(words) > 2:
+        search: Callable[..., Search] = bearing_search if words[4] == "bearing" else key_search
+        _look(sizes.c, need, search(shaft, words[3], bar))
+        found = [v for path, v in bar.items() if isinstance(v, float) and path.endswith("[0]")]
+        if found and need.smallest:
+            need.notes.append(f"On the {found[0] * 1e3:g} mm bar found for the shaft.")
+    own = need.smallest.candidate.sets if need.smallest else {}
+    if WEAKEST in [v for path, v in own.items() if len(words) == 2 or path not in bar]:
+        need.notes.append(f"Steel that is not chosen counts as {WEAKEST}, the weakest of the table.")
+    beside = sizes.beside(words[1])
+    if beside and need.what != "key":
+        need.notes.append(f"With the sizes found for {', '.join(beside)}.")
 
 
 def _stage(verdict: Verdict, need: Need, name: str) -> None:

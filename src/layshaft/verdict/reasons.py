@@ -63,12 +63,22 @@ def _words(solved: Solved, part: Part, leaf: Step) -> str:
 
 
 def missing_in_train(solved: Solved) -> list[str]:
-    """Paths of givens that torques and forces need and that are open or not given, in file order."""
-    open_ = [path for path in open_paths(solved) if path.split(".")[0] in TRAIN and not path.endswith(ON_SEATS)]
+    """Paths of givens that torques and forces need and that are open or not given; what is open goes first."""
+    if solved.lacking is None:
+        solved.lacking = _missing(solved)
+    return solved.lacking
+
+
+def _missing(solved: Solved) -> list[str]:
+    open_ = [path for path in open_paths(solved) if path.split(".")[0] in TRAIN and not path.endswith(NOT_IN_TRAIN)]
     lacking = [path for path, given in solved.machine.givens.items()
                if not given.known and path.split(".")[0] in TRAIN and any(word in path for word in NEEDED)
                and not any(word in path for word in OPTIONAL) and not _of_a_stage_that_may_lack_it(solved, path)]
-    return list(dict.fromkeys([*open_, *lacking]))
+    in_order = sorted(open_, key=lambda path: TRAIN.index(path.split(".")[0]))
+    return list(dict.fromkeys([*in_order, *lacking]))
+
+
+NOT_IN_TRAIN = (*ON_SEATS, "material", "listing", "face")
 
 
 def _of_a_stage_that_may_lack_it(solved: Solved, path: str) -> bool:

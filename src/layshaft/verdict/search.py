@@ -19,6 +19,7 @@ from layshaft.machine.schema import Choice, Given, Thing
 from layshaft.machine.shape import keys
 from layshaft.trace.findings import HOLDS, UNKNOWN
 from layshaft.train.forces import shaft_loads
+from layshaft.train.place import places
 from layshaft.verdict.context import Context
 from layshaft.verdict.rate import Rated, rated_block
 from layshaft.verdict.reasons import reason
@@ -115,6 +116,16 @@ def _text(given: Given, value: float | str) -> str:
     return f"{float(value) / given.dimension.units[unit]:.10g} {unit}".rstrip()
 
 
+def with_stages(c: Context, sets: Mapping[str, float | str]) -> Context:
+    """The context with sizes of stages in place: every shaft placed and bent anew, torques as they were."""
+    if not sets:
+        return c
+    solved = replace(c.solved, machine=put(c.machine, sets), loads={})
+    solved.place = places(solved.machine)
+    solved.loads = {name: shaft_loads(solved, name) for name in solved.machine.shafts}
+    return replace(c, solved=solved)
+
+
 # Rating all candidates -----------------------------------------------------------------------------
 
 
@@ -158,11 +169,13 @@ def _answer(c: Context, found: list[Tried], r: Rated) -> None:
         tried_.holds &= bool(np.all(codes[k][judged] == HOLDS))
         if judged.any():
             tried_.answers.append(_nearest(c, r, parts[k], np.where(judged, shares[k], np.inf)))
-        left = asked[k] & ~answered
-        if left.any():
-            row, case = np.argwhere(left)[0]
-            part = r.block.parts[int(parts[k][row])]
-            tried_.unjudged[r.mode] = reason(c.solved, r.block, part, int(case), r.check)
+    left = asked[0] & ~answered
+    if left.any():
+        row, case = np.argwhere(left)[0]
+        part = r.block.parts[int(parts[len(found) // 2][row])]  # the ends may lie outside a table
+        why = reason(c.solved, r.block, part, int(case), r.check)
+        for tried_ in found:
+            tried_.unjudged[r.mode] = why
 
 
 def _nearest(c: Context, r: Rated, parts: Grid, shares: Grid) -> Answer:

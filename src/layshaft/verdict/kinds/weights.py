@@ -75,4 +75,5 @@ def _suspension(c: Context, drive: Suspended) -> tuple[Any, Any, Source, tuple[s
     rope = own_part(c.machine, drive.suspension) if isinstance(drive, FallingWeight) else None
     if isinstance(rope, SuspensionPart):
         return rope.breaking_load.value, 0.0, rope.breaking_load.origin, (f"{rope.path}|{rope.read_in}",)
-    return NAN, NAN, Source(f"{drive.path}: chain or rope not chosen yet", obtained="given"), ()
+    own_weight = 0.0 if isinstance(drive, FallingWeight) and drive.suspension.state == "open" else NAN
+    return NAN, own_weight, Source(f"{drive.path}: chain or rope not chosen yet", obtained="given"), ()
