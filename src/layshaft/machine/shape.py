@@ -12,14 +12,14 @@ import math
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import fields, replace
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, cast
 
 from layshaft.machine import quantities, schema
 from layshaft.machine.document import Entry, ListNode, MapNode, Node, TextNode
 from layshaft.machine.errors import Problem
 from layshaft.machine.own_listings import Part
 from layshaft.machine.quantities import Pending
-from layshaft.machine.schema import Choice, Given, Key, Mark, Thing
+from layshaft.machine.schema import Choice, Given, Key, Mark, SourceWord, Thing
 from layshaft.machine.sentences import shape as say
 from layshaft.machine.sentences.wording import a, clipped, listed, near
 
@@ -351,8 +351,8 @@ def _direction(node: Node) -> tuple[float, float, float] | None:
 
 def as_listed(part: Part) -> Part:
     """A part's figures come from where the part says it was read, not from the builder's decision."""
-    numbers = {
-        f.name: replace(value, source=part.source, note=part.read_in)
+    numbers: dict[str, Any] = {
+        f.name: replace(value, source=cast(SourceWord, part.source), note=part.read_in)
         for f in fields(part) if isinstance(value := getattr(part, f.name), Given) and value.source == "decided"
     }
     return replace(part, **numbers)

@@ -168,10 +168,10 @@ def _winding(solved: Solved, name: str, drive: Suspended) -> Winding:
     role = solved.roles[solved.set_of(drive.rewound_from).root]
     if not role.led_by:
         return base
-    return _by_hand(solved, base, drive, role.led_by, run, d)
+    return _by_hand(solved, base, drive, role.led_by, d)
 
 
-def _by_hand(solved: Solved, base: Winding, drive: EndlessLoop, crank_name: str, run: Any, d: float) -> Winding:
+def _by_hand(solved: Solved, base: Winding, drive: EndlessLoop, crank_name: str, d: float) -> Winding:
     crank = solved.machine.drives[crank_name]
     column = next(i for i, c in enumerate(solved.columns) if c.title == "winding while running, mean")
     torque = np.abs(solved.seat_torque[crank.shaft][crank.seat][column])
