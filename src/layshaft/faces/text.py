@@ -40,7 +40,7 @@ def check_text(verdict: Verdict) -> str:
     """The whole answer of `layshaft check`."""
     return "\n".join([
         *_head(verdict), *_findings(verdict.findings), *_governed(verdict), *_remarks(verdict), *_stops(verdict),
-        *_turning(verdict),
+        *_turning(verdict), *_taken(verdict),
         *budget_lines(verdict), *_guesses(verdict), *_cautions(verdict), "", "NEXT STEP",
         wrapped(next_step(verdict), "  "),
     ])
@@ -115,6 +115,14 @@ def _stops(verdict: Verdict) -> Iterator[str]:
     if found:
         yield wrapped("Upper bounds: teeth and frame count as rigid. Choose the part that gives way, never one that "
                       "holds a weight. `layshaft jam` shows every torque.", "  ")
+
+
+def _taken(verdict: Verdict) -> Iterator[str]:
+    """What the file leaves out and the solve took from the speeds that are wanted."""
+    if verdict.solved.taken:
+        yield from ("", "TAKEN FROM THE SPEEDS THAT ARE WANTED")
+    for taken in verdict.solved.taken.values():
+        yield wrapped(f"{taken}.", "    ", "  ")
 
 
 def _remarks(verdict: Verdict) -> Iterator[str]:

@@ -189,6 +189,8 @@ class FanBrake(Load):
     constant: Given = key(
         Quantity(TORQUE_PER_SPEED_SQUARED, above=0), "torque over speed squared, instead of vanes", "0.0006 N m s2")
     trim: Given = key(Quantity(RATIO, above=0), "share of the vane left uncovered", "100 %")
+    governs: str = key(Ref("shafts"), "shaft whose speed the builder trims for, once, if no trim is stated", "spindle")
+    governed_speed: Given = key(Quantity(SPEED, above=0), "speed it is trimmed for", "1 rpm")
     inertia: Given = key(Quantity(INERTIA, at_least=0), "moment of inertia", "0.025 kg m2")
 
 

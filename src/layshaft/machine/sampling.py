@@ -37,6 +37,12 @@ def sample(machine: Machine, n: int, seed: int) -> Machine:
     return drawn
 
 
+def at_nominal(machine: Machine) -> Machine:
+    """The machine with every draw put back to the value it was drawn around."""
+    restored: Machine = _Restorer(1, 0).thing(machine)
+    return restored
+
+
 def drawn_causes(machine: Machine) -> list[str]:
     """The paths whose doubt `sample` draws, in file order."""
     sampler = _Sampler(1, 0)
@@ -76,6 +82,11 @@ class _Sampler:
         if given.cause not in self.draws:
             self.draws[given.cause] = draw(given, self.n, stream(self.seed, given.cause))
         return replace(given, value=self.draws[given.cause], middle=given.nominal)
+
+
+class _Restorer(_Sampler):
+    def given(self, given: Given) -> Given:
+        return replace(given, value=given.nominal)
 
 
 def stream(seed: int, cause: str) -> np.random.Generator:

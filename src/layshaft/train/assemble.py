@@ -13,7 +13,7 @@ from layshaft.machine.kinds import RollerChain
 from layshaft.machine.model import Machine
 from layshaft.mechanics.drives import locked_train_torque, parallel_strand_share
 from layshaft.train import balance, sources
-from layshaft.train.cases import Column, Plan, Role
+from layshaft.train.cases import RUNNING, Column, Plan, Role
 from layshaft.train.graph import Link, ShaftSet, set_without
 from layshaft.train.sense import lifted, motion
 from layshaft.train.shares import link_shares as link_shares
@@ -95,6 +95,14 @@ def solve_set(machine: Machine, role: Role, cols: list[Column], samples: int) ->
     elif role.led_by or role.free:
         w.mean_torque = -running
     return _collect(w, _solve_columns(w, range(len(cols))))
+
+
+def left_over(machine: Machine, role: Role, seat: tuple[str, str], speed: float) -> Any:
+    """Torque that the set has to spare at one seat when its root turns at `speed` in the running case."""
+    plan = Plan(balance.TORQUE, *seat, drive="mean")
+    w = _Work(machine, role, [Column(RUNNING, RUNNING, {role.set.root: plan})], (1, 1), motion(machine, role),
+              np.full(1, speed), np.zeros(1))
+    return _solve_columns(w, [0])[0].balance.unknown[0, 0]
 
 
 def _led_speed(w: _Work) -> Array:

@@ -17,6 +17,7 @@ from layshaft.train.forces import ShaftLoads, shaft_loads
 from layshaft.train.graph import ShaftSet, shaft_sets
 from layshaft.train.place import places
 from layshaft.train.sources import is_led
+from layshaft.train.trim import with_trims
 from layshaft.train.wanted import Taken, settled_weight, with_ratios, with_weight
 
 Array = npt.NDArray[np.float64]
@@ -86,6 +87,8 @@ def _solve(machine: Machine) -> Solved:
             machine = with_weight(machine, r.free, found)
             taken.append(found)
             roles[root] = role(machine, sets[root])
+    machine, trims = with_trims(machine, sets)
+    taken += trims
     cols = columns(machine, roles)
     solved = Solved(machine, cols, sets, roles, samples, taken={t.path: t for t in taken})
     for root, r in roles.items():

@@ -44,7 +44,7 @@ class Taken:
     """Shaft of the weight; blank for the ratio of a stage."""
 
     def __str__(self) -> str:
-        return f"{self.path} is open: taken as {shown(self.given.nominal, self.given.dimension)} {self.words}"
+        return f"{self.path} is not stated: taken as {shown(self.given.nominal, self.given.dimension)} {self.words}"
 
 
 def anchors(machine: Machine) -> dict[str, Anchor]:
