@@ -110,8 +110,8 @@ def _stops(verdict: Verdict) -> Iterator[str]:
         first = jam.first_to_go
         assert first is not None
         risk = f"; at risk: {first.hurts}" if first.hurts else ""
-        yield wrapped(f"at {jam.shaft}, {name_of(first)} lets go first ({first.mode}, margin {first.margin_text}){risk}",
-                      "    ", "  ")
+        words = f"at {jam.shaft}, {name_of(first)} lets go first ({first.mode}, margin {first.margin_text}){risk}"
+        yield wrapped(words, "    ", "  ")
     if found:
         yield wrapped("Upper bounds: teeth and frame count as rigid. Choose the part that gives way, never one that "
                       "holds a weight. `layshaft jam` shows every torque.", "  ")
