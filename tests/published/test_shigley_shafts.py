@@ -260,3 +260,8 @@ def test_sharp_means_under_a_fiftieth_of_the_diameter():
     """Ø30, common practice: r 0.58 mm is sharp, 0.62 mm is not; nothing to say where K_t is 1 or comes from tests."""
     r, K_t, tested = np.array([0.58, 0.62, 0.58, 0.58]) * 1e-3, np.array([1.02, 1.02, 1.0, 1.02]), np.array([0, 0, 0, 1.0])
     assert shaft.section.sharp(r, 0.03, K_t, tested) == approx([1.0, 0.0, 0.0, 0.0])
+
+
+def test_a_notch_counts_against_yield_only_where_asked():
+    """Eq. 7-15 takes the notch in full; without it the factor is 1."""
+    assert shaft.section.notch_in_yield(2.2, np.array([0.0, 1.0])) == approx([1.0, 2.2])
