@@ -7,6 +7,7 @@ field here; the reader, errors, forms and docs follow.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -184,24 +185,12 @@ class Machine(Thing):
     file: Path | None = field(default=None, compare=False)
     label: str = field(default="", compare=False)
 
-    @property
+    @cached_property
     def givens(self) -> dict[str, Given]:
         """Every numeric given by its path, in file order; missing ones included."""
-        found: dict[str, Given] = {}
-        _collect(self, found)
-        return found
+        return {leaf.path: leaf for leaf in self.leaves if isinstance(leaf, Given)}
 
-
-def _collect(node: Any, found: dict[str, Given]) -> None:
-    if isinstance(node, Given):
-        found[node.path] = node
-    elif isinstance(node, dict):
-        for value in node.values():
-            _collect(value, found)
-    elif isinstance(node, tuple):
-        for value in node:
-            _collect(value, found)
-    elif isinstance(node, Thing):
-        for name, value in vars(node).items():
-            if name not in ("options", "document"):
-                _collect(value, found)
+    @cached_property
+    def open_paths(self) -> tuple[str, ...]:
+        """Every path that says `open`, in file order."""
+        return tuple(dict.fromkeys(leaf.path for leaf in self.leaves if leaf.state == "open"))

@@ -7,7 +7,9 @@ these descriptions, so a key is named, explained and limited in one place.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, field, fields
+from functools import cache, cached_property
 from typing import Any, Literal, NamedTuple
 
 import numpy as np
@@ -239,6 +241,7 @@ def key(reads: Any, meaning: str, example: str = "", *, required: bool = False,
     return field(default=None, metadata={"key": Key(reads, meaning, example, required, may_be_open, name)})
 
 
+@cache
 def keys(kind: type) -> dict[str, tuple[str, Key]]:
     """File key -> (field name, Key) of a kind, in order; the file writes blanks for underscores."""
     found = {}
@@ -256,3 +259,21 @@ class Thing:
     path: str = ""
     name: str = ""
     mark: Mark = NOWHERE
+
+    @cached_property
+    def leaves(self) -> tuple[Given | Choice, ...]:
+        """Every number and choice in it, in file order. Gathered once: a thing never changes."""
+        return tuple(leaf for name, _ in keys(type(self)).values() for leaf in _leaves(getattr(self, name)))
+
+
+def _leaves(value: Any) -> Iterator[Given | Choice]:
+    if isinstance(value, Given | Choice):
+        yield value
+    elif isinstance(value, Thing):
+        yield from value.leaves
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from _leaves(item)
+    elif isinstance(value, dict):
+        for item in value.values():
+            yield from _leaves(item)

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any
-
 from layshaft.machine.kinds import EndlessLoop
 from layshaft.machine.model import Machine
-from layshaft.machine.schema import Choice, Given, Thing
 from layshaft.train.solve import Solved
 
 ON_SEATS = ("bearing", "key")
@@ -15,24 +11,8 @@ ON_SEATS = ("bearing", "key")
 
 def open_paths(solved: Solved) -> list[str]:
     """Every path of the machine file that says `open`, in file order."""
-    found = dict.fromkeys(_open_in(solved.machine))
+    found = solved.machine.open_paths
     return [*found, *(path for path, t in solved.taken.items() if t.shaft and path not in found)]
-
-
-def _open_in(node: Any) -> Iterator[str]:
-    if isinstance(node, Given | Choice):
-        if node.state == "open":
-            yield node.path
-    elif isinstance(node, dict):
-        for value in node.values():
-            yield from _open_in(value)
-    elif isinstance(node, tuple):
-        for value in node:
-            yield from _open_in(value)
-    elif isinstance(node, Thing):
-        for name, value in vars(node).items():
-            if name not in ("options", "document"):
-                yield from _open_in(value)
 
 
 def owner(path: str) -> str:

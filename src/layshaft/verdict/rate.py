@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -108,18 +108,18 @@ def rate(solved: Solved) -> Verdict:
     c = context(solved)
     found = Verdict(solved, c)
     with np.errstate(all="ignore"):
+        missing, weights = open_owners(solved), taken_weights(solved)
         for block in blocks(c):
             if block.parts:
-                settle(solved, block)
+                settle(solved, block, missing, weights)
                 found.rated += rated_block(solved, block)
         found.whole = [*wanted(c), *unrated(c)]
         found.whole += list(silent(c, found.rated, found.whole))
     return found
 
 
-def settle(solved: Solved, block: Block) -> None:
+def settle(solved: Solved, block: Block, missing: Collection[str], weights: Mapping[str, str]) -> None:
     """Say of every part whether it is chosen, and what it rests on that is not."""
-    missing, weights = open_owners(solved), taken_weights(solved)
     for part in block.parts if missing or weights else ():
         part.not_chosen = part.not_chosen or owner(part.path) in missing
         part.rests_on = weights.get(set_root(solved, part.path), "") if weights else ""
