@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from html import escape
 from typing import Any
 
@@ -11,7 +10,8 @@ import numpy as np
 from layshaft.faces.pages.flow import Node, known, trees
 from layshaft.faces.pages.svg import figure, group, line, number, path, text
 from layshaft.faces.pages.words import cell, mean, part_words, table
-from layshaft.trace.units import ENERGY, FORCE, POWER, SPEED, TIME, figure as digits, shown
+from layshaft.trace.units import ENERGY, FORCE, POWER, TIME, shown
+from layshaft.trace.units import figure as digits
 from layshaft.train.energy import Winding
 from layshaft.train.solve import Solved
 
@@ -28,7 +28,7 @@ def energy(solved: Solved) -> str:
     budget = solved.budget
     if budget is None or not budget.entries:
         return '<p class="nothing">No drive puts power in while the machine runs: there are no books to keep.</p>'
-    return bands(solved) + books(solved) + "".join(_winding(solved, w) for w in budget.windings) + _start(solved)
+    return bands(solved) + books(solved) + "".join(_winding(w) for w in budget.windings) + _start(solved)
 
 
 def bands(solved: Solved) -> str:
@@ -125,11 +125,11 @@ class Bands:
 
     def _leaf(self, node: Node, y: float) -> None:
         x = WIDTH - WORDS
-        energy = f"  {shown(node.power * self.time, ENERGY, digits=3)}" if np.isfinite(self.time) else ""
+        energy = shown(node.power * self.time, ENERGY, digits=3) if np.isfinite(self.time) else ""
         css = "d-text" if node.kind == "lost" else "d-text d-strong"
         self.parts.append(group([line((x, y), (x + 6, y), "d-leader"), text((x + 10, y + 3.5), node.name, css),
-                                 text((WIDTH - 64, y + 3.5), shown(node.power, POWER, digits=3), css, "end"),
-                                 text((WIDTH - 2, y + 3.5), energy.strip(), css, "end")], "f-leaf"))
+                                 text((WIDTH - 62, y + 3.5), _watts(node.power), css, "end"),
+                                 text((WIDTH - 2, y + 3.5), energy, css, "end")], "f-leaf"))
 
 
 def books(solved: Solved) -> str:
@@ -170,7 +170,7 @@ def _plain(value: float, places: int) -> str:
         else "unknown"
 
 
-def _winding(solved: Solved, w: Winding) -> str:
+def _winding(w: Winding) -> str:
     """What one full drop gives and what rewinding it asks of a person, as a list of facts."""
     facts: list[tuple[str, Any, Any]] = [
         ("stored in one full drop", w.stored, ENERGY), ("lasts", w.running_time, TIME),
@@ -195,7 +195,6 @@ def _start(solved: Solved) -> str:
         for name, ratio in solved.budget.start_ratio.items())
 
 
-def speeds(solved: Solved) -> Iterator[tuple[str, str]]:
-    """Speed of every shaft in words, for lists."""
-    for name, speed in solved.speed.items():
-        yield name, shown(abs(mean(speed[0])), SPEED)
+def _watts(power: float) -> str:
+    """Three digits, and no more than three decimals: a hair of a band needs no more."""
+    return shown(power, POWER, digits=3 if power >= 0.1 else 2 if power >= 0.01 else 1)

@@ -44,7 +44,8 @@ def shaft_figures(solved: Solved) -> str:
                     for name in solved.machine.shafts)
     return (f'<figure class="plate lanes">{drawn}<figcaption><b>Each shaft by itself.</b> Lengths and diameters of '
             "shafts and bearings to scale, places from the start of the shaft, in mm unless another unit stands "
-            f'there; wheels are cut off close to the shaft. <span class="ratio">1 : {usual:g} when printed 180 mm wide.</span></figcaption></figure>')
+            "there; wheels are cut off close to the shaft."
+            f' <span class="ratio">1 : {usual:g} when printed 180 mm wide.</span></figcaption></figure>')
 
 
 def _length(shaft: Shaft) -> float:

@@ -1,0 +1,74 @@
+"""Every given of the machine file: value, spread, where it came from; guesses marked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+from typing import Any
+
+from layshaft.faces.pages.words import cell, table
+from layshaft.machine.model import Machine
+from layshaft.machine.schema import Choice, Given, Thing
+from layshaft.trace.units import shown
+
+HEADS = ("Given", "Value", "Spread", "Source", "Note")
+GUESS = '<span class="guess">guess</span>'
+
+
+def givens(machine: Machine) -> str:
+    """All that is given or open, by the thing it belongs to. An HTML fragment."""
+    groups: dict[str, list[tuple[str, Given | Choice]]] = {}
+    for thing in _things(machine):
+        if thing.state != "missing":
+            owner, name = _split(thing.path)
+            groups.setdefault(owner, []).append((name, thing))
+    bodies = "".join(
+        f'<tbody><tr class="band"><th scope="rowgroup" colspan="{len(HEADS)}">{escape(owner or "machine")}</th></tr>'
+        f"{''.join(_row(name, thing) for name, thing in things)}</tbody>"
+        for owner, things in groups.items())
+    return table("ledger givens", "Givens, as the machine file states them", HEADS, bodies, (1,))
+
+
+def _things(node: Any) -> Iterator[Given | Choice]:
+    """Every number and every named size, in file order."""
+    if isinstance(node, Given | Choice):
+        yield node
+    elif isinstance(node, dict):
+        for value in node.values():
+            yield from _things(value)
+    elif isinstance(node, tuple):
+        for value in node:
+            yield from _things(value)
+    elif isinstance(node, Thing):
+        for name, value in vars(node).items():
+            if name not in ("options", "document"):
+                yield from _things(value)
+
+
+def _split(path: str) -> tuple[str, str]:
+    """The thing a given belongs to, and its own name."""
+    words = path.split(".")
+    if len(words) == 1:
+        return "", path
+    keep = 2 if len(words) > 2 else 1
+    return ".".join(words[:keep]), ".".join(words[keep:])
+
+
+def _row(name: str, thing: Given | Choice) -> str:
+    if isinstance(thing, Choice):
+        value = escape(thing.name) if thing.known else '<span class="openly">not chosen</span>'
+        return (f'<tr><th scope="row">{escape(name)}</th>{cell("Value", value, "num")}{cell("Spread", "")}'
+                f'{cell("Source", "chosen size" if thing.known else "")}{cell("Note", "")}</tr>')
+    value = escape(thing.written or _nominal(thing)) if thing.known else '<span class="openly">not chosen</span>'
+    spread = f"{shown(thing.low, thing.dimension)} to {shown(thing.high, thing.dimension)}" \
+        if thing.doubtful and thing.low is not None and thing.high is not None else ""
+    mark = f" {GUESS}" if thing.is_guess else ""
+    shared = f"same as {thing.cause}" if thing.cause and thing.cause != thing.path else ""
+    said = ", ".join(part for part in (thing.note, shared, thing.who, thing.when) if part)
+    css = ' class="is-guess"' if thing.is_guess else ""
+    return (f'<tr{css}><th scope="row">{escape(name)}</th>{cell("Value", value, "num")}{cell("Spread", escape(spread))}'
+            f'{cell("Source", escape(thing.source if thing.known else "") + mark)}{cell("Note", escape(said))}</tr>')
+
+
+def _nominal(given: Given) -> str:
+    return shown(given.nominal, given.dimension)

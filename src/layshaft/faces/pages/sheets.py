@@ -1,0 +1,109 @@
+"""All calculation sheets: one for each part, place and case, with the findings it carries."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from html import escape
+
+from layshaft.faces.pages.verdict_table import key
+from layshaft.faces.pages.words import name_words, part_words, verdict_words
+from layshaft.trace.findings import Finding
+from layshaft.trace.formula import Step, Trace
+from layshaft.trace.sheet import as_html
+from layshaft.trace.units import figure
+from layshaft.verdict.rate import Verdict
+from layshaft.verdict.sheets import Sheet, sheet_of
+
+
+@dataclass(slots=True)
+class Bound:
+    """Sheets of one part, place and case bound into one: their steps overlap."""
+
+    number: int
+    sheets: list[Sheet] = field(default_factory=list)
+
+    @property
+    def id(self) -> str:
+        """Its anchor."""
+        return f"sheet-{self.number}"
+
+    @property
+    def name(self) -> str:
+        """The part and its place, in words."""
+        return name_words(self.sheets[0].finding)
+
+    @property
+    def modes(self) -> str:
+        """What it checks."""
+        return ", ".join(s.finding.mode for s in self.sheets)
+
+
+def bound_sheets(verdict: Verdict) -> list[Bound]:
+    """Every sheet, parts in the order of their worst finding."""
+    by_place: dict[tuple[str, str, str], list[Sheet]] = {}
+    parts = {part: i for i, part in enumerate(dict.fromkeys(f.part for f in verdict.findings))}
+    for found in verdict.findings:
+        sheet = sheet_of(verdict, found)
+        if sheet is not None:
+            by_place.setdefault((found.part, found.place, found.title), []).append(sheet)
+    ordered = sorted(by_place.values(), key=lambda s: parts[s[0].finding.part])
+    return [Bound(i, sheets) for i, sheets in enumerate(ordered, 1)]
+
+
+def links(bound: list[Bound]) -> dict[tuple[str, str, str], str]:
+    """Anchor of the sheet of each finding."""
+    return {key(s.finding): b.id for b in bound for s in b.sheets}
+
+
+def index(bound: list[Bound]) -> str:
+    """A list of all sheets by part, with their numbers."""
+    by_part: dict[str, list[Bound]] = {}
+    for b in bound:
+        by_part.setdefault(part_words(b.sheets[0].finding.part), []).append(b)
+    items = "".join(
+        f'<li>{escape(part)} <span class="numbers">'
+        + ", ".join(f'<a href="#{b.id}">{b.number}</a>' for b in ours) + "</span></li>"
+        for part, ours in by_part.items())
+    return f'<ul class="index">{items}</ul>'
+
+
+def sheet_pages(bound: list[Bound]) -> str:
+    """All sheets as HTML fragments."""
+    return "".join(sheet_page(b) for b in bound)
+
+
+def sheet_page(b: Bound) -> str:
+    """One sheet: heading, findings, where the demand comes from, steps, fingerprint."""
+    first = b.sheets[0]
+    lines = "".join(f"<li>{_line(s.finding)}</li>" for s in b.sheets)
+    return (
+        f'<article class="leaf" id="{b.id}"><h3><span class="nr">Sheet {b.number}</span> {escape(b.name)}: '
+        f'{escape(b.modes)}</h3><dl class="head"><div><dt>In the machine file</dt><dd><code>'
+        f"{escape(first.finding.part)}</code></dd></div><div><dt>Case</dt><dd>{escape(first.finding.title)}</dd></div>"
+        f"<div><dt>Where the demand comes from</dt><dd>{escape(first.came_from)}</dd></div></dl>"
+        f'<ul class="answers">{lines}</ul>{_steps(_joined(b.sheets))}'
+        f'<p class="fingerprint">Fingerprint <code>{escape(first.fingerprint)}</code></p></article>')
+
+
+def _steps(trace: Trace) -> str:
+    """The room's own headings stand one level below that of the sheet."""
+    return as_html(trace).replace("<h3>", "<h4>").replace("</h3>", "</h4>")
+
+
+def _line(f: Finding) -> str:
+    why = f": {escape(f.reason)}" if f.verdict == "unknown" and f.reason else ""
+    risk = f'; <span class="risk">at risk: {escape(f.hurts)}</span>' if f.hurts and f.verdict != "holds" else ""
+    return (f"{verdict_words(f.verdict)} {escape(f.mode)}{why}: demand {escape(f.demand_text)}, rating "
+            f"{escape(f.rating_text)}, margin {escape(f.margin_text)}, required {escape(figure(f.required, 3))}{risk}")
+
+
+def _joined(sheets: list[Sheet]) -> Trace:
+    """The steps of several sheets of one run, each once, in the order they were taken."""
+    if len(sheets) == 1:
+        return sheets[0].trace
+    seen: dict[tuple[str, str, str, str, str], Step] = {}
+    for sheet in sheets:
+        for step in sheet.trace.steps:
+            seen.setdefault((step.kind, step.group, step.symbol, repr(step.value), step.meaning), step)
+    remarks = {r.text: r for s in sheets for r in s.trace.remarks}
+    return Trace(list(seen.values()), list(remarks.values()))

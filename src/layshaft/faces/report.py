@@ -1,0 +1,100 @@
+"""The printed report: one HTML file that holds everything, reads on a screen and prints on A4."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from html import escape
+from pathlib import Path
+
+from layshaft.faces.pages.cautions import caution_list
+from layshaft.faces.pages.drawing import drawings
+from layshaft.faces.pages.energy import energy
+from layshaft.faces.pages.givens import givens
+from layshaft.faces.pages.opening import doubtful, needed, step_first
+from layshaft.faces.pages.sheets import bound_sheets, index, links, sheet_pages
+from layshaft.faces.pages.style import style
+from layshaft.faces.pages.verdict_table import counts, verdict_tables
+from layshaft.trace.records import fingerprint_of
+from layshaft.trace.units import printing_in
+from layshaft.verdict.rate import Verdict
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
+CHAPTERS = (
+    ("needed", "What is needed"), ("doubtful", "What is doubtful"), ("machine", "The machine to scale"),
+    ("verdict", "The verdict"), ("energy", "Energy"), ("sheets", "Calculation sheets"),
+    ("givens", "Givens and guesses"), ("cautions", "Cautions"),
+)
+
+
+def report_html(verdict: Verdict) -> str:
+    """The whole report of a rated machine."""
+    machine = verdict.solved.machine
+    with printing_in(machine.units):
+        bound = bound_sheets(verdict)
+        bodies = {
+            "needed": needed(verdict), "doubtful": doubtful(verdict), "machine": drawings(verdict.solved),
+            "verdict": verdict_tables(verdict.findings, links(bound)), "energy": energy(verdict.solved),
+            "sheets": index(bound) + sheet_pages(bound), "givens": givens(machine),
+            "cautions": caution_list(verdict),
+        }
+        chapters = "".join(f'<section class="chapter" id="{name}"><h2>{escape(title)}</h2>{bodies[name]}</section>'
+                           for name, title in CHAPTERS)
+        cover = _cover(verdict)
+    return (
+        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f"<title>{escape(_title(verdict))}</title><style>{style()}{_running_title(_title(verdict))}</style></head>"
+        f'<body class="report">{cover}{_contents()}<main>{chapters}</main></body></html>\n')
+
+
+def write_report(verdict: Verdict, path: Path | str) -> Path:
+    """Write the report so that a reader sees the old file or the new one, never a half."""
+    target = Path(path)
+    text = report_html(verdict)
+    handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.", suffix=".part")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).chmod(0o666 & ~_umask())
+        os.replace(name, target)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+    return target
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def _title(verdict: Verdict) -> str:
+    machine = verdict.solved.machine
+    return machine.title + (f", with {machine.label}" if machine.label else "")
+
+
+def _cover(verdict: Verdict) -> str:
+    machine = verdict.solved.machine
+    about = f'<p class="about">{escape(machine.about)}</p>' if machine.about else ""
+    file = f" Computed from <code>{escape(machine.file.name)}</code>." if machine.file else ""
+    whole = fingerprint_of(sorted({f.fingerprint for f in verdict.findings if f.fingerprint}))
+    return (f'<header class="cover"><h1>{escape(_title(verdict))}</h1>{about}{step_first(verdict)}'
+            f'{counts(verdict.findings)}<p class="note">Every number shows its formula, inputs, source and trust; what '
+            "is missing gives “unknown”. This report computes; it does not permit: local codes and licensed practice "
+            f"decide.{file} Fingerprint of all sheets <code>{escape(whole)}</code>.</p></header>")
+
+
+def _contents() -> str:
+    items = "".join(f'<li><a href="#{name}">{escape(title)}</a></li>' for name, title in CHAPTERS)
+    return f'<nav class="contents" aria-label="Contents"><ol>{items}</ol></nav>'
+
+
+def _running_title(title: str) -> str:
+    """The title at the head of every printed page, as a string of the style sheet."""
+    safe = "".join(c if c.isascii() and (c.isalnum() or c == " ") else f"\\{ord(c):x} " for c in title)
+    return f'@page{{@top-left{{content:"{safe}"}}}}'
