@@ -18,7 +18,7 @@ from layshaft.machine.model import Machine
 from layshaft.machine.sentences import train as say
 from layshaft.train.balance import ACCELERATION, SPEED, TORQUE
 from layshaft.train.graph import ShaftSet
-from layshaft.train.sources import LoadState, is_led, weight_speed
+from layshaft.train.sources import LoadState, inertia, is_led, weight_speed
 from layshaft.train.stiffness import suspension_stiffness
 from layshaft.train.wanted import open_pull, wanted_speed
 
@@ -198,20 +198,31 @@ def _peaks(machine: Machine, roles: dict[str, Role]) -> list[Column]:
     found = []
     states: list[tuple[LoadState, str]] = [("lifts", "all lifts together"), ("drops", "all drops together")]
     for state, words in states:
-        plans = {
-            root: replace(running_plan(machine, r), unknown=ACCELERATION, loads=state,
-                          drive="mean")
-            for root, r in roles.items() if r.pulses and not r.winds
-        }
+        plans = {root: _peak(machine, r, state) for root, r in roles.items() if r.pulses and not r.winds}
         if plans:
             found.append(Column(PEAK, f"{PEAK}, {words}", _others(machine, roles, plans)))
     pushed = {
         root: replace(running_plan(machine, r), unknown=ACCELERATION, drive="ripple")
-        for root, r in roles.items() if r.led_by and not r.winds and isinstance(machine.drives[r.led_by], Crank)
+        for root, r in roles.items()
+        if r.led_by and not r.winds and isinstance(machine.drives[r.led_by], Crank) and not weightless(machine, r)
     }
     if pushed:
         found.append(Column(PEAK, f"{PEAK}, hardest push of a turn", _others(machine, roles, pushed)))
     return found
+
+
+def _peak(machine: Machine, r: Role, state: LoadState) -> Plan:
+    """Turning masses take up the difference; without any, whoever drives must give it at once."""
+    plan = running_plan(machine, r)
+    if r.led_by and weightless(machine, r):
+        return replace(plan, loads=state)
+    return replace(plan, unknown=ACCELERATION, loads=state, drive="mean")
+
+
+def weightless(machine: Machine, r: Role) -> bool:
+    """True where nothing on a set of shafts has a moment of inertia, and none is missing."""
+    masses = [inertia(load) for load in machine.loads.values() if load.shaft in r.set.ratio]
+    return not r.weights and all(np.ndim(J) == 0 and float(J) == 0.0 for J in masses)
 
 
 def _winding(machine: Machine, roles: dict[str, Role]) -> list[Column]:

@@ -11,8 +11,8 @@ from layshaft.verdict.reasons import STANDS_STILL, missing_in_train, stands_stil
 def next_step(verdict: Verdict) -> str:
     """One sentence. People first, then what is missing, then what is thin, then the guesses."""
     if stands_still(verdict.solved) and not missing_in_train(verdict.solved):
-        return (f"Make it run first: {STANDS_STILL}. Look at the wants on starting, then at the loads and at every stage "
-                "that steps up.")
+        return (f"Make it run first: {STANDS_STILL}. Look at the wants on starting, then at the loads and at every "
+                "stage that steps up.")
     fails = [f for f in verdict.findings if f.verdict == "fails"]
     for found in (*[f for f in fails if f.hurts], *fails):
         risk = f" {found.hurts[0].upper()}{found.hurts[1:]} is at risk." if found.hurts else ""

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from layshaft.machine.kinds import GearPair, Ratchet, RollerChain
 from layshaft.trace.checks import Check
 from layshaft.trace.formula import Step, origin, tracing
 from layshaft.trace.inputs import InputError
+from layshaft.trace.units import SPEED, TORQUE
 from layshaft.train.solve import Solved
-from layshaft.verdict.open import ON_SEATS, open_paths
+from layshaft.verdict.lacking import lacking
 from layshaft.verdict.rows import Block, Part
 
 MOST_NAMED = 3
@@ -49,11 +49,11 @@ def _first_unknown(step: Step) -> Step | None:
 def _words(solved: Solved, part: Part, leaf: Step) -> str:
     if leaf.kind == "given":
         if leaf.symbol in part.demands:
-            lacking = missing_in_train(solved)
-            if not lacking and stands_still(solved):
+            waits = _waits_for(solved, part, leaf)
+            if not waits and stands_still(solved):
                 return f"the machine does not run: {STANDS_STILL}"
-            named = ", ".join(lacking[:MOST_NAMED]) + (" and more" if len(lacking) > MOST_NAMED else "")
-            return f"{leaf.meaning} follows from {named}" if lacking else f"{leaf.meaning} is not known"
+            named = ", ".join(waits[:MOST_NAMED]) + (" and more" if len(waits) > MOST_NAMED else "")
+            return f"{leaf.meaning} follows from {named}" if waits else f"{leaf.meaning} is not known"
         return f"{leaf.meaning} ({leaf.source.work})"
     if leaf.kind == "looked up":
         return f"{leaf.meaning} is not in table {leaf.detail['table']}"
@@ -62,33 +62,32 @@ def _words(solved: Solved, part: Part, leaf: Step) -> str:
     return f"{leaf.meaning} has no answer here"
 
 
+def _waits_for(solved: Solved, part: Part, leaf: Step) -> list[str]:
+    root = root_of(solved, part)
+    if root is None:
+        return missing_in_train(solved)
+    return lacking(solved, root, forces=leaf.dimension not in (TORQUE, SPEED) or "bending" in leaf.meaning)
+
+
+def root_of(solved: Solved, part: Part) -> str | None:
+    """The set of shafts a part's demand comes from."""
+    words = part.path.split(".")
+    things = {"stages": solved.machine.stages, "loads": solved.machine.loads, "drives": solved.machine.drives}
+    shaft = part.shaft
+    if not shaft and words[0] == "shafts":
+        shaft = words[1]
+    elif not shaft and words[0] in things:
+        thing = things[words[0]].get(words[1])
+        shaft = getattr(thing, "from_", "") or getattr(thing, "shaft", "")
+    return solved.set_of(shaft).root if shaft in solved.machine.shafts else None
+
+
 def missing_in_train(solved: Solved) -> list[str]:
-    """Paths of givens that torques and forces need and that are open or not given; what is open goes first."""
+    """Paths that any set of shafts needs for torques and forces and that are open or not given."""
     if solved.lacking is None:
-        solved.lacking = _missing(solved)
+        every = (path for root in solved.sets for path in lacking(solved, root, forces=True))
+        solved.lacking = list(dict.fromkeys(every))
     return solved.lacking
-
-
-def _missing(solved: Solved) -> list[str]:
-    open_ = [path for path in open_paths(solved) if path.split(".")[0] in TRAIN and not path.endswith(NOT_IN_TRAIN)]
-    lacking = [path for path, given in solved.machine.givens.items()
-               if not given.known and path.split(".")[0] in TRAIN and any(word in path for word in NEEDED)
-               and not any(word in path for word in OPTIONAL) and not _of_a_stage_that_may_lack_it(solved, path)]
-    in_order = sorted(open_, key=lambda path: TRAIN.index(path.split(".")[0]))
-    return list(dict.fromkeys([*in_order, *lacking]))
-
-
-NOT_IN_TRAIN = (*ON_SEATS, "material", "listing", "face")
-
-
-def _of_a_stage_that_may_lack_it(solved: Solved, path: str) -> bool:
-    """A stage need not state a constant drag, and a ratchet against the frame passes no power."""
-    words = path.split(".")
-    if words[0] != "stages":
-        return False
-    stage = solved.machine.stages.get(words[1])
-    lined = isinstance(stage, (RollerChain, GearPair))
-    return words[-1] == "drag" or (words[-1] == "line" and not lined) or (isinstance(stage, Ratchet) and stage.to == "frame")
 
 
 def stands_still(solved: Solved) -> bool:
@@ -99,10 +98,3 @@ def stands_still(solved: Solved) -> bool:
 
 STANDS_STILL = "the weight gives less than loads and losses ask"
 
-
-TRAIN = ("drives", "stages", "loads", "shafts", "gravity", "venue")
-NEEDED = ("mass", "efficiency", "drag", "torque", "teeth", "speed", "radius", "energy", "inertia", "rolling",
-          "pulley loss", "per turn", "over", "air density", "break away", "gravity", "sections", "line", "diameter",
-          "normal module", "face", "pressure angle")
-OPTIONAL = ("key", "seats", "pulley teeth", ".drag coefficient", "winding speed", "idler over", "air density",
-            "wind up", "pin diameter", "material")

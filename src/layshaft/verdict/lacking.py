@@ -1,0 +1,109 @@
+"""What a demand waits for: the givens a set of shafts needs for its torques, and for its forces, that are not there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from layshaft.machine.kinds import (
+    Allowance,
+    BevelPair,
+    Crank,
+    EddyBrake,
+    EndlessLoop,
+    FallingWeight,
+    FanBrake,
+    Flywheel,
+    GearPair,
+    Motor,
+    Pulses,
+    Ratchet,
+    RollerChain,
+    Stage,
+    Steady,
+    Turntable,
+)
+from layshaft.machine.model import Machine
+from layshaft.machine.schema import Choice, Given
+from layshaft.train.solve import Solved
+
+FOR_TORQUE: dict[type, tuple[str, ...]] = {
+    FallingWeight: ("mass", "hung_on"), EndlessLoop: ("mass", "counterweight", "pulley_loss", "chain", "teeth"),
+    Crank: ("radius", "speed", "worst_push", "ripple"), Motor: ("speed", "peak_torque"),
+    Steady: ("torque", "break_away", "inertia"),
+    Turntable: ("mass", "rolling_coefficient", "track_radius", "radius_of_gyration", "break_away"),
+    Pulses: ("per_turn", "energy", "over", "break_away"), FanBrake: ("brake", "inertia"),
+    EddyBrake: ("constant", "critical_speed", "inertia"), Flywheel: ("inertia",),
+    Allowance: ("torque", "peak_torque"),
+}
+FOR_FORCES: dict[type, tuple[str, ...]] = {
+    RollerChain: ("chain", "teeth", "centres", "line"), GearPair: ("normal_module", "teeth", "pressure_angle", "line"),
+    BevelPair: ("normal_module", "teeth", "face", "pressure_angle"), Crank: ("radius", "handle_overhang"),
+    Flywheel: ("mass",), EndlessLoop: ("idler_over",),
+}
+VANES = ("vanes", "area", "at_radius", "drag_coefficient")
+
+
+def lacking(solved: Solved, root: str, *, forces: bool) -> list[str]:
+    """Paths that are open or not given and that the set rooted at `root` needs, drives first."""
+    machine, inside = solved.machine, solved.sets[root].ratio
+    found = list(_absent(machine.gravity))
+    for drive in machine.drives.values():
+        if drive.shaft in inside or getattr(drive, "rewound_from", "") in inside:
+            found += _of(machine, drive, forces)
+    for stage in machine.stages.values():
+        if stage.from_ in inside and not (isinstance(stage, Ratchet) and stage.to == "frame"):
+            found += [*_of_stage(stage), *_of(machine, stage, forces)]
+    for load in machine.loads.values():
+        if load.shaft in inside:
+            found += _of(machine, load, forces)
+    for name in inside:
+        shaft = machine.shafts[name]
+        for seat in shaft.seats.values():
+            if seat.bearing.state != "missing":
+                found += [*_absent(seat.drag), *_absent(seat.break_away)]
+        if forces:
+            found += [path for step in shaft.sections for part in step for path in _absent(part)]
+    return list(dict.fromkeys(found))
+
+
+def _of(machine: Machine, thing: Any, forces: bool) -> Iterator[str]:
+    for table in (FOR_TORQUE, FOR_FORCES) if forces else (FOR_TORQUE,):
+        for kind, names in table.items():
+            if isinstance(thing, kind):
+                for name in names:
+                    yield from _named(machine, thing, name)
+
+
+def _named(machine: Machine, thing: Any, name: str) -> Iterator[str]:
+    """A field of the thing, or one of two ways to say the same."""
+    if name == "hung_on":
+        if thing.diameter.state == "missing" and (thing.chain.known or thing.chain.state == "open"):
+            yield from (*_absent(thing.chain), *_absent(thing.teeth))
+        else:
+            yield from _absent(thing.diameter)
+    elif name == "brake":
+        if not thing.constant.known:
+            air = thing.air_density if thing.air_density.known else machine.venue.air_density
+            yield from (path for n in VANES for path in _absent(getattr(thing, n)))
+            yield from _absent(air)
+    elif name == "centres" and thing.links.known:
+        return
+    else:
+        yield from _absent(getattr(thing, name))
+
+
+def _of_stage(stage: Stage) -> Iterator[str]:
+    yield from _absent(stage.efficiency)
+    yield from _absent(stage.break_away)
+    teeth = getattr(stage, "teeth", ())
+    if isinstance(teeth, tuple) and not stage.ratio.known:
+        yield from _absent(teeth)
+
+
+def _absent(value: Any) -> Iterator[str]:
+    if isinstance(value, tuple):
+        for item in value:
+            yield from _absent(item)
+    elif isinstance(value, (Given, Choice)) and not value.known:
+        yield value.path
