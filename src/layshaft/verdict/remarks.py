@@ -10,18 +10,23 @@ import numpy as np
 from layshaft.machine.kinds import Coupling, GearPair, RollerChain
 from layshaft.trace.formula import Remark, tracing
 from layshaft.trace.source import Source
-from layshaft.train.stages import turn_ratio
+from layshaft.trace.units import LENGTH, shown
+from layshaft.train.place import seat_point
+from layshaft.train.stages import axis, turn_ratio
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.rows import Block
 
 LOSSES = Source("losses of lightly loaded stages and seals", obtained="common practice")
 LIGHT = 0.10
 NOTABLE_DRAG = 0.05
+LAYOUT = Source("layout of chains and gears", obtained="common practice")
+IN_LINE = 0.5e-3
+"""m; wheels further out of line wear and climb: common practice, no single source."""
 
 
 def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
     """Every remark with the path of its part."""
-    return [*_of_rooms(verdict), *_step_ups(verdict), *_light_stages(verdict)]
+    return [*_of_rooms(verdict), *_step_ups(verdict), *_light_stages(verdict), *_out_of_line(verdict)]
 
 
 def _of_rooms(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
@@ -57,6 +62,20 @@ def _light_stages(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
             yield stage.path, Remark(
                 f"It runs at {share:.0%} of what it may carry, where constant friction leads and a share of the power "
                 "says too little is lost. Measure it, and state a `drag`.", LOSSES, True)
+
+
+def _out_of_line(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
+    """Wheels that meet must stand in one plane; the places of the file may say otherwise."""
+    solved = verdict.solved
+    for stage in solved.machine.stages.values():
+        if isinstance(stage, (RollerChain, GearPair)):
+            ends = [seat_point(solved.machine, solved.place[shaft], shaft, seat)
+                    for shaft, seat in ((stage.from_, stage.seats[0]), (stage.to, stage.seats[1]))]
+            off = abs(float((ends[1] - ends[0]) @ axis(solved.machine.shafts[stage.from_])))
+            if off > IN_LINE:
+                yield stage.path, Remark(
+                    f"Its two wheels stand {shown(off, LENGTH)} out of one plane, by the places of their shafts and "
+                    "seats. Move a seat or a shaft: the forces here count as if they stood in line.", LAYOUT, True)
 
 
 @dataclass(frozen=True, slots=True)
