@@ -242,7 +242,7 @@ def key(reads: Any, meaning: str, example: str = "", *, required: bool = False,
 
 
 @cache
-def keys(kind: type) -> dict[str, tuple[str, Key]]:
+def keys(kind: Any) -> dict[str, tuple[str, Key]]:
     """File key -> (field name, Key) of a kind, in order; the file writes blanks for underscores."""
     found = {}
     for f in fields(kind):

@@ -3,7 +3,11 @@
 A set turns as one, so a case has one unknown: the speed (weight against brakes), a torque at one
 shaft (a crank, a ratchet, a jam), or the acceleration (a pulse against turning masses). Torques go
 through the tree by elimination from the leaves to the root; what is left at the root is a monotone
-function of the unknown, and its zero is the answer. Arrays are (cases, samples).
+function of the unknown, and its zero is the answer.
+
+While power keeps its direction through every link, that function is a quadratic with a known zero; so
+the directions are assumed, the zero taken, and the directions looked at again until they stay. Arrays
+are (cases, samples), with shafts in front where all of a set are together.
 """
 
 from __future__ import annotations
@@ -20,6 +24,7 @@ from layshaft.train.graph import ShaftSet
 Array = npt.NDArray[np.float64]
 SETTLED = 1e-13
 MOST_ROUNDS = 80
+MOST_DIRECTIONS = 12
 SPEED, TORQUE, ACCELERATION = 0, 1, 2
 
 
@@ -27,19 +32,19 @@ SPEED, TORQUE, ACCELERATION = 0, 1, 2
 class Problem:
     """One set of shafts in C cases with S samples.
 
-    `applied` are the torques that are known, by shaft; `unknown` says per case which unknown it
-    has, `at` where an unknown torque acts (index into the set's shafts). `motion` is the sense the
-    root turns or would turn. `passed[link]` are the shares of power that get through outwards and
-    inwards, `attached[shaft]` is 0 where the case has taken the shaft out.
+    `applied` are the torques that are known, (shafts, C, S); `unknown` says per case which unknown it
+    has, `at` the shaft where an unknown torque acts. `motion` is the sense the root turns or would
+    turn. `outward[link]` and `inward[link]` are the shares of power that get through, `attached[shaft]`
+    is 0 where the case has taken the shaft out.
     """
 
     set: ShaftSet
-    applied: dict[str, Array]
+    applied: Array
     unknown: npt.NDArray[np.int64]
     at: list[str]
-    motion: Array
-    outward: dict[int, Array]
-    inward: dict[int, Array]
+    motion: float
+    outward: list[Any]
+    inward: list[Any]
     inertia: dict[str, Any]
     square_brake: dict[str, Any]
     linear_brake: dict[str, Any]
@@ -53,14 +58,30 @@ class Balance:
     """The answer: the unknown, speeds and accelerations by shaft, torques by link."""
 
     unknown: Array
-    speed: dict[str, Array]
-    acceleration: dict[str, Array]
-    brake_torque: dict[str, Array]
-    inertia_torque: dict[str, Array]
+    speed: Array
+    acceleration: Array
     on_child: list[Array]
     """Torque each link exerts on its outer shaft, in the order of the set's links."""
     on_parent: list[Array]
     residual: Array
+
+
+@dataclass(slots=True)
+class _Setting:
+    """What every sweep of a problem needs, laid out once. Shafts by their number in the set."""
+
+    number: dict[str, int]
+    turning: Array
+    """Speed of each shaft over that of the root; 0 where the case has taken it out."""
+
+    is_speed: npt.NDArray[np.bool_]
+    is_acceleration: npt.NDArray[np.bool_]
+    pushed: list[int]
+    push: Array
+    """Torque on each of `pushed` for one unit of an unknown torque, by case."""
+
+    links: list[tuple[int, int, float, Array, Array]]
+    """Child, parent, sense, and what a torque on the child becomes if it drives inward or outward."""
 
 
 def solve(p: Problem) -> Balance:
@@ -69,53 +90,68 @@ def solve(p: Problem) -> Balance:
     A speed that comes out backward is no answer: the machine stands, and everything that needs the
     speed is unknown.
     """
-    root = find_zero(lambda x: _sweep(p, x).residual, *_first_guesses(p))
-    answer = _sweep(p, root)
-    beyond = (p.unknown == SPEED)[:, None] & (root <= 0)
+    s = _setting(p)
+    root = _zero(p, s)
+    answer = _sweep(p, s, root)
+    beyond = s.is_speed & (root <= 0)
     for shaft, limit in p.critical.items():
-        beyond |= np.abs(answer.speed[shaft]) > limit
-    return _sweep(p, np.where(beyond, np.nan, root)) if beyond.any() else answer
+        beyond = beyond | (np.abs(answer.speed[s.number[shaft]]) > limit)
+    return _sweep(p, s, np.where(beyond, np.nan, root)) if beyond.any() else answer
 
 
-def _first_guesses(p: Problem) -> tuple[Array, Array]:
-    shape = next(iter(p.applied.values())).shape
-    zero = np.zeros(shape)
-    size = np.ones(shape)
-    for torque in p.applied.values():
-        size = np.maximum(size, np.abs(torque))
-    unit = np.where((p.unknown == SPEED)[:, None], 1.0, size)
-    return np.where((p.unknown == SPEED)[:, None], 1e-3, zero), unit
+def _setting(p: Problem) -> _Setting:
+    shafts, ratio = p.set.shafts, p.set.ratio
+    number = {shaft: i for i, shaft in enumerate(shafts)}
+    turning = np.array([ratio[shaft] for shaft in shafts])[:, None, None]
+    if p.attached:
+        turns = np.ones((len(shafts), *p.applied.shape[1:]))
+        for shaft, on in p.attached.items():
+            turns[number[shaft]] *= on
+        turning = turning * turns
+    asks = p.unknown == TORQUE
+    pushed = sorted({number[at] for at, asked in zip(p.at, asks, strict=True) if asked})
+    push = np.zeros((len(pushed), len(p.at), 1))
+    for case in np.flatnonzero(asks):
+        k = number[p.at[case]]
+        push[pushed.index(k), case] = -np.sign(ratio[p.at[case]]) * p.motion
+    links = [(number[link.child], number[link.parent], link.ratio * float(np.sign(ratio[link.parent])) * p.motion,
+              link.ratio * p.inward[i], link.ratio / p.outward[i]) for i, link in enumerate(p.set.links)]
+    return _Setting(number, turning, (p.unknown == SPEED)[:, None], (p.unknown == ACCELERATION)[:, None],
+                    pushed, push, links)
 
 
-def _sweep(p: Problem, x: Array) -> Balance:
+def _sweep(p: Problem, s: _Setting, x: Array) -> Balance:
     """Torques for one value of the unknown; `residual` is what is left over at the root.
 
     Positive means the set is driven harder than it resists, along its motion. It falls as speed or
     acceleration rise; for a torque the sign is turned so that it falls too.
     """
-    is_speed = (p.unknown == SPEED)[:, None]
-    is_torque = (p.unknown == TORQUE)[:, None]
-    is_acceleration = (p.unknown == ACCELERATION)[:, None]
-    omega_root = np.where(is_speed, x * p.motion, p.speed * p.motion)
-    alpha_root = np.where(is_acceleration, x * p.motion, 0.0)
-    net, out = {}, Balance(x, {}, {}, {}, {}, [], [], x)
-    for shaft in p.set.shafts:
-        r = p.set.ratio[shaft]
-        turns = p.attached.get(shaft, 1.0)
-        omega = r * omega_root * turns
-        out.speed[shaft] = omega
-        out.acceleration[shaft] = r * alpha_root * turns
-        out.brake_torque[shaft] = _brake(p, shaft, omega)
-        out.inertia_torque[shaft] = inertia_torque(p.inertia.get(shaft, 0.0), out.acceleration[shaft])
-        net[shaft] = (p.applied[shaft] + out.brake_torque[shaft] + out.inertia_torque[shaft])
-        if shaft in p.attached:
-            net[shaft] = net[shaft] * p.attached[shaft]
-        here = np.array([[1.0] if at == shaft else [0.0] for at in p.at]) * is_torque
-        if here.any():
-            net[shaft] = net[shaft] - x * here * np.sign(r) * p.motion
-    _eliminate(p, net, out)
-    out.residual = net[p.set.root] * p.motion
-    return out
+    speed = s.turning * np.where(s.is_speed, x * p.motion, p.speed * p.motion)
+    acceleration = s.turning * np.where(s.is_acceleration, x * p.motion, 0.0)
+    net = p.applied.copy()
+    for shaft, a, b in _brakes(p):
+        omega = speed[s.number[shaft]]
+        net[s.number[shaft]] -= a * omega * np.abs(omega) + b * omega
+    for shaft, J in p.inertia.items():
+        net[s.number[shaft]] += inertia_torque(J, acceleration[s.number[shaft]])
+    for shaft, on in p.attached.items():
+        net[s.number[shaft]] *= on
+    net[s.pushed] += s.push * x
+    on_child: list[Array] = [net[0]] * len(s.links)
+    on_parent = list(on_child)
+    for i in range(len(s.links) - 1, -1, -1):
+        child, parent, sense, inward, outward = s.links[i]
+        torque = net[child]
+        on_parent[i] = torque * np.where(torque * sense > 0, inward, outward)
+        on_child[i] = -torque
+        net[parent] += on_parent[i]
+    return Balance(x, speed, acceleration, on_child, on_parent, net[0] * p.motion)
+
+
+def _brakes(p: Problem) -> list[tuple[str, Any, Any]]:
+    """Shafts with brakes; an answer beyond a critical speed is thrown away in the end."""
+    pairs = [(shaft, square, p.linear_brake.get(shaft, 0.0)) for shaft, square in p.square_brake.items()]
+    return [(shaft, a, b) for shaft, a, b in pairs if np.ndim(a) or np.ndim(b) or a != 0 or b != 0]
 
 
 def inertia_torque(J: Any, alpha: Array) -> Array:
@@ -123,27 +159,61 @@ def inertia_torque(J: Any, alpha: Array) -> Array:
     return np.where(alpha == 0, 0.0, -J * alpha)
 
 
-def _brake(p: Problem, shaft: str, omega: Array) -> Array:
-    """Torque of the brakes; an answer beyond a critical speed is thrown away in the end."""
-    square, linear = p.square_brake.get(shaft, 0.0), p.linear_brake.get(shaft, 0.0)
-    if np.ndim(square) == 0 and np.ndim(linear) == 0 and square == 0 and linear == 0:
-        return np.zeros_like(omega)
-    return -square * omega * np.abs(omega) - linear * omega
+# The unknown -----------------------------------------------------------------------------------
 
 
-def _eliminate(p: Problem, net: dict[str, Array], out: Balance) -> None:
-    """Move the torque on every outer shaft inwards, with losses in the direction power flows."""
-    on_child: list[Array] = [net[p.set.root]] * len(p.set.links)
-    on_parent = list(on_child)
-    for i in range(len(p.set.links) - 1, -1, -1):
-        link = p.set.links[i]
-        torque = net[link.child]
-        drives_inward = torque * link.ratio * np.sign(p.set.ratio[link.parent]) * p.motion > 0
-        passed = np.where(drives_inward, p.inward[i], 1 / p.outward[i])
-        arrives = torque * link.ratio * passed
-        on_child[i], on_parent[i] = -torque, arrives
-        net[link.parent] = net[link.parent] + arrives
-    out.on_child, out.on_parent = on_child, on_parent
+def _zero(p: Problem, s: _Setting) -> Array:
+    """The unknown at which nothing is left over at the root; NaN where there is none."""
+    terms = _terms(p, s)
+    x = np.where(s.is_speed, 1.0, np.zeros(p.applied.shape[1:]))
+    for _ in range(MOST_DIRECTIONS):
+        before, x = x, _zero_of(*_at_root(s, terms, x) * p.motion)
+        moved = np.abs(x - before) > SETTLED * np.abs(x)
+        if not moved.any():
+            return np.where(np.isfinite(x), x, np.nan)
+    searched = find_zero(lambda v: _sweep(p, s, v).residual, *_first_guesses(p, s))
+    return np.where(moved, searched, np.where(np.isfinite(x), x, np.nan))
+
+
+def _terms(p: Problem, s: _Setting) -> Array:
+    """Torque on every shaft as c0 + c1 x + c2 x |x|: the three terms in front of (shafts, cases, samples)."""
+    c = np.zeros((3, *p.applied.shape))
+    c[0] = p.applied
+    for shaft, square, linear in _brakes(p):
+        k = s.number[shaft]
+        for term, brake in ((1, linear), (2, square)):
+            force = brake * s.turning[k] * (np.abs(s.turning[k]) if term == 2 else 1.0) * p.motion
+            running = p.speed * (np.abs(p.speed) if term == 2 else 1.0)
+            c[term, k] -= np.where(s.is_speed, force, 0.0)
+            c[0, k] -= np.where(s.is_speed, 0.0, force * running)
+    for shaft, J in p.inertia.items():
+        k = s.number[shaft]
+        c[1, k] -= np.where(s.is_acceleration & (s.turning[k] != 0), J * s.turning[k] * p.motion, 0.0)
+    for shaft, on in p.attached.items():
+        c[:, s.number[shaft]] *= on
+    c[1, s.pushed] += s.push
+    return c
+
+
+def _at_root(s: _Setting, terms: Array, x: Array) -> Array:
+    """The three terms left over at the root if power goes through every link as it does at `x`."""
+    c, square = terms.copy(), x * np.abs(x)
+    for child, parent, sense, inward, outward in reversed(s.links):
+        t = c[:, child]
+        torque = t[0] + t[1] * x + t[2] * square
+        c[:, parent] += t * np.where(torque * sense > 0, inward, outward)
+    return c[:, 0]
+
+
+def _zero_of(c0: Array, c1: Array, c2: Array) -> Array:
+    """Zero of c0 + c1 x + c2 x |x|, a falling function; infinite where it never comes down."""
+    zero: Array = 2 * c0 / (np.sqrt(c1 * c1 - 4 * c2 * np.abs(c0)) - c1)
+    return np.where(c0 == 0, 0.0, zero)
+
+
+def _first_guesses(p: Problem, s: _Setting) -> tuple[Array, Array]:
+    size = np.maximum(np.abs(p.applied).max(axis=0), 1.0)
+    return np.where(s.is_speed, 1e-3, np.zeros(size.shape)), np.where(s.is_speed, 1.0, size)
 
 
 def find_zero(f: Callable[[Array], Array], low: Array, high: Array) -> Array:
@@ -190,4 +260,3 @@ def _weight(fx: Array, replaced: Array) -> Array:
     """Shrinks the value kept at the other end when the same end moves twice."""
     share = 1 - fx / np.where(replaced == 0, 1.0, replaced)
     return np.where(share > 0, share, 0.5)
-

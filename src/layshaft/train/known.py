@@ -1,0 +1,180 @@
+"""Torques that are known before the balance: what drives, loads, losses and jams put on the seats.
+
+All cases of a set at once. What a case leaves out is put in as nothing, so that a value that is not
+known stays out of the cases that do not ask for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from layshaft.machine.model import Machine
+from layshaft.mechanics.drives import locked_train_torque
+from layshaft.train import sources
+from layshaft.train.cases import Column, Plan, Role
+from layshaft.train.graph import ShaftSet
+from layshaft.train.sense import lifted
+from layshaft.train.stiffness import path_flexibility, shaft_flexibility
+
+Array = npt.NDArray[np.float64]
+Mask = npt.NDArray[np.bool_]
+
+
+@dataclass(slots=True)
+class Work:
+    """What solving one set needs at every step."""
+
+    machine: Machine
+    role: Role
+    cols: list[Column]
+    samples: int
+    motion: float
+    speed: Array
+    """Speed of the root in the running state, (samples,)."""
+
+    mean_torque: Array
+    """Torque of a led drive in the running state, along its motion, (samples,)."""
+
+    rows: dict[str, dict[str, Array]] = field(default_factory=dict)
+    """Torque on every seat that has one, by shaft, (cases, samples)."""
+
+    plans: list[Plan] = field(default_factory=list)
+
+    @property
+    def set(self) -> ShaftSet:
+        """The shafts."""
+        return self.role.set
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Cases and samples."""
+        return len(self.plans), self.samples
+
+    def sign(self, shaft: str) -> float:
+        """1 where the shaft turns forward about its axis, -1 where backward."""
+        return float(np.sign(self.set.ratio[shaft])) * self.motion
+
+    def where(self, asks: Callable[[Plan], Any]) -> Mask:
+        """Cases in which something acts and the plan is so, (cases, 1)."""
+        return np.array([[not plan.idle and bool(asks(plan))] for plan in self.plans])
+
+    def states(self, of: Callable[[Plan], Hashable]) -> dict[Any, Mask]:
+        """Every state a plan asks for, with the cases that do."""
+        asked = [None if plan.idle else of(plan) for plan in self.plans]
+        return {state: np.array([[one == state] for one in asked])
+                for state in dict.fromkeys(asked) if state is not None}
+
+    def add(self, shaft: str, seat: str, torque: Any) -> None:
+        """Put torques on a seat in every case."""
+        before = self.rows[shaft].get(seat)
+        self.rows[shaft][seat] = torque + (np.zeros(self.shape) if before is None else before)
+
+
+def apply(w: Work, cols: list[Column]) -> None:
+    """Leave the known torques of these cases in `w.rows`."""
+    w.plans = [column.plans[w.set.root] for column in cols]
+    w.rows = {shaft: {} for shaft in w.set.shafts}
+    if all(plan.idle for plan in w.plans):
+        return
+    _weights(w, cols)
+    _led(w)
+    _loads(w)
+    _drags(w)
+    for i, plan in enumerate(w.plans):
+        if plan.blow and not plan.idle:
+            _blow(w, i, plan)
+
+
+def _weights(w: Work, cols: list[Column]) -> None:
+    active = w.where(lambda plan: not plan.idle)
+    for name in (*w.role.weights, *((w.role.winds,) if w.role.winds else ())):
+        drive, pull = w.machine.drives[name], factors(cols, name, w.samples, winding=bool(w.role.winds))
+        if name == w.role.free:
+            torque = w.mean_torque * pull * w.sign(drive.shaft)
+            w.add(drive.shaft, drive.seat, np.where(w.where(lambda plan: not plan.free), torque, 0.0))
+            continue
+        rises = np.zeros_like(active)
+        for plan, state in _by_rest(w).items():
+            rises |= state & lifted(w.machine, w.role, w.motion, plan, name)
+        for up in sorted({bool(r) for r in rises[active]}):
+            for p in sources.weight_pushes(w.machine, drive, lifted=up):
+                if p.shaft in w.set.ratio:
+                    w.add(p.shaft, p.seat, np.where(active & (rises == up), p.torque * pull, 0.0))
+
+
+def _by_rest(w: Work) -> dict[Plan, Mask]:
+    """One plan for each state of rest and losses, with the cases that are in it."""
+    first = {(plan.at_rest, plan.losses): plan for plan in reversed(w.plans) if not plan.idle}
+    states = w.states(lambda plan: (plan.at_rest, plan.losses))
+    return {first[key]: state for key, state in states.items()}
+
+
+def factors(cols: list[Column], drive: str, samples: int, *, winding: bool) -> Array:
+    """Factor on the strands of a hanging weight in every case, (cases, samples or 1)."""
+    rows = [column.pull.get(drive, 1.0) * (column.winding_pull.get(drive, 1.0) if winding else 1.0)
+            for column in cols]
+    if any(np.ndim(row) for row in rows):
+        return np.stack([np.broadcast_to(row, (samples,)) for row in rows])
+    return np.array(rows, dtype=np.float64)[:, None]
+
+
+def _led(w: Work) -> None:
+    if not w.role.led_by:
+        return
+    drive = w.machine.drives[w.role.led_by]
+    for state, cases in w.states(lambda plan: plan.drive).items():
+        if state != "none":
+            push = {"full": sources.full_push(drive), "mean": w.mean_torque,
+                    "ripple": sources.ripple(drive) * w.mean_torque}[state]
+            w.add(drive.shaft, drive.seat, np.where(cases, push * w.sign(drive.shaft), 0.0))
+
+
+def _loads(w: Work) -> None:
+    states = w.states(lambda plan: plan.loads)
+    for load in w.machine.loads.values():
+        if load.shaft in w.set.ratio:
+            for state, cases in states.items():
+                torque = sources.resisting_torque(w.machine, load, state)
+                w.add(load.shaft, load.seat, np.where(cases, -torque * w.sign(load.shaft), 0.0))
+
+
+def _drags(w: Work) -> None:
+    running = w.where(lambda plan: plan.losses and not plan.at_rest)
+    rest = w.where(lambda plan: plan.losses and plan.at_rest)
+    if not (running | rest).any():
+        return
+    for shaft in w.set.shafts:
+        for name, seat in w.machine.shafts[shaft].seats.items():
+            if seat.bearing.state != "missing":
+                w.add(shaft, name, _drag(seat, running, rest) * w.sign(shaft))
+    for stage in w.machine.stages.values():
+        if stage.from_ in w.set.ratio and stage.drag.known:
+            w.add(stage.from_, stage.seats[0], _drag(stage, running, rest) * w.sign(stage.from_))
+
+
+def _drag(part: Any, running: Mask, rest: Mask) -> Array:
+    at_rest = part.drag.value * part.break_away.value
+    return np.where(running, -part.drag.value, np.where(rest, -at_rest, 0.0))
+
+
+def _blow(w: Work, i: int, plan: Plan) -> None:
+    """Turning masses run into the shaft that is held: omega sqrt(J k) on the way between."""
+    for load in w.machine.loads.values():
+        J = sources.inertia(load) if load.shaft in w.set.ratio else 0.0
+        if np.ndim(J) == 0 and J == 0:
+            continue
+        if load.shaft == plan.blow:
+            seats = w.machine.shafts[load.shaft].seats
+            twist: Any = shaft_flexibility(w.machine.shafts[load.shaft], seats[load.seat].at.nominal,
+                                           seats[plan.seat].at.nominal)
+            if twist == 0:
+                continue  # the jam holds the mass itself: nothing between them to load
+        else:
+            twist = path_flexibility(w.machine, w.set, (load.shaft, load.seat), (plan.blow, plan.seat))
+        omega = w.speed * abs(w.set.ratio[load.shaft])
+        w.rows[load.shaft][load.seat][i] += locked_train_torque(omega, J, 1 / twist) * w.sign(load.shaft)
