@@ -263,7 +263,8 @@ class Thing:
     @cached_property
     def leaves(self) -> tuple[Given | Choice, ...]:
         """Every number and choice in it, in file order. Gathered once: a thing never changes."""
-        return tuple(leaf for name, _ in keys(type(self)).values() for leaf in _leaves(getattr(self, name)))
+        kind: Any = type(self)
+        return tuple(leaf for name, _ in keys(kind).values() for leaf in _leaves(getattr(self, name)))
 
 
 def _leaves(value: Any) -> Iterator[Given | Choice]:

@@ -7,6 +7,7 @@ axis. The shaft's own weight sits at the middle of each step.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -18,9 +19,10 @@ from layshaft.machine.schema import Given
 from layshaft.mechanics.beam import Beam, BeamResult
 from layshaft.train import sources
 from layshaft.train.cases import TRANSIT
+from layshaft.train.known import factors
 from layshaft.train.place import length, seat_point
 from layshaft.train.sense import lifted, motion
-from layshaft.train.stages import UP, SeatLoad, Vector, axis, seat_loads
+from layshaft.train.stages import UP, SeatLoad, Vector, axis, cross, seat_loads
 
 if TYPE_CHECKING:
     from layshaft.train.solve import Solved
@@ -68,13 +70,29 @@ class ShaftLoads:
 
 def frame(shaft: Shaft) -> tuple[Vector, Vector, Vector]:
     """Axis, and two directions across it; the second points up where the shaft is not upright."""
-    a = axis(shaft)
+    return _frame(shaft.axis)
+
+
+@cache
+def _frame(direction: tuple[float, float, float]) -> tuple[Vector, Vector, Vector]:
+    a = np.array(direction)
     rise = UP - (UP @ a) * a
     other = np.array([0.0, 1.0, 0.0]) if np.linalg.norm(rise) < 1e-9 else rise / np.linalg.norm(rise)
     return a, np.cross(other, a), other
 
 
+def all_loads(solved: Solved) -> dict[str, ShaftLoads]:
+    """What acts on every shaft, and what its bearings carry."""
+    on_seats = _seat_loads(solved, list(solved.machine.shafts))
+    return {name: _loads_of(solved, name, on_seats[name]) for name in solved.machine.shafts}
+
+
 def shaft_loads(solved: Solved, name: str) -> ShaftLoads:
+    """The same for one shaft."""
+    return _loads_of(solved, name, _seat_loads(solved, [name])[name])
+
+
+def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad]) -> ShaftLoads:
     """Collect what acts on one shaft and solve it as a beam on its bearings."""
     shaft = solved.machine.shafts[name]
     shape = (len(solved.columns), solved.samples)
@@ -82,7 +100,7 @@ def shaft_loads(solved: Solved, name: str) -> ShaftLoads:
     stations, names = _stations(shaft)
     force = np.zeros((len(stations), 3, *shape))
     couple = np.zeros_like(force)
-    for load in _seat_loads(solved, name, shape):
+    for load in on_seats:
         at = names.index(load.seat)
         force[at] += load.force
         couple[at] += load.couple
@@ -92,8 +110,7 @@ def shaft_loads(solved: Solved, name: str) -> ShaftLoads:
         torque[names.index(seat)] += value
     before = -np.cumsum(torque, axis=0)
     found = _bend(shaft, stations, supports, force, couple)
-    a = axis(shaft)
-    thrust = -np.tensordot(a, force.sum(axis=0), axes=1)
+    thrust = -(axis(shaft) @ force.sum(axis=0).reshape(3, -1)).reshape(shape)
     return ShaftLoads(
         name, stations, names, supports, frame(shaft), force, couple,
         np.concatenate([np.zeros((1, *shape)), before[:-1]]), before,
@@ -122,50 +139,47 @@ def _steps(shaft: Shaft) -> tuple[tuple[Given, ...], ...]:
 SHOULDER = "shoulder "
 
 
-def _seat_loads(solved: Solved, name: str, shape: tuple[int, int]) -> list[SeatLoad]:
-    machine, found = solved.machine, []
+def _seat_loads(solved: Solved, names: list[str]) -> dict[str, list[SeatLoad]]:
+    """What stages, drives and loads put on the seats of these shafts."""
+    machine = solved.machine
+    found: dict[str, list[SeatLoad]] = {name: [] for name in names}
     for stage_name, stage in machine.stages.items():
-        if name not in (stage.from_, stage.to) or stage_name not in solved.stage_torque:
-            continue
-        between = (seat_point(machine, solved.place[stage.to], stage.to, stage.seats[1])
-                   - seat_point(machine, solved.place[stage.from_], stage.from_, stage.seats[0]))
-        pair = seat_loads(machine, stage, between, *solved.stage_torque[stage_name])
-        found += [load for load in pair if load.shaft == name]
-    found += _weight_loads(solved, name, shape)
-    found += _handle_loads(solved, name, shape)
-    found += _pulls(solved, name, shape)
+        if stage_name in solved.stage_torque and (stage.from_ in found or stage.to in found):
+            between = (seat_point(machine, solved.place[stage.to], stage.to, stage.seats[1])
+                       - seat_point(machine, solved.place[stage.from_], stage.from_, stage.seats[0]))
+            for load in seat_loads(machine, stage, between, *solved.stage_torque[stage_name]):
+                if load.shaft in found:
+                    found[load.shaft].append(load)
+    for load in (*_weight_loads(solved), *_handle_loads(solved), *_pulls(solved)):
+        if load.shaft in found:
+            found[load.shaft].append(load)
     return found
 
 
-def _pulls(solved: Solved, name: str, shape: tuple[int, int]) -> list[SeatLoad]:
+def _pulls(solved: Solved) -> list[SeatLoad]:
     """Forces stated outright; on the road nothing pulls."""
     here = np.array([[0.0 if column.case == TRANSIT else 1.0] for column in solved.columns])
-    found = []
+    shape, found = (len(solved.columns), solved.samples), []
     for load in solved.machine.loads.values():
-        if isinstance(load, Pull) and load.shaft == name:
+        if isinstance(load, Pull):
             force = np.stack([np.broadcast_to(part.value * here, shape) for part in load.force])
-            found.append(SeatLoad(name, load.seat, force, np.zeros_like(force)))
+            found.append(SeatLoad(load.shaft, load.seat, force, np.zeros_like(force)))
     return found
 
 
-def _weight_loads(solved: Solved, name: str, shape: tuple[int, int]) -> list[SeatLoad]:
+def _weight_loads(solved: Solved) -> list[SeatLoad]:
     machine, found = solved.machine, []
-    for drive_name, drive in machine.drives.items():
+    for name, drive in machine.drives.items():
         if not isinstance(drive, Suspended):
             continue
-        rises = rising(solved, drive_name)
+        rises = rising(solved, name)
         sinking = sources.weight_pushes(machine, drive)
         for down, up in zip(sinking, sources.weight_pushes(machine, drive, lifted=True), strict=True):
-            if down.shaft != name:
-                continue
-            factor = np.ones(shape)
-            for i, column in enumerate(solved.columns):
-                factor[i] = column.pull.get(drive_name, 1.0)
-                if down.shaft != drive.shaft:
-                    factor[i] = factor[i] * column.winding_pull.get(drive_name, 1.0)
+            factor = factors(solved.columns, name, solved.samples, winding=down.shaft != drive.shaft)
+            factor = np.broadcast_to(factor, (len(solved.columns), solved.samples))
             force = np.stack([np.where(rises, b, a) * factor
                               for a, b in zip(down.force, up.force, strict=True)])
-            found.append(SeatLoad(name, down.seat, force, np.zeros_like(force)))
+            found.append(SeatLoad(down.shaft, down.seat, force, np.zeros_like(force)))
     return found
 
 
@@ -177,21 +191,17 @@ def rising(solved: Solved, drive: str) -> npt.NDArray[np.bool_]:
     return np.array([[lifted(solved.machine, role, sense, c.plans[root], drive)] for c in solved.columns])
 
 
-def _handle_loads(solved: Solved, name: str, shape: tuple[int, int]) -> list[SeatLoad]:
+def _handle_loads(solved: Solved) -> list[SeatLoad]:
     """The push on a handle: across the crank, taken straight down, with the couple of its overhang."""
     machine, found = solved.machine, []
+    shape = (len(solved.columns), solved.samples)
     for drive in machine.drives.values():
-        if drive.shaft != name or not isinstance(drive, Crank):
-            continue
-        torque = solved.seat_torque[name].get(drive.seat, np.zeros(shape))
-        force = sources.vertical(np.abs(torque) / drive.radius.value)
-        arm = axis(machine.shafts[name])[:, None, None] * drive.handle_overhang.value
-        found.append(SeatLoad(name, drive.seat, force, _cross(np.broadcast_to(arm, force.shape), force)))
+        if isinstance(drive, Crank):
+            torque = solved.seat_torque[drive.shaft].get(drive.seat, np.zeros(shape))
+            force = sources.vertical(np.abs(torque) / drive.radius.value)
+            arm = axis(machine.shafts[drive.shaft])[:, None, None] * drive.handle_overhang.value
+            found.append(SeatLoad(drive.shaft, drive.seat, force, cross(np.broadcast_to(arm, force.shape), force)))
     return found
-
-
-def _cross(a: Array, b: Array) -> Array:
-    return np.cross(a, b, axis=0)
 
 
 def _add_weights(solved: Solved, shaft: Shaft, stations: list[float], names: list[str], force: Array) -> None:
@@ -229,20 +239,23 @@ def _bend(shaft: Shaft, stations: list[float], supports: list[str], force: Array
     for _, step in shaft.sections:
         at += step.nominal
         ends.append(at)
-    diameters = np.array([d.nominal for d, _ in shaft.sections])
-    open_ = np.isnan(diameters)
-    beam = Beam(ends, list(np.where(open_, STAND_IN, diameters)), YOUNG,
-                [shaft.seats[n].at.nominal for n in supports], stations)
-    a, side, other = frame(shaft)
-    columns = force.shape[2] * force.shape[3]
-    across = np.stack([np.tensordot(force, side, axes=([1], [0])), np.tensordot(force, other, axes=([1], [0]))],
-                      axis=1)
+    diameters = [d.nominal for d, _ in shaft.sections]
+    beam = _beam(tuple(ends), tuple(STAND_IN if np.isnan(d) else d for d in diameters),
+                 tuple(shaft.seats[n].at.nominal for n in supports), tuple(stations))
+    _, side, other = frame(shaft)
+    across, bending = np.array([side, other]), np.array([other, -side])
     # A couple that turns the axis towards `side` acts about a x side = other; towards `other`, about -side.
-    bending = np.stack([np.tensordot(couple, np.cross(a, side), axes=([1], [0])),
-                        np.tensordot(couple, np.cross(a, other), axes=([1], [0]))], axis=1)
-    size = (len(stations), 2, columns)
-    found = beam.solve(across.reshape(size), bending.reshape(size))
-    return _stiffness_unknown(found, len(supports)) if open_.any() else found
+    columns = force.shape[2] * force.shape[3]
+    size = (len(stations), 3, columns)
+    found = beam.solve(across @ force.reshape(size), bending @ couple.reshape(size))
+    return _stiffness_unknown(found, len(supports)) if any(map(np.isnan, diameters)) else found
+
+
+@lru_cache(maxsize=1000)
+def _beam(ends: tuple[float, ...], diameters: tuple[float, ...], supports: tuple[float, ...],
+          stations: tuple[float, ...]) -> Beam:
+    """The shaft as a beam, kept: most edits leave most shafts as they are."""
+    return Beam(ends, diameters, YOUNG, supports, stations)
 
 
 def _stiffness_unknown(found: BeamResult, supports: int) -> BeamResult:

@@ -47,10 +47,12 @@ class ShaftSet:
     loops: list[tuple[str, ...]] = field(default_factory=list)
     """For each closing stage, the stages of its loop, itself last."""
 
+    inward: dict[str, Link] = field(default_factory=dict)
+    """Of every shaft but the root: the link it hangs on."""
+
     def path(self, start: str, end: str) -> list[Link]:
         """Links between two shafts, in order from `start`."""
-        up: dict[str, Link] = {link.child: link for link in self.links}
-        ours, theirs = _ascent(start, up), _ascent(end, up)
+        ours, theirs = _ascent(start, self.inward), _ascent(end, self.inward)
         while ours and theirs and ours[-1] is theirs[-1]:
             ours.pop()
             theirs.pop()
@@ -132,7 +134,9 @@ def _grow(machine: Machine, root: str, pairs: Mapping[tuple[str, str], list[str]
 def _add(found: ShaftSet, shaft: str, other: str, stages: list[str], ratio: float) -> None:
     found.shafts.append(other)
     found.ratio[other] = found.ratio[shaft] * ratio
-    found.links.append(Link(shaft, other, tuple(stages), ratio))
+    link = Link(shaft, other, tuple(stages), ratio)
+    found.links.append(link)
+    found.inward[other] = link
 
 
 def _outward(machine: Machine, shaft: str, name: str) -> float:

@@ -10,11 +10,13 @@ from typing import Any
 from layshaft.elements.roller_chain import ChainSize, series
 from layshaft.machine.kinds import ChainPart, RollerChain
 from layshaft.machine.model import Machine
+from layshaft.machine.once import once
 from layshaft.machine.schema import Choice
 
 NAN = float("nan")
 
 
+@once
 def chain_size(machine: Machine, choice: Choice) -> ChainSize | None:
     """The chain a choice names, or None while it is open."""
     if not choice.known:
@@ -33,6 +35,7 @@ def chain_size(machine: Machine, choice: Choice) -> ChainSize | None:
     return series(choice.name)
 
 
+@once
 def joint_area(machine: Machine, choice: Choice) -> float:
     """Bearing area of the joints of a chosen chain; NaN while it is open or not listed."""
     part = own_part(machine, choice)

@@ -13,7 +13,7 @@ from layshaft.trace.units import SPEED, shown
 from layshaft.train.assemble import SetSolution, solve_set
 from layshaft.train.cases import RUNNING, Column, Role, columns, role, running_plan
 from layshaft.train.energy import Budget, budget
-from layshaft.train.forces import ShaftLoads, shaft_loads
+from layshaft.train.forces import ShaftLoads, all_loads
 from layshaft.train.graph import ShaftSet, shaft_sets
 from layshaft.train.place import places
 from layshaft.train.sources import is_led
@@ -94,7 +94,7 @@ def _solve(machine: Machine) -> Solved:
     for root, r in roles.items():
         _merge(solved, root, solve_set(machine, r, cols, solved.samples))
     solved.place = places(machine)
-    solved.loads = {name: shaft_loads(solved, name) for name in machine.shafts}
+    solved.loads = all_loads(solved)
     solved.budget = budget(solved)
     return solved
 

@@ -9,6 +9,7 @@ for forces.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -18,6 +19,7 @@ from layshaft.elements import roller_chain
 from layshaft.elements.gear_pair import geometry as gears
 from layshaft.machine.kinds import BevelPair, Coupling, GearPair, RollerChain, Stage, Worm
 from layshaft.machine.model import Machine, Shaft
+from layshaft.machine.once import once
 from layshaft.mechanics import loads as friction
 from layshaft.train.sizes import chain_pitch
 
@@ -37,6 +39,7 @@ def same_sense(machine: Machine, stage: Stage) -> float:
     return 1.0 if float(axis(first) @ axis(second)) >= 0 else -1.0
 
 
+@once
 def turn_ratio(machine: Machine, stage: Stage) -> float:
     """Speed of the second shaft over that of the first, signed about their axes; NaN while open."""
     if isinstance(stage, Worm):
@@ -87,6 +90,7 @@ def line_direction(shaft: Shaft, angle: float) -> Vector:
     return np.cos(angle) * right + np.sin(angle) * rise
 
 
+@once
 def centre_distance(machine: Machine, stage: Stage) -> float:
     """Distance of the two axes at the nominal machine; NaN while a size is open."""
     if isinstance(stage, RollerChain):
@@ -94,7 +98,7 @@ def centre_distance(machine: Machine, stage: Stage) -> float:
         z = stage.teeth[0].nominal, stage.teeth[1].nominal
         p = chain_pitch(machine, stage.chain)
         if np.isfinite(links * p * z[0] * z[1]):
-            return float(roller_chain.centre_distance_exact(links, min(z), max(z), p))
+            return _chain_centres(links, min(z), max(z), p)
         return stage.centres.nominal
     if isinstance(stage, GearPair):
         return float(gear_sizes(stage)["a"])
@@ -103,6 +107,12 @@ def centre_distance(machine: Machine, stage: Stage) -> float:
     return NAN
 
 
+@cache
+def _chain_centres(links: float, z_1: float, z_2: float, p: float) -> float:
+    return float(roller_chain.centre_distance_exact(links, z_1, z_2, p))
+
+
+@once
 def chain_links(machine: Machine, stage: RollerChain) -> float:
     """Links as given, or the even number that comes nearest above the wanted distance."""
     if stage.links.known:
@@ -115,10 +125,13 @@ def chain_links(machine: Machine, stage: RollerChain) -> float:
 
 def gear_sizes(stage: GearPair) -> dict[str, float]:
     """Nominal transverse geometry of a gear pair: angles and working centre distance."""
-    m, helix = stage.normal_module.nominal, _known_or(stage.helix, 0.0)
-    z = stage.teeth[0].nominal, stage.teeth[1].nominal
-    x = tuple(_known_or(s, 0.0) for s in stage.shift)
-    alpha_n = stage.pressure_angle.nominal
+    return _gear_sizes(
+        stage.normal_module.nominal, _known_or(stage.helix, 0.0), stage.pressure_angle.nominal,
+        (stage.teeth[0].nominal, stage.teeth[1].nominal), tuple(_known_or(s, 0.0) for s in stage.shift))
+
+
+@cache
+def _gear_sizes(m: float, helix: float, alpha_n: float, z: tuple[float, ...], x: tuple[float, ...]) -> dict[str, float]:
     alpha_t = gears.transverse_angle(alpha_n, helix)
     alpha_wt = gears.working_angle(gears.working_involute(alpha_t, alpha_n, x[0], x[1], z[0], z[1]))
     m_t = gears.transverse_module(m, helix)
@@ -209,7 +222,7 @@ def strand_directions(a: Vector, between: Vector, r_1: float, r_2: float) -> tup
     """
     distance = float(np.linalg.norm(between))
     u = between / distance
-    n = np.cross(a, u)
+    n = cross(a, u)
     sine = (r_1 - r_2) / distance
     cosine = np.sqrt(1 - sine**2)
     return u * cosine - n * sine, u * cosine + n * sine
@@ -226,8 +239,8 @@ def _gear_forces(stage: GearPair, first: Shaft, second: Shaft, between: Vector, 
     sizes, u = gear_sizes(stage), between / np.linalg.norm(between)
     z = stage.teeth[0].nominal, stage.teeth[1].nominal
     r_1, r_2 = sizes["a"] * z[0] / (z[0] + z[1]), sizes["a"] * z[1] / (z[0] + z[1])
-    along_1 = np.cross(axis(first), u)
-    along_2 = np.cross(axis(second), -u)
+    along_1 = cross(axis(first), u)
+    along_2 = cross(axis(second), -u)
     tangential_1, tangential_2 = torque_1 / r_1, torque_2 / r_2
     size = np.maximum(np.abs(tangential_1), np.abs(tangential_2))
     radial = spread(u, size * np.tan(sizes["alpha_wt"]))

@@ -19,6 +19,7 @@ from layshaft.machine.kinds import (
     SuspensionPart,
 )
 from layshaft.machine.model import Machine, Shaft
+from layshaft.machine.once import once
 from layshaft.train.graph import Link, ShaftSet
 from layshaft.train.sizes import chain_size, own_part
 from layshaft.train.stages import centre_distance
@@ -37,6 +38,7 @@ def shaft_flexibility(shaft: Shaft, start: float, end: float) -> float:
     return total
 
 
+@once
 def strand_stiffness(machine: Machine, stage: RollerChain) -> Any:
     """Stiffness of the tight strand: given, or the usual stretch of a chain at an eighth of its strength."""
     if stage.stiffness.known:
@@ -64,6 +66,7 @@ def suspension_stiffness(machine: Machine, drive: Suspended) -> Any:
     return stiffness_in_line(hung, drive.frame_stiffness.value) if drive.frame_stiffness.known else hung
 
 
+@once
 def stage_flexibility(machine: Machine, stage: Stage) -> Any:
     """Twist per torque of a stage, seen at its first shaft. Gear teeth count as rigid: an upper bound."""
     if isinstance(stage, RollerChain):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cache
 
 from layshaft.elements.roller_chain.strength import joint_area
 from layshaft.listings.tables import Row, table
@@ -49,6 +50,7 @@ def chain_names() -> list[str]:
     return [f"{row}-{n}" for row in table("chain_series").names for n in range(1, MOST_STRANDS + 1)]
 
 
+@cache
 def series(chain_name: str) -> ChainSize:
     """The standard chain of that designation, such as `08B-1` or `12A-2`. `KeyError` if there is none."""
     size, dash, strands = chain_name.strip().rpartition("-")
