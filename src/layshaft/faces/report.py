@@ -26,16 +26,18 @@ CHAPTERS = (
     ("givens", "Givens and guesses"), ("cautions", "Cautions"),
 )
 
+LEFT_OUT = "<p>The sheets of what holds are left out of this print; `layshaft sheet` gives each of them.</p>"
 
-def report_html(verdict: Verdict) -> str:
-    """The whole report of a rated machine."""
+
+def report_html(verdict: Verdict, *, every_sheet: bool = True) -> str:
+    """The whole report of a rated machine; without `every_sheet` only the sheets of what does not hold."""
     machine = verdict.solved.machine
     with printing_in(machine.units):
-        bound = bound_sheets(verdict)
+        bound = bound_sheets(verdict, every=every_sheet)
         bodies = {
             "needed": needed(verdict), "doubtful": doubtful(verdict), "machine": drawings(verdict.solved),
             "verdict": verdict_tables(verdict.findings, links(bound)), "energy": energy(verdict.solved),
-            "sheets": index(bound) + sheet_pages(bound), "givens": givens(machine),
+            "sheets": ("" if every_sheet else LEFT_OUT) + index(bound) + sheet_pages(bound), "givens": givens(machine),
             "cautions": caution_list(verdict),
         }
         chapters = "".join(f'<section class="chapter" id="{name}"><h2>{escape(title)}</h2>{bodies[name]}</section>'
@@ -49,10 +51,10 @@ def report_html(verdict: Verdict) -> str:
         f'<body class="report">{cover}{_contents()}<main>{chapters}</main></body></html>\n')
 
 
-def write_report(verdict: Verdict, path: Path | str) -> Path:
+def write_report(verdict: Verdict, path: Path | str, *, every_sheet: bool = True) -> Path:
     """Write the report so that a reader sees the old file or the new one, never a half."""
     target = Path(path)
-    text = report_html(verdict)
+    text = report_html(verdict, every_sheet=every_sheet)
     handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.", suffix=".part")
     try:
         with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:

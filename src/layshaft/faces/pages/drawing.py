@@ -34,6 +34,8 @@ COLUMN = {"end": 150.0, "side": 118.0}
 ROUND_LENGTHS = (0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
 RADIUS_WORDS = {"handle": "radius", "track": "track radius", "swept": "vanes reach", "disc": "radius",
                 "ratchet": "radius"}
+CROWDED = 20.0
+"""How far a label goes out of its way, for each label that already stands in its column."""
 
 END_WORDS = ("Wheels are drawn by their pitch circles. The heavy strand of a chain is the one that pulls. Arrows show "
              "which way the machine turns; what stands while it runs shows the way it is wound.")
@@ -179,7 +181,10 @@ def _spot(on: Paper, b: Bar, taken: list[Point]) -> Point:
     """A point of a shaft away from the points that already have a label."""
     if on.plane.facing(b.axis) > shapes.FACING:
         return on.at(b.start)
-    tries = [on.at(b.point(b.length * share)) for share in (0.93, 0.07, 0.5, 0.75, 0.25)]
+    left = sum(q[0] < WIDTH / 2 for q in taken)
+    crowd = {True: left, False: len(taken) - left}
+    tries = sorted((on.at(b.point(b.length * share)) for share in (0.93, 0.07, 0.5, 0.75, 0.25)),
+                   key=lambda p: CROWDED * crowd[p[0] < WIDTH / 2] - abs(p[0] - WIDTH / 2))
     return max(tries, key=lambda p: min((min(np.hypot(p[0] - q[0], p[1] - q[1]), 24.0) for q in taken), default=24.0))
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from layshaft.faces.pages.flow import Node, known, trees
 from layshaft.faces.pages.svg import figure, group, line, number, path, text
-from layshaft.faces.pages.words import cell, mean, part_words, table
+from layshaft.faces.pages.words import cell, mean, table
 from layshaft.trace.units import ENERGY, FORCE, POWER, TIME, shown
 from layshaft.trace.units import figure as digits
 from layshaft.train.energy import Winding
@@ -138,18 +138,18 @@ def books(solved: Solved) -> str:
     time = _time(solved)
     drop = np.isfinite(time)
     places = _places(max((mean(solved.budget.total("in")), 1e-3)))
-    heads = ("", "Part", "Power, W", *(("Energy of a drop, J",) if drop else ()))
+    heads = ("What", "Power, W", *(("Energy of a drop, J",) if drop else ()))
     bodies = []
     for kind, head in (("in", "Goes in"), ("used", "Does work"), ("lost", "Lost to friction")):
         entries = [e for e in solved.budget.entries if e.kind == kind]
-        rows = "".join(_line(e.name, part_words(e.what), mean(e.power), time, places) for e in entries)
+        rows = "".join(_line(e.name, mean(e.power), time, places) for e in entries)
         total = mean(solved.budget.total(kind))  # type: ignore[arg-type]
         bodies.append(f'<tbody><tr class="band"><th colspan="{len(heads)}" scope="rowgroup">{head}</th></tr>{rows}'
-                      f"{_line('Sum', '', total, time, places, 'sum')}</tbody>")
+                      f"{_line('Sum', total, time, places, 'sum')}</tbody>")
     left = mean(solved.budget.total("in") - solved.budget.total("used") - solved.budget.total("lost"))
-    bodies.append(f"<tbody>{_line('In, less work, less losses', '', left, time, places, 'sum')}</tbody>")
+    bodies.append(f"<tbody>{_line('In, less work, less losses', left, time, places, 'sum')}</tbody>")
     return table("ledger books", "The books of the running mean", heads, "".join(bodies),
-                 (2, 3))
+                 (1, 2))
 
 
 def _places(total: float) -> int:
@@ -157,9 +157,8 @@ def _places(total: float) -> int:
     return int(np.clip(4 - np.floor(np.log10(total)), 0, 7)) if np.isfinite(total) else 4
 
 
-def _line(name: str, part: str, power: float, time: float, places: int, css: str = "") -> str:
-    cells = [cell("Part", escape(part if part.casefold() != name.casefold() else "")),
-             cell("Power, W", _plain(power, places), "num")]
+def _line(name: str, power: float, time: float, places: int, css: str = "") -> str:
+    cells = [cell("Power, W", _plain(power, places), "num")]
     if np.isfinite(time):
         cells.append(cell("Energy of a drop, J", _plain(power * time, max(places - 2, 0)), "num"))
     return f'<tr class="{css}"><th scope="row">{escape(name)}</th>{"".join(cells)}</tr>'

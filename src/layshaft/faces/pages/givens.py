@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import fields
 from html import escape
 from typing import Any
 
-from layshaft.faces.pages.words import cell, table
+from layshaft.faces.pages.words import cell, short, table
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice, Given, Thing
-from layshaft.trace.units import shown
 
 HEADS = ("Given", "Value", "Spread", "Source", "Note")
 GUESS = '<span class="guess">guess</span>'
@@ -40,9 +40,9 @@ def _things(node: Any) -> Iterator[Given | Choice]:
         for value in node:
             yield from _things(value)
     elif isinstance(node, Thing):
-        for name, value in vars(node).items():
-            if name not in ("options", "document"):
-                yield from _things(value)
+        for field in fields(node):  # not vars(): a thing keeps answers it has gathered beside its keys
+            if field.name not in ("options", "document"):
+                yield from _things(getattr(node, field.name))
 
 
 def _split(path: str) -> tuple[str, str]:
@@ -60,8 +60,7 @@ def _row(name: str, thing: Given | Choice) -> str:
         return (f'<tr><th scope="row">{escape(name)}</th>{cell("Value", value, "num")}{cell("Spread", "")}'
                 f'{cell("Source", "chosen size" if thing.known else "")}{cell("Note", "")}</tr>')
     value = escape(thing.written or _nominal(thing)) if thing.known else '<span class="openly">not chosen</span>'
-    spread = f"{shown(thing.low, thing.dimension)} to {shown(thing.high, thing.dimension)}" \
-        if thing.doubtful and thing.low is not None and thing.high is not None else ""
+    spread = spread_words(thing)
     mark = f" {GUESS}" if thing.is_guess else ""
     shared = f"same as {thing.cause}" if thing.cause and thing.cause != thing.path else ""
     said = ", ".join(part for part in (thing.note, shared, thing.who, thing.when) if part)
@@ -70,5 +69,14 @@ def _row(name: str, thing: Given | Choice) -> str:
             f'{cell("Source", escape(thing.source if thing.known else "") + mark)}{cell("Note", escape(said))}</tr>')
 
 
+def spread_words(given: Given) -> str:
+    """The two ends of a spread, the unit once where both share it."""
+    if not given.doubtful or given.low is None or given.high is None:
+        return ""
+    low, high = short(given.low, given.dimension), short(given.high, given.dimension)
+    unit = high.partition(" ")[2]
+    return f"{low.removesuffix(unit).strip() if unit and low.endswith(f' {unit}') else low} to {high}"
+
+
 def _nominal(given: Given) -> str:
-    return shown(given.nominal, given.dimension)
+    return short(given.nominal, given.dimension)

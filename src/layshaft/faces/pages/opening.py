@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from html import escape
 
+from layshaft.faces.pages.givens import spread_words
+from layshaft.faces.pages.verdict_table import reasons
 from layshaft.faces.pages.words import cell, part_words, table
 from layshaft.trace.findings import margin_text
 from layshaft.trace.units import figure, shown
@@ -31,7 +33,11 @@ def needed(verdict: Verdict) -> str:
     if coming:
         rows = "".join(f'<tr><th scope="row">{escape(part_words(w.path))}</th>{cell("Size", escape(w.size))}'
                        f'{cell("State", escape(w.state))}</tr>' for w in coming)
-        blocks.append(table("ledger", "Chosen, not here yet", ("Part", "Size", "State"), f"<tbody>{rows}</tbody>"))
+        heads = "Part", "Size", "State"
+        blocks.append(table("ledger coming", "Chosen, not here yet", heads, f"<tbody>{rows}</tbody>"))
+    why = reasons(verdict.findings)
+    if why:
+        blocks.append(f"<h3>What is missing for a verdict</h3>{why}")
     return "".join(blocks)
 
 
@@ -61,7 +67,8 @@ def doubtful(verdict: Verdict) -> str:
     weak = [g for g in found if g.path not in verdict.solved.machine.givens]
     blocks = []
     if own:
-        rows = "".join(f'<tr><th scope="row">{escape(part_words(g.path))}</th>{cell("Value", escape(g.value))}'
+        rows = "".join(f'<tr><th scope="row">{escape(part_words(g.path))}</th>'
+                       f'{cell("Value and spread", escape(_value(verdict, g)))}'
                        f'{cell("Why", escape(_why(g)))}</tr>' for g in own)
         blocks.append(table("ledger guesses", "Assumed givens", ("Given", "Value and spread", "Why"),
                             f"<tbody>{rows}</tbody>"))
@@ -70,6 +77,13 @@ def doubtful(verdict: Verdict) -> str:
     if weak:
         blocks.append(_weak(weak))
     return "".join(blocks)
+
+
+def _value(verdict: Verdict, g: Guess) -> str:
+    """A guess as the builder wrote it, with the ends of its spread."""
+    given = verdict.solved.machine.givens[g.path]
+    spread = spread_words(given)
+    return (given.written or g.value) + (f", {spread}" if spread else "")
 
 
 def _why(g: Guess) -> str:

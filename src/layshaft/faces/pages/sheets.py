@@ -38,12 +38,12 @@ class Bound:
         return ", ".join(s.finding.mode for s in self.sheets)
 
 
-def bound_sheets(verdict: Verdict) -> list[Bound]:
-    """Every sheet, parts in the order of their worst finding."""
+def bound_sheets(verdict: Verdict, *, every: bool = True) -> list[Bound]:
+    """Every sheet, or only those of what does not hold; parts in the order of their worst finding."""
     by_place: dict[tuple[str, str, str], list[Sheet]] = {}
     parts = {part: i for i, part in enumerate(dict.fromkeys(f.part for f in verdict.findings))}
     for found in verdict.findings:
-        sheet = sheet_of(verdict, found)
+        sheet = sheet_of(verdict, found) if every or found.verdict != "holds" else None
         if sheet is not None:
             by_place.setdefault((found.part, found.place, found.title), []).append(sheet)
     ordered = sorted(by_place.values(), key=lambda s: parts[s[0].finding.part])
@@ -77,8 +77,8 @@ def sheet_page(b: Bound) -> str:
     first = b.sheets[0]
     lines = "".join(f"<li>{_line(s.finding)}</li>" for s in b.sheets)
     return (
-        f'<article class="leaf" id="{b.id}"><h3><span class="nr">Sheet {b.number}</span> {escape(b.name)}: '
-        f'{escape(b.modes)}</h3><dl class="head"><div><dt>In the machine file</dt><dd><code>'
+        f'<article class="leaf" id="{b.id}"><h3><span class="nr">Sheet {b.number}</span> {escape(b.name)} '
+        f'<span class="modes">{escape(b.modes)}</span></h3><dl class="head"><div><dt>In the machine file</dt><dd><code>'
         f"{escape(first.finding.part)}</code></dd></div><div><dt>Case</dt><dd>{escape(first.finding.title)}</dd></div>"
         f"<div><dt>Where the demand comes from</dt><dd>{escape(first.came_from)}</dd></div></dl>"
         f'<ul class="answers">{lines}</ul>{_steps(_joined(b.sheets))}'

@@ -19,9 +19,10 @@ CAPTIONS = {"fails": "What fails", "thin": "What is thin"}
 OPEN_HEADS = ("Part and what was checked", "Demand", "Rating", "Margin", "Required")
 HELD_HEADS = ("Part", "Checked", "Case", "Demand", "Rating", "Margin", "Required", "Rests on")
 SAID = {
-    "fails": "The margin is below 1, or below what is required where a person can be hurt.",
+    "fails": "The margin is below 1, or below what is required where a person can be hurt. The bar is the margin, the "
+             "post is what is required.",
     "unknown": "Something is missing, not chosen, or outside the method. An unknown never counts as holding.",
-    "thin": "Above 1, and less than required.",
+    "thin": "Above 1, and less than required. The bar is the margin, the post is what is required.",
 }
 REACH, GAUGE = 1.6, 84.0
 """Right end of the reach, as margin over required, and its length."""
@@ -100,6 +101,24 @@ def _unknown(chosen: Sequence[Finding], links: Links) -> str:
                  f"<tbody>{''.join(rows)}</tbody>")
 
 
+def reasons(findings: Sequence[Finding]) -> str:
+    """Why something is unknown, each reason once with how many verdicts wait for it; most wanted first."""
+    by_reason: dict[str, list[Finding]] = {}
+    for f in findings:
+        if f.verdict == "unknown":
+            by_reason.setdefault(f.reason or "no reason given", []).append(f)
+    items = "".join(
+        f"<li>{escape(_sentence(reason))} <span class=\"waits\">{len(group)} unknown: "
+        f"{escape(', '.join(dict.fromkeys(f'{name_words(f)} {f.mode}' for f in group[:MOST])))}"
+        f"{' and more' if len(group) > MOST else ''}.</span></li>"
+        for reason, group in sorted(by_reason.items(), key=lambda item: -len(item[1])))
+    return f'<ul class="reasons-first">{items}</ul>' if items else ""
+
+
+MOST = 3
+"""Verdicts named beside a reason; the rest are counted."""
+
+
 def _held(held: Sequence[Finding], links: Links) -> str:
     rows = "".join(
         f'<tr><th scope="row">{_linked(f, links)}</th>'
@@ -140,8 +159,6 @@ def reach(f: Finding) -> str:
         return ""
     end = min(share, REACH) / REACH * GAUGE
     post = GAUGE / REACH
-    one = min(1 / f.required, REACH) / REACH * GAUGE
-    inside = (line((0, 8), (GAUGE, 8), "r-base") + rect(0, 5, end, 6, "r-bar") + line((post, 1), (post, 15), "r-post")
-              + line((one, 4), (one, 12), "r-one"))
+    inside = (line((0, 8), (GAUGE, 8), "r-base") + rect(0, 5, end, 6, "r-bar") + line((post, 1), (post, 15), "r-post"))
     return (f'<svg class="reach" viewBox="0 0 {number(GAUGE + 2)} 16" aria-hidden="true" '
             f'focusable="false">{inside}</svg>')
