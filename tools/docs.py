@@ -3,8 +3,8 @@
     python tools/docs.py            rewrite the pages
     python tools/docs.py --check    say which pages are stale, change nothing
 
-methods.md, glossary.md, machine-file.md, commands.md and reference-rows.md are made here and nowhere
-else; a test fails where they no longer agree with the code.
+methods.md, glossary.md, machine-file.md, commands.md, reference-rows.md and the README's picture are
+made here and nowhere else; a test fails where they no longer agree with the code.
 """
 
 import sys
@@ -13,6 +13,7 @@ from pathlib import Path
 import docs_commands
 import docs_machine_file
 import docs_methods
+import docs_picture
 import docs_rows
 
 DOCS = Path(__file__).parents[1] / "docs"
@@ -22,6 +23,7 @@ PAGES = {
     "machine-file.md": docs_machine_file.page,
     "commands.md": docs_commands.page,
     "reference-rows.md": docs_rows.page,
+    "images/harbour-light.svg": docs_picture.picture,
 }
 
 

@@ -11,15 +11,14 @@ from typing import Any, Literal
 
 import numpy as np
 
-from layshaft.elements.hanging_load import arrest_force
 from layshaft.machine.errors import MachineErrors, Problem
 from layshaft.machine.kinds import Crank, EndlessLoop, OneWayHub, Pulses, Ratchet, Suspended
 from layshaft.machine.model import Machine
 from layshaft.machine.sentences import train as say
+from layshaft.train.arrest import arrest_factor
 from layshaft.train.balance import ACCELERATION, SPEED, TORQUE
 from layshaft.train.graph import ShaftSet
 from layshaft.train.sources import LoadState, inertia, is_led, weight_speed
-from layshaft.train.stiffness import suspension_stiffness
 from layshaft.train.wanted import open_pull, wanted_speed
 
 RUNNING = "running mean"
@@ -308,29 +307,6 @@ def _arrested(machine: Machine, roles: dict[str, Role]) -> list[Column]:
                                       loads="none", drive="mean")
         found.append(Column(ARRESTED, f"{ARRESTED}: {name}", plans, pull={name: factor}))
     return found
-
-
-def arrest_drop(machine: Machine, drive: Suspended) -> Any:
-    """How far the weight falls free before its ratchet or slack stops it; None if nothing lets it."""
-    shaft = drive.rewound_from if isinstance(drive, EndlessLoop) else drive.shaft
-    step: Any = 0.0
-    ratchets = [t for t in machine.stages.values() if isinstance(t, Ratchet) and t.from_ == shaft]
-    if ratchets:
-        angle = 2 * np.pi / ratchets[0].teeth.nominal / (ratchets[0].pawls.nominal
-                                                         if ratchets[0].pawls.known else 1.0)
-        step = angle * weight_speed(machine, drive, 1.0)
-    if not ratchets and not drive.slack.known:
-        return None
-    return step + (drive.slack.value if drive.slack.known else 0.0)
-
-
-def arrest_factor(machine: Machine, drive: Suspended) -> Any:
-    """Pull when the weight is caught over its pull at rest."""
-    drop = arrest_drop(machine, drive)
-    if drop is None:
-        return None
-    weight = drive.mass.value * machine.gravity.value
-    return arrest_force(weight, drop, suspension_stiffness(machine, drive)) / weight
 
 
 def _crank(machine: Machine, roles: dict[str, Role]) -> list[Column]:

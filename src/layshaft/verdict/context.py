@@ -94,7 +94,8 @@ def _steel(machine: Machine, choice: Choice, diameter: float) -> Steel:
     found = steel(choice.name, diameter)
     if found is None:
         return Steel(NAN, NAN, NAN, Source(f"{choice.path}: {choice.name} is in no table", obtained="given"), ())
-    place = f"{choice.name} in a bar of {diameter * 1e3:g} mm, table shaft_steels"
+    bar = f"a bar of {diameter * 1e3:g} mm" if np.isfinite(diameter) else "a bar not chosen yet"
+    place = f"{choice.name} in {bar}, table shaft_steels"
     conditions = table("steel_conditions")[found.row.text("condition")]
     return Steel(found.R_m, found.R_e, NAN, Source(found.source.work, place, found.source.obtained),
                  (found.row.content, conditions.content))

@@ -266,7 +266,7 @@ def _strand_factor(strands: Any) -> Any:
     n = plain(strands)
     value = np.select([np.equal(n, k) for k in factors], list(factors.values()), np.nan)[()]
     return looked_up("K_2", "strand factor", RATIO, value, table="chain_strand_factors",
-                     row=f"{n} strands", source=table("chain_strand_factors").source)
+                     row="the number of strands" if np.ndim(n) or not np.isfinite(n) else f"{n:g} strands", source=table("chain_strand_factors").source)
 
 
 @formula("few_z_1", "fewer than 17 teeth", ADVICE)

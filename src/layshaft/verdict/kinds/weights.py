@@ -10,7 +10,8 @@ from layshaft.elements import hanging_load
 from layshaft.machine.kinds import EndlessLoop, FallingWeight, Suspended, SuspensionPart
 from layshaft.machine.schema import Choice
 from layshaft.trace.source import Source
-from layshaft.train.cases import ARRESTED, AT_REST, arrest_drop
+from layshaft.train.arrest import arrest_drop
+from layshaft.train.cases import ARRESTED, AT_REST
 from layshaft.train.sizes import chain_size, own_part
 from layshaft.train.stiffness import suspension_stiffness
 from layshaft.verdict.context import NAN, Context
