@@ -11,6 +11,7 @@ import numpy.typing as npt
 
 from layshaft.trace.checks import Check
 from layshaft.trace.findings import HOLDS, UNKNOWN, WORST_FIRST, Finding, Shares, verdicts
+from layshaft.trace.source import WEAK
 from layshaft.train.cases import STOPPED
 from layshaft.train.solve import Solved
 from layshaft.verdict.context import Context, context
@@ -137,31 +138,36 @@ def blocks(c: Context) -> list[Block]:
 def rated_block(solved: Solved, block: Block) -> list[Rated]:
     """One kind rated by one call, mode by mode."""
     found = []
-    cases = np.array([case != STOPPED for case in solved.cases])
-    names = solved.cases
     hurts = np.array([bool(part.hurts) for part in block.parts])[:, None, None]
     unsettled = np.array([part.not_chosen or bool(part.rests_on) for part in block.parts])[:, None, None]
-    shape = (len(block.parts), len(names), solved.samples)
+    shape = (len(block.parts), len(solved.columns), solved.samples)
     for check in block.rated():
         if check.mode not in block.modes:
             continue
-        asked_cases = block.modes[check.mode]
-        asked = cases & np.isin(names, asked_cases) if asked_cases else np.arange(len(names)) == 0
-        mask = np.broadcast_to(asked, shape[:2]).copy()
-        if check.mode in WHILE_TURNING:
-            mask &= np.array([turning(solved, part.shaft) for part in block.parts])
-        narrow = block.applies.get(check.mode)
-        if narrow:
-            mask &= np.array([narrow(part) for part in block.parts])[:, None]
         people = hurts if lets_go(check.mode) else False
         required = np.array([part.required[check.mode][0] for part in block.parts])[:, None, None]
         codes = verdicts(check.demand, check.rating, check.margin, required, people)
         codes = np.broadcast_to(np.where(unsettled, np.int8(UNKNOWN), codes), shape)
         ranked = np.broadcast_to(np.nan_to_num(check.margin / required, nan=0.0), shape)
-        found.append(Rated(block, check, check.mode, codes, ranked, mask))
+        found.append(Rated(block, check, check.mode, codes, ranked, _asked(solved, block, check.mode)))
     return found
 
 
+def _asked(solved: Solved, block: Block, mode: str) -> npt.NDArray[np.bool_]:
+    """Where a mode is asked, (parts, cases)."""
+    asked_cases = block.modes[mode]
+    if asked_cases:
+        asked = np.array([case in asked_cases and case != STOPPED for case in solved.cases])
+    else:
+        asked = np.arange(len(solved.columns)) == 0
+    mask = np.tile(asked, (len(block.parts), 1))
+    if mode in WHILE_TURNING:
+        turns = {shaft: turning(solved, shaft) for shaft in {part.shaft for part in block.parts}}
+        mask &= np.array([turns[part.shaft] for part in block.parts])
+    narrow = block.applies.get(mode)
+    if narrow:
+        mask &= np.array([narrow(part) for part in block.parts])[:, None]
+    return mask
 
 
 WHILE_TURNING = frozenset({
@@ -184,23 +190,23 @@ def turning(solved: Solved, shaft: str) -> npt.NDArray[np.bool_]:
 def _headlines(verdict: Verdict, r: Rated) -> Iterator[Finding]:
     """The worst case and place of every part."""
     worst = np.where(r.asked, r.codes.min(axis=2), HOLDS + 1)
-    nearest = np.where(r.asked, r.ranked.min(axis=2), np.inf)
-    by_path: dict[str, list[int]] = {}
+    nearest = np.where(worst == worst.min(axis=1, keepdims=True), r.ranked.min(axis=2), np.inf)
+    cases = nearest.argmin(axis=1)
+    rows = np.arange(len(cases))
+    rank = list(zip(worst[rows, cases].tolist(), nearest[rows, cases].tolist(), strict=True))
+    first: dict[str, int] = {}
     for p, part in enumerate(r.block.parts):
-        if r.asked[p].any():
-            by_path.setdefault(part.path, []).append(p)
-    for rows in by_path.values():
-        codes, margins = worst[rows], nearest[rows]
-        order = np.lexsort((margins.ravel(), codes.ravel()))[0]
-        p, c = divmod(int(order), codes.shape[1])
-        yield finding(verdict, r, rows[p], c)
+        if rank[p][0] <= HOLDS and (part.path not in first or rank[p] < rank[first[part.path]]):
+            first[part.path] = p
+    for p in first.values():
+        yield finding(verdict, r, p, int(cases[p]))
 
 
 def finding(verdict: Verdict, r: Rated, p: int, c: int) -> Finding:
     """The finding of one part in one case."""
     part, check = r.block.parts[p], r.check
-    column = verdict.solved.columns[c]
-    code = int(r.codes[p, c].min()) if verdict.solved.samples == 1 else _usual(r.codes[p, c])
+    column, many = verdict.solved.columns[c], verdict.solved.samples > 1
+    code = _usual(r.codes[p, c]) if many else int(r.codes[p, c, 0])
     demand, rating, margin = (_at(v, p, c) for v in (check.demand, check.rating, check.margin))
     required, required_source = part.required[r.mode]
     alone = not r.block.modes[r.mode]
@@ -208,20 +214,21 @@ def finding(verdict: Verdict, r: Rated, p: int, c: int) -> Finding:
         part.path, part.place, r.mode, "any" if alone else column.case,
         "any case" if alone else column.title, check.dimension, demand, rating, margin, required, WORST_FIRST[code],
         check.source,
-        required_source, reason=reason(verdict.solved, r.block, part, c, check) if code == UNKNOWN else "",
+        required_source, reason=reason(verdict.solved, r.block, p, c, check) if code == UNKNOWN else "",
         hurts=part.hurts if lets_go(r.mode) else "", trust=_trust(r, part), note=check.note,
         fingerprint=fingerprint(r.block, part),
-        shares=_shares(r.codes[p, c]) if verdict.solved.samples > 1 else None,
+        shares=_shares(r.codes[p, c]) if many else None,
     )
 
 
 def _at(value: Any, p: int, c: int) -> float:
     """Value of one part and case; the mean over samples."""
-    array = np.asarray(value, dtype=np.float64)
-    while array.ndim < 3:
-        array = array[None]
-    row = array[p if array.shape[0] > 1 else 0, c if array.shape[1] > 1 else 0]
-    return float(np.mean(row))
+    if not isinstance(value, np.ndarray):
+        return float(value)
+    if value.ndim < 3:
+        value = value.reshape((1,) * (3 - value.ndim) + value.shape)
+    row = value[p if len(value) > 1 else 0, c if value.shape[1] > 1 else 0]
+    return float(row[0]) if len(row) == 1 else float(np.mean(row))
 
 
 def _usual(codes: Codes) -> int:
@@ -241,12 +248,13 @@ def _trust(r: Rated, part: Part) -> str:
 
     Demands are left out: what they rest on are the guesses of the train, listed on their own.
     """
-    used, methods = relies_on(r.block.rate, r.block.inputs, r.mode)
-    origins = [part.origins[name] for name in used if name not in part.demands]
-    if any(source.obtained == "typical" for source in origins):
+    kind: Any = r.block.inputs
+    used, methods = relies_on(r.block.rate, kind, r.mode)
+    obtained = {part.origins[name].obtained for name in used if name not in part.demands}
+    if "typical" in obtained:
         return "a typical value: get the maker's figure"
     if any(source.weak for source in (*methods, r.check.source)):
         return "a remembered method: have it checked"
-    if any(source.weak for source in origins):
+    if not WEAK.isdisjoint(obtained):
         return "a remembered value: have it checked"
     return ""

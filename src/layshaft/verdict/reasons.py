@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from layshaft.trace.checks import Check
-from layshaft.trace.formula import Step, origin, tracing
+from layshaft.trace.formula import Step, origin
 from layshaft.trace.inputs import InputError
 from layshaft.trace.units import SPEED, TORQUE
 from layshaft.train.solve import Solved
@@ -15,35 +17,42 @@ from layshaft.verdict.rows import Block, Part
 MOST_NAMED = 3
 
 
-def reason(solved: Solved, block: Block, part: Part, case: int, check: Check) -> str:
-    """One clause that says what is missing; found by running the one row with the trace on."""
+def reason(solved: Solved, block: Block, row: int, case: int, check: Check) -> str:
+    """One clause that says what is missing; found by running the rows with the trace on."""
+    part = block.parts[row]
     if part.not_chosen:
         return "not chosen"
     if part.rests_on:
         return part.rests_on
     try:
-        inputs = block.single(part, case)
+        block.single(part, case)
     except InputError as error:
         return str(error)
-    with np.errstate(all="ignore"), tracing():
-        checks = block.rate(inputs).checks
-    mine = next(c for c in checks if c.mode == check.mode)
+    mine = next(c for c in block.traced() if c.mode == check.mode)
     for value in (mine.demand, mine.rating, mine.required, mine.margin):
         step = origin(value)
-        leaf = _first_unknown(step) if step is not None else None
+        leaf = _first_unknown(step, row, case) if step is not None else None
         if leaf is not None:
             return _words(solved, part, leaf)
     return "the case gives no number"
 
 
-def _first_unknown(step: Step) -> Step | None:
-    """The step from which the unknown spreads."""
-    if not np.isnan(np.asarray(step.value, dtype=float)).any():
+def _first_unknown(step: Step, row: int, case: int) -> Step | None:
+    """The step from which the unknown of one row and case spreads."""
+    if not _unknown(step.value, row, case):
         return None
     for _, value, source in step.arguments:
-        if source is not None and source is not step and np.isnan(np.asarray(value, dtype=float)).any():
-            return _first_unknown(source) or source
+        if source is not None and source is not step and _unknown(value, row, case):
+            return _first_unknown(source, row, case) or source
     return step
+
+
+def _unknown(value: Any, row: int, case: int) -> bool:
+    """True where one entry of a value that broadcasts to (rows, cases, samples) is not known, in the first sample."""
+    array = np.asarray(value, dtype=float)
+    if array.ndim:
+        array = array[row if len(array) > 1 else 0, case if array.shape[1] > 1 else 0, 0]
+    return bool(np.isnan(array))
 
 
 def _words(solved: Solved, part: Part, leaf: Step) -> str:
@@ -54,7 +63,7 @@ def _words(solved: Solved, part: Part, leaf: Step) -> str:
                 return f"the machine does not run: {STANDS_STILL}"
             named = ", ".join(waits[:MOST_NAMED]) + (" and more" if len(waits) > MOST_NAMED else "")
             return f"{leaf.meaning} follows from {named}" if waits else f"{leaf.meaning} is not known"
-        return f"{leaf.meaning} ({leaf.source.work})"
+        return f"{leaf.meaning} ({part.origins[leaf.symbol].work})"
     if leaf.kind == "looked up":
         return f"{leaf.meaning} is not in table {leaf.detail['table']}"
     if leaf.formula is not None and leaf.formula.outside:

@@ -70,22 +70,30 @@ def _content(name: str) -> str:
 
 def fingerprint(block: Block, part: Part) -> str:
     """Short hash of the exact items: methods, own givens, table rows. Demands do not enter."""
-    return fingerprint_of(_items(block, part))
+    own = tuple((k, _exact(v)) for k, v in part.inputs.items() if k not in part.demands)
+    kind: Any = block.inputs
+    return _fingerprint(block.rate, kind, part.content, own)
 
 
-def _items(block: Block, part: Part) -> list[str]:
-    methods, tables = _stands_on(block.rate, block.inputs)
-    own = [f"given {k} = {_exact(v)}" for k, v in part.inputs.items() if k not in part.demands]
-    return [*methods, *tables, *part.content, *own]
+@functools.lru_cache(maxsize=10_000)
+def _fingerprint(rate: Callable[[Any], Any], inputs: Any, content: tuple[str, ...],
+                 own: tuple[tuple[str, Any], ...]) -> str:
+    """Kept, since most edits leave most parts as they are."""
+    methods, tables = _stands_on(rate, inputs)
+    return fingerprint_of([*methods, *tables, *content, *(f"given {k} = {v}" for k, v in own)])
 
 
-def _exact(value: Any) -> str:
-    return repr(float(value)) if np.ndim(value) == 0 else repr(np.asarray(value).ravel()[0])
+def _exact(value: Any) -> float | str:
+    """A number, or exact text for the first of many draws or cases. Zero has no sign here."""
+    if isinstance(value, np.ndarray) and value.ndim:
+        return repr(value.flat[0])
+    return float(value) + 0.0
 
 
 def record(block: Block, part: Part, case: int) -> Record:
     """The whole record of one row, with its demands as numbers."""
-    methods, tables = _stands_on(block.rate, block.inputs)
+    kind: Any = block.inputs
+    methods, tables = _stands_on(block.rate, kind)
     inputs = block.single(part, case)
     numbers = {f.name: float(getattr(inputs, f.name)) for f in block.inputs.quantities()}
     rows = dict(line.split(": ", 1) for line in tables) | {f"row {i}": line for i, line in enumerate(part.content)}

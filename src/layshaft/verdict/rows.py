@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.trace.checks import Check
+from layshaft.trace.formula import tracing
 from layshaft.trace.inputs import Inputs
 from layshaft.trace.source import Source
 from layshaft.verdict.required import lets_go, required_margin
@@ -66,6 +67,8 @@ class Block:
     required: Mapping[str, str] = field(default_factory=dict)
     """Name of the input that carries the required margin of each mode in the room."""
 
+    _traced: tuple[Check, ...] | None = field(default=None, init=False)
+
     def stacked(self) -> dict[str, Array]:
         """Every input as one array that broadcasts to (parts, cases, samples)."""
         names = [f.name for f in self.inputs.quantities()]
@@ -76,6 +79,13 @@ class Block:
         origins = dict.fromkeys([f.name for f in self.inputs.quantities()], ROW)
         with np.errstate(all="ignore"):
             return tuple(self.rate(self.inputs(origins=origins, **self.stacked())).checks)
+
+    def traced(self) -> tuple[Check, ...]:
+        """The same with the trace on, kept: it tells of every row where an unknown comes from."""
+        if self._traced is None:
+            with tracing():
+                self._traced = self.rated()
+        return self._traced
 
     def single(self, part: Part, case: int, mode: str = "", sample: int = 0) -> Inputs:
         """The inputs of one row as scalars with their true origins, for a sheet on one mode."""
@@ -88,19 +98,13 @@ class Block:
 
 def _stack(values: list[Any]) -> Array:
     """(P,1,1) where all are plain numbers, else (P, cases or 1, samples or 1)."""
-    if all(type(v) in (float, int) or np.ndim(v) == 0 for v in values):
-        return np.array([float(v) for v in values])[:, None, None]
-    shaped = [_three(v) for v in values]
-    cases = max(v.shape[1] for v in shaped)
-    samples = max(v.shape[2] for v in shaped)
-    return np.concatenate([np.broadcast_to(v, (1, cases, samples)) for v in shaped])
-
-
-def _three(value: Any) -> Array:
-    array = np.asarray(value, dtype=np.float64)
-    if array.ndim == 0:
-        return array[None, None, None]
-    return array[None, None, :] if array.ndim == 1 else array[None]
+    shapes = {v.shape for v in values if isinstance(v, np.ndarray)}
+    cases = max((shape[0] for shape in shapes if len(shape) == 2), default=1)
+    samples = max((shape[-1] for shape in shapes if shape), default=1)
+    stacked = np.empty((len(values), cases, samples))
+    for row, value in enumerate(values):
+        stacked[row] = value
+    return stacked
 
 
 def _pick(value: Any, case: int, sample: int) -> float:

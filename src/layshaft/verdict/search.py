@@ -172,8 +172,8 @@ def _answer(c: Context, found: list[Tried], r: Rated) -> None:
     left = asked[0] & ~answered
     if left.any():
         row, case = np.argwhere(left)[0]
-        part = r.block.parts[int(parts[len(found) // 2][row])]  # the ends may lie outside a table
-        why = reason(c.solved, r.block, part, int(case), r.check)
+        middle = int(parts[len(found) // 2][row])  # the ends may lie outside a table
+        why = reason(c.solved, r.block, middle, int(case), r.check)
         for tried_ in found:
             tried_.unjudged[r.mode] = why
 
