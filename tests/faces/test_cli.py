@@ -129,4 +129,4 @@ def test_new_asks_and_the_answer_can_be_checked(tmp_path):
 
 def test_report_is_written_beside(tmp_path):
     run("check", "examples/cider-mill", "--report", tmp_path / "mill.html", code=1)
-    assert (tmp_path / "mill.html").read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
+    assert (tmp_path / "mill.html").read_text(encoding="utf-8").startswith("<!doctype html>")
