@@ -19,7 +19,7 @@ from layshaft.train import sources
 from layshaft.train.cases import Column, Plan, Role
 from layshaft.train.graph import ShaftSet
 from layshaft.train.sense import lifted
-from layshaft.train.stiffness import path_flexibility, shaft_flexibility
+from layshaft.train.stiffness import shaft_flexibility, twist_to, twists_from
 
 Array = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
@@ -44,6 +44,8 @@ class Work:
     """Torque on every seat that has one, by shaft, (cases, samples)."""
 
     plans: list[Plan] = field(default_factory=list)
+    twists: dict[str, dict[str, tuple[str, Any]]] = field(default_factory=dict)
+    """How far the way from a load to every other shaft twists."""
 
     @property
     def set(self) -> ShaftSet:
@@ -175,6 +177,8 @@ def _blow(w: Work, i: int, plan: Plan) -> None:
             if twist == 0:
                 continue  # the jam holds the mass itself: nothing between them to load
         else:
-            twist = path_flexibility(w.machine, w.set, (load.shaft, load.seat), (plan.blow, plan.seat))
+            if load.name not in w.twists:
+                w.twists[load.name] = twists_from(w.machine, w.set, (load.shaft, load.seat))
+            twist = twist_to(w.machine, w.set, w.twists[load.name], (plan.blow, plan.seat))
         omega = w.speed * abs(w.set.ratio[load.shaft])
         w.rows[load.shaft][load.seat][i] += locked_train_torque(omega, J, 1 / twist) * w.sign(load.shaft)

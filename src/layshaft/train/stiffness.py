@@ -81,22 +81,36 @@ def stage_flexibility(machine: Machine, stage: Stage) -> Any:
     return 0.0
 
 
-def path_flexibility(machine: Machine, s: ShaftSet, body: tuple[str, str], held: tuple[str, str]) -> Any:
-    """Twist per torque between two seats, seen at the first.
+def twists_from(machine: Machine, s: ShaftSet, body: tuple[str, str]) -> dict[str, tuple[str, Any]]:
+    """Of every shaft: the seat where the way from a body enters it, and twist per torque up to there.
 
     A part that turns i times as fast sees 1 / i of the torque, and its twist is 1 / i as large seen
-    from the first: a slow shaft gives way i^-2 times as much.
+    from the body: a slow shaft gives way i^-2 times as much.
     """
-    total: Any = 0.0
-    shaft, seat = body
-    reference = s.ratio[shaft]
-    for link in s.path(body[0], held[0]):
-        stage = machine.stages[link.stages[0]]
-        ours, theirs = stage.seats if stage.from_ == shaft else stage.seats[::-1]
-        total = total + _along(machine, shaft, seat, ours) * (reference / s.ratio[shaft]) ** 2
-        total = total + stage_flexibility(machine, stage) * (reference / s.ratio[stage.from_]) ** 2
-        shaft, seat = _across(link, shaft), theirs
-    return total + _along(machine, shaft, seat, held[1]) * (reference / s.ratio[shaft]) ** 2
+    found: dict[str, tuple[str, Any]] = {body[0]: (body[1], 0.0)}
+    waiting = [body[0]]
+    for shaft in waiting:
+        for link in s.links:
+            if shaft in (link.parent, link.child) and _across(link, shaft) not in found:
+                stage = machine.stages[link.stages[0]]
+                ours, theirs = stage.seats if stage.from_ == shaft else stage.seats[::-1]
+                there = twist_to(machine, s, found, (shaft, ours))
+                there = there + stage_flexibility(machine, stage) * (s.ratio[body[0]] / s.ratio[stage.from_]) ** 2
+                found[_across(link, shaft)] = theirs, there
+                waiting.append(_across(link, shaft))
+    return found
+
+
+def path_flexibility(machine: Machine, s: ShaftSet, body: tuple[str, str], held: tuple[str, str]) -> Any:
+    """Twist per torque between two seats, seen at the first."""
+    return twist_to(machine, s, twists_from(machine, s, body), held)
+
+
+def twist_to(machine: Machine, s: ShaftSet, twists: dict[str, tuple[str, Any]], held: tuple[str, str]) -> Any:
+    """Twist per torque from the body to a seat, seen at the body."""
+    entry, twist = twists[held[0]]
+    body = next(iter(twists))
+    return twist + _along(machine, held[0], entry, held[1]) * (s.ratio[body] / s.ratio[held[0]]) ** 2
 
 
 def _across(link: Link, shaft: str) -> str:

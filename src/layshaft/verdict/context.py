@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -39,6 +40,7 @@ class Context:
     at_risk: dict[str, str] = field(default_factory=dict)
     life: Any = NAN
     _steels: dict[tuple[str, str, float], Steel] = field(default_factory=dict)
+    _ways: dict[str, str] = field(default_factory=dict)
 
     @property
     def machine(self) -> Machine:
@@ -55,7 +57,9 @@ class Context:
 
     def from_train(self, shaft: str, what: str) -> Source:
         """Origin of a demand: the way from the drive."""
-        return Source(f"{what}, from the solved train", path_text(self.solved, shaft), "derived")
+        if shaft not in self._ways:
+            self._ways[shaft] = path_text(self.solved, shaft)
+        return Source(f"{what}, from the solved train", self._ways[shaft], "derived")
 
     def steel(self, choice: Choice, diameter: float) -> Steel:
         """Strength of the chosen steel; NaN while it is open or its table lacks the grade."""
@@ -91,11 +95,17 @@ def _steel(machine: Machine, choice: Choice, diameter: float) -> Steel:
     if isinstance(part, SteelPart):
         return Steel(part.tensile_strength.value, part.yield_strength.value, part.hardness.value,
                      part.tensile_strength.origin, (f"{part.path}|{part.read_in}",))
-    found = steel(choice.name, diameter)
+    return _tabulated(choice.name, diameter) or Steel(
+        NAN, NAN, NAN, Source(f"{choice.path}: {choice.name} is in no table", obtained="given"), ())
+
+
+@functools.lru_cache(maxsize=1000)
+def _tabulated(name: str, diameter: float) -> Steel | None:
+    found = steel(name, diameter)
     if found is None:
-        return Steel(NAN, NAN, NAN, Source(f"{choice.path}: {choice.name} is in no table", obtained="given"), ())
+        return None
     bar = f"a bar of {diameter * 1e3:g} mm" if np.isfinite(diameter) else "a bar not chosen yet"
-    place = f"{choice.name} in {bar}, table shaft_steels"
+    place = f"{name} in {bar}, table shaft_steels"
     conditions = table("steel_conditions")[found.row.text("condition")]
     return Steel(found.R_m, found.R_e, NAN, Source(found.source.work, place, found.source.obtained),
                  (found.row.content, conditions.content))

@@ -21,7 +21,8 @@ from layshaft.machine.kinds import (
     Stage,
     Suspended,
 )
-from layshaft.machine.model import Seat, Shaft
+from layshaft.machine.model import Machine, Seat, Shaft
+from layshaft.machine.once import once
 from layshaft.train.place import length
 from layshaft.verdict.context import Context
 from layshaft.verdict.kinds.gears import is_spur
@@ -126,12 +127,16 @@ def _of_seat(c: Context, shaft: Shaft, name: str, seat: Seat) -> Iterator[Expect
 
 def _carries(c: Context, shaft: str, seat: str) -> bool:
     """True where a stage, drive or load acts on the seat."""
-    here = (shaft, seat)
-    stages = any(here in zip((s.from_, s.to), s.seats, strict=False) for s in c.machine.stages.values())
-    on_it = [*c.machine.drives.values(), *(c.machine.loads or {}).values()]
-    loops = any(isinstance(d, EndlessLoop) and here == (d.rewound_from, d.winding_seat)
-                for d in c.machine.drives.values())
-    return stages or loops or any(here == (thing.shaft, thing.seat) for thing in on_it)
+    return (shaft, seat) in _acted_on(c.machine)
+
+
+@once
+def _acted_on(machine: Machine) -> frozenset[tuple[str, str]]:
+    """Shaft and seat of whatever acts."""
+    found = {end for s in machine.stages.values() for end in zip((s.from_, s.to), s.seats, strict=False)}
+    found |= {(thing.shaft, thing.seat) for thing in (*machine.drives.values(), *(machine.loads or {}).values())}
+    found |= {(d.rewound_from, d.winding_seat) for d in machine.drives.values() if isinstance(d, EndlessLoop)}
+    return frozenset(found)
 
 
 def _of_drive(c: Context, drive: object) -> Iterator[Expected]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -35,10 +36,33 @@ def sections(c: Context) -> Block:
     found = Block("shaft section", room.rate, room.SectionInputs, STRENGTH, required=REQUIRED)
     for name, shaft in c.machine.shafts.items():
         loads = c.solved.loads[name]
-        torque = _mean_and_swing(c, loads)
-        for i in range(len(loads.stations)):
-            found.parts.append(_section(c, shaft, loads, i, torque))
+        whole = _Whole(_moment(loads), *_torques(c, loads), _surface(shaft), _deviations(shaft))
+        found.parts += [_section(c, shaft, loads, i, whole) for i in range(len(loads.stations))]
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Whole:
+    """What is worked out for all stations of a shaft at once, and what is the same at each."""
+
+    moment: Any
+    torque: Any
+    swing: Any
+    surface: tuple[float, float, Source]
+    deviations: tuple[float, Source]
+
+
+def _moment(loads: ShaftLoads) -> Any:
+    """Bending moment, the larger of both sides of every station."""
+    left, right = loads.moment_left, loads.moment_right
+    return np.maximum(magnitude(left[:, 0], left[:, 1]), magnitude(right[:, 0], right[:, 1]))
+
+
+def _torques(c: Context, loads: ShaftLoads) -> tuple[Any, Any]:
+    """Mean torque and its swing, on the worse side of every station."""
+    mean, swing = _mean_and_swing(c, loads)
+    worse = np.abs(mean[0]) + swing[0] > np.abs(mean[1]) + swing[1]
+    return np.where(worse, mean[0], mean[1]), np.where(worse, swing[0], swing[1])
 
 
 def _mean_and_swing(c: Context, loads: ShaftLoads) -> tuple[Any, Any]:
@@ -59,21 +83,16 @@ def _mean_and_swing(c: Context, loads: ShaftLoads) -> tuple[Any, Any]:
     return mean, np.abs(both - mean)
 
 
-def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, torque: tuple[Any, Any]) -> Part:
+def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, whole: _Whole) -> Part:
     place, x = loads.names[i], loads.stations[i]
     d, larger = _diameters(shaft, x)
     steel = c.steel(shaft.material, larger)
     notched = _notch(shaft, place, d, steel)
-    moment = np.maximum(magnitude(loads.moment_left[i, 0], loads.moment_left[i, 1]),
-                        magnitude(loads.moment_right[i, 0], loads.moment_right[i, 1])) \
-        if len(loads.moment_left) > i else NAN
-    mean, swing = torque
-    worse = np.abs(mean[0, i]) + swing[0, i] > np.abs(mean[1, i]) + swing[1, i]
     words = place or f"step at {x * 1e3:.0f} mm"
-    surface, z_a = _surface(shaft), _deviations(shaft)
+    surface, z_a = whole.surface, whole.deviations
     values = {
-        "d": d, "M": moment, "M_m": 0.0, "T_m": np.where(worse, mean[0, i], mean[1, i]),
-        "T_a": np.where(worse, swing[0, i], swing[1, i]), "F_a": loads.thrust,
+        "d": d, "M": whole.moment[i] if len(whole.moment) > i else NAN, "M_m": 0.0, "T_m": whole.torque[i],
+        "T_a": whole.swing[i], "F_a": loads.thrust,
         "R_m": steel.R_m, "R_e": steel.R_e, "a_s": surface[0], "b_s": surface[1], "z_a": z_a[0],
         "counted": 1.0 if shaft.notch_in_yield == "counted" else 0.0,
     } | notched[0]
