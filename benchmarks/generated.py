@@ -62,7 +62,8 @@ def machine_text() -> str:
             keyed += bool(key)
             parts.append(f"{seat}: {{at: {60 + 60 * k} mm{key}}}")
         at = ", at: [0 m, 0 m, 3 m]" if i == 0 else ""
-        shafts.append(f"  s{i}: {{module: frame, {STEEL}{at}, sections: [[30 mm, {length} mm]], seats: {{{', '.join(parts)}}}}}")
+        shafts.append(f"  s{i}: {{module: frame, {STEEL}{at}, sections: [[30 mm, {length} mm]], "
+                      f"seats: {{{', '.join(parts)}}}}}")
     return HEAD + "shafts:\n" + "\n".join(shafts) + DRIVES + "stages:\n" + "\n".join(lines) + "\n"
 
 
@@ -90,8 +91,8 @@ loads:
     density: 7850 kg/m3, yield strength: 235 MPa}
   table: {kind: steady, shaft: s23, torque: {value: 3 N m, between: [2 N m, 5 N m], source: assumed}, break away: 2,
     inertia: 1 kg m2}
-  hammer: {kind: pulses, shaft: s22, per turn: 4, energy: {value: 6 J, between: [5 J, 8 J], source: assumed}, over: 80 deg,
-    break away: 1}
+  hammer: {kind: pulses, shaft: s22, per turn: 4, energy: {value: 6 J, between: [5 J, 8 J], source: assumed},
+    over: 80 deg, break away: 1}
 """
 
 if __name__ == "__main__":

@@ -1,5 +1,7 @@
 """The public surface is small and complete."""
 
+import pytest
+
 import layshaft
 
 
@@ -20,7 +22,5 @@ def test_the_example_of_the_docstring_runs_and_prints():
 
 
 def test_an_unknown_name_is_a_plain_attribute_error():
-    try:
+    with pytest.raises(AttributeError, match="it has"):
         layshaft.nonsense  # noqa: B018
-    except AttributeError as error:
-        assert "it has" in str(error)

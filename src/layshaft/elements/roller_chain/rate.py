@@ -265,8 +265,9 @@ def _strand_factor(strands: Any) -> Any:
     factors: Mapping[float, float] = {float(r.name): r.number("K_2") for r in rows}
     n = plain(strands)
     value = np.select([np.equal(n, k) for k in factors], list(factors.values()), np.nan)[()]
-    return looked_up("K_2", "strand factor", RATIO, value, table="chain_strand_factors",
-                     row="the number of strands" if np.ndim(n) or not np.isfinite(n) else f"{n:g} strands", source=table("chain_strand_factors").source)
+    row = "the number of strands" if np.ndim(n) or not np.isfinite(n) else f"{n:g} strands"
+    return looked_up("K_2", "strand factor", RATIO, value, table="chain_strand_factors", row=row,
+                     source=table("chain_strand_factors").source)
 
 
 @formula("few_z_1", "fewer than 17 teeth", ADVICE)
