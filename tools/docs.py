@@ -3,7 +3,7 @@
     python tools/docs.py            rewrite the pages
     python tools/docs.py --check    say which pages are stale, change nothing
 
-methods.md, glossary.md, machine-file.md, commands.md, reference-rows.md and the README's picture are
+methods.md, glossary.md, machine-file.md, commands.md, reference-rows.md, tables.md and the README's picture are
 made here and nowhere else; a test fails where they no longer agree with the code.
 """
 
@@ -15,6 +15,7 @@ import docs_machine_file
 import docs_methods
 import docs_picture
 import docs_rows
+import docs_tables
 
 DOCS = Path(__file__).parents[1] / "docs"
 PAGES = {
@@ -23,6 +24,7 @@ PAGES = {
     "machine-file.md": docs_machine_file.page,
     "commands.md": docs_commands.page,
     "reference-rows.md": docs_rows.page,
+    "tables.md": docs_tables.page,
     "images/harbour-light.svg": docs_picture.picture,
 }
 
