@@ -16,7 +16,8 @@ def page():
     lines = ["<!-- Made by tools/docs.py from the code: change the code, then run make docs. -->", "",
              "# Tables", "",
              "Every table that ships with the house. Trust is that of the table; a row may say otherwise in its own "
-             "column `obtained`.", "", "| Table | Title | Source | Obtained | Rows |", "| --- | --- | --- | --- | --- |"]
+             "column `obtained`.", "", "| Table | Title | Source | Obtained | Rows |",
+             "| --- | --- | --- | --- | --- |"]
     for name in table_names():
         t = table(name)
         lines.append(f"| `{name}` | {t.title} | {t.source.work} | {t.source.obtained} | {len(t.rows)} |")
