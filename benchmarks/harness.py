@@ -26,6 +26,11 @@ class Pair:
     peer: Callable[[], Sequence[float]]
     peer_is: str
     agree: float = 1e-9
+    share: float = 1.0
+    """Share of the job the peer does; its time is divided by it."""
+
+    check: Callable[[], None] | None = None
+    """Compares the two where what they return is not the same list; raises `AssertionError`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +49,7 @@ class Timing:
 
 def compare(pair: Pair, rounds: int = ROUNDS) -> Timing:
     """Time one pair. Raises `AssertionError` where the two sides disagree."""
-    ours, theirs = list(pair.own()), list(pair.peer())
-    same = len(ours) == len(theirs) and all(
-        math.isclose(a, b, rel_tol=pair.agree) for a, b in zip(ours, theirs, strict=True)
-    )
-    if not same:
-        raise AssertionError(f"{pair.name}: own {ours} and peer {theirs} disagree.")
+    (pair.check or (lambda: _compared(pair)))()
     calls = [_calls(pair.own), _calls(pair.peer)]
     taken: list[list[float]] = [[], []]
     gc.disable()
@@ -59,7 +59,17 @@ def compare(pair: Pair, rounds: int = ROUNDS) -> Timing:
                 taken[side].append(_seconds(job, calls[side]) / calls[side])
     finally:
         gc.enable()
-    return Timing(pair, *map(statistics.median, taken))
+    own, peer = map(statistics.median, taken)
+    return Timing(pair, own, peer / pair.share)
+
+
+def _compared(pair: Pair) -> None:
+    ours, theirs = list(pair.own()), list(pair.peer())
+    same = len(ours) == len(theirs) and all(
+        math.isclose(a, b, rel_tol=pair.agree) for a, b in zip(ours, theirs, strict=True)
+    )
+    if not same:
+        raise AssertionError(f"{pair.name}: own {ours} and peer {theirs} disagree.")
 
 
 def _calls(job: Callable[[], object]) -> int:

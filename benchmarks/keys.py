@@ -52,7 +52,9 @@ def on_quantities() -> tuple[float, float]:
     return tuple(S.to("dimensionless").magnitude for S in margins(QUANTITIES))
 
 
-PAIRS = [
-    Pair("key, formulas alone", on_floats, on_quantities, "the same formulas on pint quantities"),
-    Pair("key, rated with inputs and checks", rated, on_quantities, "the same formulas on pint quantities"),
-]
+def pairs() -> list[Pair]:
+    """The key with and without what the project keeps beside the numbers."""
+    return [
+        Pair("key, formulas alone", on_floats, on_quantities, "the same formulas on pint quantities"),
+        Pair("key, rated with inputs and checks", rated, on_quantities, "the same formulas on pint quantities"),
+    ]
