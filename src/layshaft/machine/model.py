@@ -191,11 +191,6 @@ class Machine(Thing):
         return {leaf.path: leaf for leaf in self.leaves if isinstance(leaf, Given)}
 
     @cached_property
-    def worked_out(self) -> dict[tuple[Any, ...], Any]:
-        """What was worked out from this machine alone; see `layshaft.machine.once`."""
-        return {}
-
-    @cached_property
     def open_paths(self) -> tuple[str, ...]:
         """Every path that says `open`, in file order."""
         return tuple(dict.fromkeys(leaf.path for leaf in self.leaves if leaf.state == "open"))

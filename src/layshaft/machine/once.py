@@ -1,4 +1,4 @@
-"""Answers that follow from a machine and things in it alone, worked out once while that machine lives."""
+"""Answers that follow from a machine, or a thing in it, alone: worked out once while that thing lives."""
 
 from __future__ import annotations
 
@@ -7,21 +7,29 @@ from collections.abc import Callable
 from typing import Any, TypeVar, cast
 
 Function = TypeVar("Function", bound=Callable[..., Any])
+BY_VALUE = (str, float, int, frozenset)
 
 
 def once(function: Function) -> Function:
-    """Keep what a function of a machine and its things gave: a solve asks the same again and again.
+    """Keep what a function of a thing and what goes with it gave: a solve asks the same again and again.
 
-    Neither a machine nor a thing ever changes. The things are kept beside the answer, so that none
-    that is made in passing can be taken for another.
+    Nothing in a machine ever changes, and an edit shares with the machine before what it leaves as it
+    was; so what follows from one shaft alone is kept from check to check. What else is given is told
+    apart by value where it is a word or number, else by identity, and kept beside the answer so that
+    nothing made in passing can be taken for it.
     """
+    turn = [0]
 
     @functools.wraps(function)
-    def call(machine: Any, *things: Any) -> Any:
-        asked = (call, *map(id, things))
-        kept = machine.worked_out.get(asked)
+    def call(thing: Any, *others: Any) -> Any:
+        asked = (call, turn[0], *[o if isinstance(o, BY_VALUE) else id(o) for o in others])
+        kept = thing.worked_out.get(asked)
         if kept is None:
-            kept = machine.worked_out[asked] = (function(machine, *things), things)
+            kept = thing.worked_out[asked] = (function(thing, *others), others)
         return kept[0]
 
+    def forget() -> None:
+        turn[0] += 1
+
+    call.cache_clear = forget  # type: ignore[attr-defined]
     return cast(Function, call)

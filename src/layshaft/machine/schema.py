@@ -7,7 +7,6 @@ these descriptions, so a key is named, explained and limited in one place.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, field, fields
 from functools import cache, cached_property
 from typing import Any, Literal, NamedTuple
@@ -261,20 +260,25 @@ class Thing:
     mark: Mark = NOWHERE
 
     @cached_property
+    def worked_out(self) -> dict[tuple[Any, ...], Any]:
+        """What was worked out from this thing; see `layshaft.machine.once`."""
+        return {}
+
+    @cached_property
     def leaves(self) -> tuple[Given | Choice, ...]:
         """Every number and choice in it, in file order. Gathered once: a thing never changes."""
         kind: Any = type(self)
-        return tuple(leaf for name, _ in keys(kind).values() for leaf in _leaves(getattr(self, name)))
+        found: list[Given | Choice] = []
+        for name, _ in keys(kind).values():
+            _add_leaves(getattr(self, name), found)
+        return tuple(found)
 
 
-def _leaves(value: Any) -> Iterator[Given | Choice]:
+def _add_leaves(value: Any, found: list[Given | Choice]) -> None:
     if isinstance(value, Given | Choice):
-        yield value
+        found.append(value)
     elif isinstance(value, Thing):
-        yield from value.leaves
-    elif isinstance(value, tuple):
-        for item in value:
-            yield from _leaves(item)
-    elif isinstance(value, dict):
-        for item in value.values():
-            yield from _leaves(item)
+        found += value.leaves
+    elif isinstance(value, tuple | dict):
+        for item in value.values() if isinstance(value, dict) else value:
+            _add_leaves(item, found)

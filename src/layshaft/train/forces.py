@@ -6,6 +6,7 @@ axis. The shaft's own weight sits at the middle of each step.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
@@ -83,16 +84,16 @@ def _frame(direction: tuple[float, float, float]) -> tuple[Vector, Vector, Vecto
 
 def all_loads(solved: Solved) -> dict[str, ShaftLoads]:
     """What acts on every shaft, and what its bearings carry."""
-    on_seats = _seat_loads(solved, list(solved.machine.shafts))
-    return {name: _loads_of(solved, name, on_seats[name]) for name in solved.machine.shafts}
+    on_seats, g = _seat_loads(solved, list(solved.machine.shafts)), _pull_of_masses(solved)
+    return {name: _loads_of(solved, name, on_seats[name], g) for name in solved.machine.shafts}
 
 
 def shaft_loads(solved: Solved, name: str) -> ShaftLoads:
     """The same for one shaft."""
-    return _loads_of(solved, name, _seat_loads(solved, [name])[name])
+    return _loads_of(solved, name, _seat_loads(solved, [name])[name], _pull_of_masses(solved))
 
 
-def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad]) -> ShaftLoads:
+def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: Array) -> ShaftLoads:
     """Collect what acts on one shaft and solve it as a beam on its bearings."""
     shaft = solved.machine.shafts[name]
     shape = (len(solved.columns), solved.samples)
@@ -104,7 +105,8 @@ def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad]) -> ShaftLoads
         at = names.index(load.seat)
         force[at] += load.force
         couple[at] += load.couple
-    _add_weights(solved, shaft, stations, names, force)
+    for station, mass in _masses(solved, shaft, stations, names):
+        force[station, 2] -= mass * g
     torque = np.zeros((len(stations), *shape))
     for seat, value in solved.seat_torque[name].items():
         torque[names.index(seat)] += value
@@ -204,24 +206,27 @@ def _handle_loads(solved: Solved) -> list[SeatLoad]:
     return found
 
 
-def _add_weights(solved: Solved, shaft: Shaft, stations: list[float], names: list[str], force: Array) -> None:
-    """Own weight of the steps and of what sits on the seats, at free fall or at the shock of transit."""
-    machine = solved.machine
-    shape = force.shape[2:]
-    g = np.empty(shape)
+def _pull_of_masses(solved: Solved) -> Array:
+    """Acceleration every mass pulls down with: free fall, or the shock of transit; (cases, samples)."""
+    g = np.empty((len(solved.columns), solved.samples))
     for i, column in enumerate(solved.columns):
-        g[i] = machine.gravity.value if column.shock is None else column.shock
+        g[i] = solved.machine.gravity.value if column.shock is None else column.shock
+    return g
+
+
+def _masses(solved: Solved, shaft: Shaft, stations: list[float], names: list[str]) -> Iterator[tuple[int, Any]]:
+    """Station and mass of the shaft's own steps, and of what sits on its seats."""
     at = 0.0
     for diameter, step in _steps(shaft):
-        mass = STEEL_DENSITY * np.pi / 4 * diameter.nominal**2 * step.nominal
-        force[_station(stations, names, at + step.nominal / 2)] += sources.vertical(mass * g)
+        place = at + step.nominal / 2
+        yield _station(stations, names, place), STEEL_DENSITY * np.pi / 4 * diameter.nominal**2 * step.nominal
         at += step.nominal
     for name, seat in shaft.seats.items():
         if seat.mass.known:
-            force[names.index(name)] += sources.vertical(seat.mass.value * g)
-    for load in machine.loads.values():
+            yield names.index(name), seat.mass.value
+    for load in solved.machine.loads.values():
         if load.shaft == shaft.name and not _is_number(sources.load_mass(load), 0.0):
-            force[names.index(load.seat)] += sources.vertical(sources.load_mass(load) * g)
+            yield names.index(load.seat), sources.load_mass(load)
 
 
 def _is_number(value: Any, number: float) -> bool:

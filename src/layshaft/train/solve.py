@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.machine.model import Machine
+from layshaft.machine.schema import Given
 from layshaft.trace.units import SPEED, shown
 from layshaft.train.assemble import SetSolution, solve_set
 from layshaft.train.cases import RUNNING, Column, Role, columns, role, running_plan
@@ -107,7 +108,8 @@ def _open_weight(machine: Machine, r: Role, samples: int) -> Taken | None:
 
 
 def _samples(machine: Machine) -> int:
-    sizes = [g.value.shape[0] for g in machine.givens.values() if isinstance(g.value, np.ndarray) and g.value.ndim]
+    values = [leaf.value for leaf in machine.leaves if isinstance(leaf, Given)]
+    sizes = [value.shape[0] for value in values if isinstance(value, np.ndarray) and value.ndim]
     return max(sizes, default=1)
 
 

@@ -30,7 +30,14 @@ UP = np.array([0.0, 0.0, 1.0])
 
 def axis(shaft: Shaft) -> Vector:
     """Direction of a shaft's axis."""
-    return np.asarray(shaft.axis, dtype=np.float64)
+    return _direction(shaft.axis)
+
+
+@cache
+def _direction(axis: tuple[float, float, float]) -> Vector:
+    found = np.array(axis, dtype=np.float64)
+    found.setflags(write=False)
+    return found
 
 
 def same_sense(machine: Machine, stage: Stage) -> float:

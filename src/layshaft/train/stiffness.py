@@ -89,9 +89,13 @@ def twists_from(machine: Machine, s: ShaftSet, body: tuple[str, str]) -> dict[st
     """
     found: dict[str, tuple[str, Any]] = {body[0]: (body[1], 0.0)}
     waiting = [body[0]]
+    links: dict[str, list[Link]] = {shaft: [] for shaft in s.shafts}
+    for link in s.links:
+        links[link.parent].append(link)
+        links[link.child].append(link)
     for shaft in waiting:
-        for link in s.links:
-            if shaft in (link.parent, link.child) and _across(link, shaft) not in found:
+        for link in links[shaft]:
+            if _across(link, shaft) not in found:
                 stage = machine.stages[link.stages[0]]
                 ours, theirs = stage.seats if stage.from_ == shaft else stage.seats[::-1]
                 there = twist_to(machine, s, found, (shaft, ours))

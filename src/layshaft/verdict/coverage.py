@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from layshaft.trace.findings import Finding
 from layshaft.trace.source import Source
 from layshaft.trace.units import RATIO
@@ -32,13 +34,15 @@ def silent(c: Context, rated: Iterable[Rated], whole: Iterable[Finding]) -> Iter
 
 def _answered(rated: Iterable[Rated]) -> tuple[set[tuple[str, str, str]], set[tuple[str, str, str]]]:
     """What some case asks, and what some block holds; each with its place and without."""
-    asked, known = set(), set()
+    asked: set[tuple[str, str, str]] = set()
+    known: set[tuple[str, str, str]] = set()
     for r in rated:
-        for part, cases in zip(r.block.parts, r.asked, strict=True):
-            keys = {(part.path, part.place, r.mode), (part.path, "", r.mode)}
-            known |= keys
-            if cases.any():
-                asked |= keys
+        some_cases: list[bool] = np.any(r.asked, axis=1).tolist()
+        for part, some_case in zip(r.block.parts, some_cases, strict=True):
+            keys = (part.path, part.place, r.mode), (part.path, "", r.mode)
+            known.update(keys)
+            if some_case:
+                asked.update(keys)
     return asked, known
 
 

@@ -57,8 +57,9 @@ class Expected:
 
 def expected(c: Context) -> Iterator[Expected]:
     """Every failure mode of every part of the machine."""
+    acted_on = _acted_on(c.machine)
     for shaft in c.machine.shafts.values():
-        yield from _of_shaft(c, shaft)
+        yield from _of_shaft(shaft, frozenset(seat for on, seat in acted_on if on == shaft.name))
     for stage in c.machine.stages.values():
         yield from (Expected(stage.path, "", mode) for mode in _of_stage(c, stage))
         yield from _at_mesh(c, stage)
@@ -93,12 +94,13 @@ def _at_mesh(c: Context, stage: Stage) -> Iterator[Expected]:
         yield Expected(stage.path, "", "slope at mesh")
 
 
-def _of_shaft(c: Context, shaft: Shaft) -> Iterator[Expected]:
-    for place in _places(shaft):
-        yield from (Expected(shaft.path, place, mode) for mode in SECTION)
-    yield Expected(shaft.path, "", "wind-up")
+@once
+def _of_shaft(shaft: Shaft, acted_on: frozenset[str]) -> tuple[Expected, ...]:
+    found = [Expected(shaft.path, place, mode) for place in _places(shaft) for mode in SECTION]
+    found.append(Expected(shaft.path, "", "wind-up"))
     for name, seat in shaft.seats.items():
-        yield from _of_seat(c, shaft, name, seat)
+        found += _of_seat(seat, carries=name in acted_on)
+    return tuple(found)
 
 
 def _places(shaft: Shaft) -> list[str]:
@@ -113,26 +115,20 @@ def _places(shaft: Shaft) -> list[str]:
     return found
 
 
-def _of_seat(c: Context, shaft: Shaft, name: str, seat: Seat) -> Iterator[Expected]:
+def _of_seat(seat: Seat, *, carries: bool) -> Iterator[Expected]:
     if seat.bearing.state != "missing":
         yield from (Expected(f"{seat.path}.bearing", "", mode) for mode in BEARING)
         yield Expected(seat.path, "", "slope at bearing")
     if seat.key_size.state != "missing":
         yield from (Expected(f"{seat.path}.key", "", mode) for mode in KEY)
-    elif _carries(c, shaft.name, name):
+    elif carries:
         yield from (Expected(f"{seat.path}.key", "", mode, NOT_ON_SEATS) for mode in KEY)
     elif seat.bearing.state == "missing":
         yield Expected(seat.path, "", "what sits here", EMPTY_SEAT)
 
 
-def _carries(c: Context, shaft: str, seat: str) -> bool:
-    """True where a stage, drive or load acts on the seat."""
-    return (shaft, seat) in _acted_on(c.machine)
-
-
-@once
 def _acted_on(machine: Machine) -> frozenset[tuple[str, str]]:
-    """Shaft and seat of whatever acts."""
+    """Shaft and seat of every stage, drive and load."""
     found = {end for s in machine.stages.values() for end in zip((s.from_, s.to), s.seats, strict=False)}
     found |= {(thing.shaft, thing.seat) for thing in (*machine.drives.values(), *(machine.loads or {}).values())}
     found |= {(d.rewound_from, d.winding_seat) for d in machine.drives.values() if isinstance(d, EndlessLoop)}

@@ -162,8 +162,9 @@ def _asked(solved: Solved, block: Block, mode: str) -> npt.NDArray[np.bool_]:
         asked = np.arange(len(solved.columns)) == 0
     mask = np.tile(asked, (len(block.parts), 1))
     if mode in WHILE_TURNING:
-        turns = {shaft: turning(solved, shaft) for shaft in {part.shaft for part in block.parts}}
-        mask &= np.array([turns[part.shaft] for part in block.parts])
+        roots = [solved.set_of(part.shaft).root if part.shaft else "" for part in block.parts]
+        turns = {root: turning(solved, root) for root in dict.fromkeys(roots)}
+        mask &= np.array([turns[root] for root in roots])
     narrow = block.applies.get(mode)
     if narrow:
         mask &= np.array([narrow(part) for part in block.parts])[:, None]

@@ -70,7 +70,8 @@ def _content(name: str) -> str:
 
 def fingerprint(block: Block, part: Part) -> str:
     """Short hash of the exact items: methods, own givens, table rows. Demands do not enter."""
-    own = tuple((k, _exact(v)) for k, v in part.inputs.items() if k not in part.demands)
+    own = tuple([(k, v + 0.0 if type(v) is float else _exact(v)) for k, v in part.inputs.items()
+                 if k not in part.demands])
     kind: Any = block.inputs
     return _fingerprint(block.rate, kind, part.content, own)
 

@@ -98,6 +98,8 @@ class Block:
 
 def _stack(values: list[Any]) -> Array:
     """(P,1,1) where all are plain numbers, else (P, cases or 1, samples or 1)."""
+    if np.ndarray not in set(map(type, values)):
+        return np.array(values, dtype=np.float64)[:, None, None]
     shapes = {v.shape for v in values if isinstance(v, np.ndarray)}
     cases = max((shape[0] for shape in shapes if len(shape) == 2), default=1)
     samples = max((shape[-1] for shape in shapes if shape), default=1)

@@ -12,6 +12,7 @@ from layshaft.elements import shaft as room
 from layshaft.listings.tables import table
 from layshaft.machine.kinds import GearPair, RollerChain
 from layshaft.machine.model import Shaft
+from layshaft.machine.once import once
 from layshaft.machine.schema import Given
 from layshaft.mechanics import endurance, notch
 from layshaft.trace.source import Source
@@ -28,28 +29,29 @@ SLOPE_REQUIRED = {"slope at bearing": "S_required"}
 MESH_REQUIRED = {"slope at mesh": "S_required"}
 TWIST_REQUIRED = {"wind-up": "S_required"}
 STEADY = (RUNNING, PEAK, WINDING, MODULE_OFF)
+DEMANDS = frozenset({"M", "T_m", "T_a", "F_a"})
+FROM_TRAIN = ("M", "M_m", "T_m", "T_a", "F_a")
 PLAIN = Source("plain step, no notch", obtained="derived")
 
 
 def sections(c: Context) -> Block:
     """Every seat, shoulder and step of every shaft."""
     found = Block("shaft section", room.rate, room.SectionInputs, STRENGTH, required=REQUIRED)
+    reference = _steady_case(c.solved.cases)
     for name, shaft in c.machine.shafts.items():
         loads = c.solved.loads[name]
-        whole = _Whole(_moment(loads), *_torques(c, loads), _surface(shaft), _deviations(shaft))
-        found.parts += [_section(c, shaft, loads, i, whole) for i in range(len(loads.stations))]
+        demands = _Demands(_moment(loads), *_torques(loads, reference))
+        found.parts += [_section(c, shaft, loads, i, demands) for i in range(len(loads.stations))]
     return found
 
 
 @dataclass(frozen=True, slots=True)
-class _Whole:
-    """What is worked out for all stations of a shaft at once, and what is the same at each."""
+class _Demands:
+    """Moment, mean torque and its swing at all stations of a shaft."""
 
     moment: Any
     torque: Any
     swing: Any
-    surface: tuple[float, float, Source]
-    deviations: tuple[float, Source]
 
 
 def _moment(loads: ShaftLoads) -> Any:
@@ -58,57 +60,64 @@ def _moment(loads: ShaftLoads) -> Any:
     return np.maximum(magnitude(left[:, 0], left[:, 1]), magnitude(right[:, 0], right[:, 1]))
 
 
-def _torques(c: Context, loads: ShaftLoads) -> tuple[Any, Any]:
-    """Mean torque and its swing, on the worse side of every station."""
-    mean, swing = _mean_and_swing(c, loads)
-    worse = np.abs(mean[0]) + swing[0] > np.abs(mean[1]) + swing[1]
-    return np.where(worse, mean[0], mean[1]), np.where(worse, swing[0], swing[1])
-
-
-def _mean_and_swing(c: Context, loads: ShaftLoads) -> tuple[Any, Any]:
-    """Torque each side of every station: mean, and swing about it in the cases that run on and on.
+def _steady_case(cases: list[str]) -> Any:
+    """Of every case: the case whose torque counts as its mean.
 
     A peak swings about the mean of the running case, hard winding about mean winding. In a case that
     comes once in a while the whole torque counts as steady.
     """
-    reference = np.arange(len(c.solved.columns))
-    first_winding = next((i for i, k in enumerate(c.solved.cases) if k == WINDING), 0)
-    for i, case in enumerate(c.solved.cases):
+    reference = np.arange(len(cases))
+    first_winding = next((i for i, k in enumerate(cases) if k == WINDING), 0)
+    for i, case in enumerate(cases):
         if case in (RUNNING, PEAK):
             reference[i] = 0
         elif case == WINDING:
             reference[i] = first_winding
-    both = np.stack([loads.torque_left, loads.torque_right])
-    mean = both[:, :, reference]
-    return mean, np.abs(both - mean)
+    return reference
 
 
-def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, whole: _Whole) -> Part:
+def _torques(loads: ShaftLoads, reference: Any) -> tuple[Any, Any]:
+    """Mean torque and its swing, on the worse side of every station."""
+    left, right = loads.torque_left[:, reference], loads.torque_right[:, reference]
+    swing_left, swing_right = np.abs(loads.torque_left - left), np.abs(loads.torque_right - right)
+    worse = np.abs(left) + swing_left > np.abs(right) + swing_right
+    return np.where(worse, left, right), np.where(worse, swing_left, swing_right)
+
+
+def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, demands: _Demands) -> Part:
     place, x = loads.names[i], loads.stations[i]
-    d, larger = _diameters(shaft, x)
-    steel = c.steel(shaft.material, larger)
-    notched = _notch(shaft, place, d, steel)
+    d, largest = _diameters(shaft, x)
+    steel = c.steel(shaft.material, largest)
     words = place or f"step at {x * 1e3:.0f} mm"
-    surface, z_a = whole.surface, whole.deviations
-    values = {
-        "d": d, "M": whole.moment[i] if len(whole.moment) > i else NAN, "M_m": 0.0, "T_m": whole.torque[i],
-        "T_a": whole.swing[i], "F_a": loads.thrust,
-        "R_m": steel.R_m, "R_e": steel.R_e, "a_s": surface[0], "b_s": surface[1], "z_a": z_a[0],
-        "counted": 1.0 if shaft.notch_in_yield == "counted" else 0.0,
-    } | notched[0]
+    fixed, origins = _fixed(shaft, place, d, steel)
+    values = fixed | {
+        "M": demands.moment[i] if len(demands.moment) > i else NAN, "T_m": demands.torque[i],
+        "T_a": demands.swing[i], "F_a": loads.thrust,
+    }
     demand = c.from_train(shaft.name, f"beam on its bearings, {words}")
-    origins = {
-        "d": Source(f"{shaft.path}.sections", obtained="given"), "M": demand, "M_m": demand, "T_m": demand,
-        "T_a": demand, "F_a": demand, "R_m": steel.source, "R_e": steel.source, "a_s": surface[2],
-        "b_s": surface[2], "z_a": z_a[1], "counted": Source(
-            f"{shaft.path}.notch in yield: {shaft.notch_in_yield or 'not counted'}", obtained="given"),
-    } | notched[1]
     hurts = c.hurts(f"{shaft.path}.seats.{place}") or c.hurts(shaft.path)
-    part = Part(shaft.path, words, values, origins, hurts, frozenset({"M", "T_m", "T_a", "F_a"}),
+    part = Part(shaft.path, words, values, origins | dict.fromkeys(FROM_TRAIN, demand), hurts, DEMANDS,
                 not_chosen=not np.isfinite(d), content=steel.content, shaft=shaft.name)
     return with_required(part, c.machine.margins or {}, REQUIRED)
 
 
+@once
+def _fixed(shaft: Shaft, place: str, d: float, steel: Steel) -> tuple[dict[str, Any], dict[str, Source]]:
+    """What the shaft alone says about a section, whatever it carries."""
+    notched, surface, z_a = _notch(shaft, place, d, steel), _surface(shaft), _deviations(shaft)
+    values = {
+        "d": d, "M_m": 0.0, "R_m": steel.R_m, "R_e": steel.R_e, "a_s": surface[0], "b_s": surface[1],
+        "z_a": z_a[0], "counted": 1.0 if shaft.notch_in_yield == "counted" else 0.0,
+    } | notched[0]
+    origins = {
+        "d": Source(f"{shaft.path}.sections", obtained="given"), "R_m": steel.source, "R_e": steel.source,
+        "a_s": surface[2], "b_s": surface[2], "z_a": z_a[1], "counted": Source(
+            f"{shaft.path}.notch in yield: {shaft.notch_in_yield or 'not counted'}", obtained="given"),
+    } | notched[1]
+    return values, origins
+
+
+@once
 def _diameters(shaft: Shaft, x: float) -> tuple[float, float]:
     """Diameter at a place, the smaller of two at a shoulder, and the largest of the whole bar."""
     at, here, largest = 0.0, [], NAN
