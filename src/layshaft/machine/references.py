@@ -11,7 +11,7 @@ from layshaft.machine import fitting, listings, paths, schema
 from layshaft.machine.errors import MachineErrors, Problem
 from layshaft.machine.kinds import PARTS
 from layshaft.machine.model import Machine, Shaft
-from layshaft.machine.paths import NotThereError
+from layshaft.machine.paths import NotThereError, Steps
 from layshaft.machine.quantities import Pending, limits
 from layshaft.machine.schema import Choice, Given, Mark, Thing
 from layshaft.machine.sentences import references as say
@@ -166,13 +166,29 @@ def _shared(machine: Machine, pending: Sequence[Pending], problems: list[Problem
         return machine
     waiting = {p.path: p for p in pending}
     done: dict[str, Given | None] = {}
-    filled = machine
+    found: dict[Steps, list[tuple[Steps, Given]]] = {}
     for p in pending:
         given = _filled(machine, p, waiting, done, (), problems)
         if given is not None:
             steps = paths.split(p.path)
             assert steps is not None
-            filled = paths.replaced(filled, steps, given)
+            found.setdefault(steps[:2], []).append((steps[2:], given))
+    filled = machine
+    for where, givens in found.items():
+        filled = paths.replaced(filled, where, _with(paths.in_model(machine, where), givens))
+    return filled
+
+
+def _with(thing: Any, givens: list[tuple[Steps, Given]]) -> Any:
+    """A thing with its shared quantities: the very same as before while these are the same."""
+    kept = thing.worked_out.get((_with,)) if isinstance(thing, Thing) else None
+    if kept is not None and kept[0] == givens:
+        return kept[1]
+    filled = thing
+    for steps, given in givens:
+        filled = paths.replaced(filled, steps, given)
+    if isinstance(thing, Thing):
+        thing.worked_out[_with,] = givens, filled
     return filled
 
 
