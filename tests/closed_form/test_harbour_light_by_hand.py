@@ -114,7 +114,7 @@ def test_the_pawl_drops_one_tooth(verdict):
     stiffness = 2 * (17800 / 8) / (0.0015 * 0.8)
     weight = 96 * G
     factor = 1 + sqrt(1 + 2 * step * stiffness / weight)
-    found = of(verdict, "drives.weight", "arrested: strength of the suspension")
+    found = of(verdict, "drives.weight", "arrested strength of the suspension")
     # the tighter strand, and its own weight over drop and strand
     assert found.demand == approx(weight * 1.04 / 2.04 * factor + 0.69 * G * 2.2, rel=1e-9)
     assert (found.verdict, found.required) == ("fails", 10)

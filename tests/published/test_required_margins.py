@@ -39,7 +39,7 @@ def test_drive_chains_after_din_8195(mode, usual, people):
 
 
 @pytest.mark.from_memory
-@pytest.mark.parametrize("mode", ["static strength of the suspension", "arrested: strength of the suspension"])
+@pytest.mark.parametrize("mode", ["static strength of the suspension", "arrested strength of the suspension"])
 def test_suspension_of_a_weight(mode):
     """Working factors of lifting and stage practice: 7, and 10 over people (common practice, no single source)."""
     assert required(mode) == (7, 10)

@@ -180,6 +180,6 @@ def rate(c: HangingInputs) -> HangingRating:
             W, F, F_a, working_load_limit(c.F_u, c.S_required), stored_energy(W, c.H), fall_speed(c.H, c.g), (
                 Check("static strength of the suspension", FORCE, F, c.F_u, S, c.S_required, BREAKING,
                       c.origins["S_required"]),
-                Check("arrested: strength of the suspension", FORCE, F_a, c.F_u, S_a, c.S_arrest_required,
+                Check("arrested strength of the suspension", FORCE, F_a, c.F_u, S_a, c.S_arrest_required,
                       ARREST, c.origins["S_arrest_required"], "no loss is counted: on the safe side"),
             ))

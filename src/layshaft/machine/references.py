@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
 
+from layshaft.listings.tables import table
 from layshaft.machine import fitting, listings, paths, schema
 from layshaft.machine.errors import MachineErrors, Problem
 from layshaft.machine.kinds import PARTS
@@ -35,11 +36,20 @@ def checked(machine: Machine, pending: Sequence[Pending], before: Machine | None
         if id(thing) not in passed:
             _references(machine, thing, problems)
             _listings(machine, thing, problems)
+    _modes(machine, problems)
     if not problems:  # what follows takes every name for granted
         fitting.check(machine, passed, problems)
     if problems:
         raise MachineErrors(problems)
     return machine
+
+
+def _modes(machine: Machine, problems: list[Problem]) -> None:
+    """A required margin of a mode nobody rates would be ignored in silence."""
+    known = table("required_margins").names
+    for name, given in (machine.margins or {}).items():
+        if name not in known:
+            problems.append(Problem(given.mark, say.unknown_mode(name, known)))
 
 
 def _same_names(machine: Machine, before: Machine) -> bool:

@@ -74,7 +74,7 @@ def ratings(verdict: Verdict, path: str) -> list[tuple[str, float, Dimension]]:
 
 
 NOT_A_RATING = frozenset({"misalignment"})
-RATING = {"static strength of the suspension": "breaking load", "arrested: strength of the suspension":
+RATING = {"static strength of the suspension": "breaking load", "arrested strength of the suspension":
           "breaking load when caught"}
 
 

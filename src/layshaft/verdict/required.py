@@ -42,6 +42,6 @@ def required_margin(mode: str, margins: Mapping[str, Any], hurts: bool,
 
 
 OVER_PEOPLE_ONLY = frozenset({
-    "static strength", "static strength of the suspension", "arrested: strength of the suspension",
+    "static strength", "static strength of the suspension", "arrested strength of the suspension",
 })
 """Modes whose stricter value is for loads that hang over people, not for every hazard."""

@@ -188,5 +188,5 @@ def rate(g: GearInputs) -> GearRating:
     return GearRating(F_t, F_r, v, s, (
         Check("root strength", FORCE, F_d, F_b, S_F, g.S_root, strength.LEWIS, REQUIRED),
         Check("flank wear", FORCE, F_d, F_w, S_H, g.S_wear, strength.WEAR, REQUIRED),
-        Check("jam strength (root yield)", FORCE, F_t, F_y, S_y, g.S_jam, YIELD, REQUIRED),
+        Check("jam strength", FORCE, F_t, F_y, S_y, g.S_jam, YIELD, REQUIRED),
     ))

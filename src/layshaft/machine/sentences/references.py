@@ -12,6 +12,11 @@ def unknown_reference(path: str, name: str, what: str, known: Sequence[str]) -> 
     return f"{path}: there is no {what} '{clipped(name)}'. {did_you_mean(name, known, 'The file has')}"
 
 
+def unknown_mode(name: str, known: Sequence[str]) -> str:
+    """A required margin for a failure mode the house does not know."""
+    return f"margins: there is no failure mode '{clipped(name)}'. {did_you_mean(name, known, 'There are')}"
+
+
 def unknown_seat(path: str, seat: str, shaft: str, known: Sequence[str]) -> str:
     """A seat the shaft does not have."""
     return f"{path}: shaft '{shaft}' has no seat '{clipped(seat)}'. {did_you_mean(seat, known, 'Its seats')}"

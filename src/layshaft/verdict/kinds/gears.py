@@ -26,9 +26,9 @@ from layshaft.verdict.rows import Block, Part, with_required
 MODES = {
     "root strength": (RUNNING, PEAK, WINDING, MODULE_OFF),
     "flank wear": (RUNNING, WINDING, MODULE_OFF),
-    "jam strength (root yield)": (AT_REST, HELD, ARRESTED, CRANK_LOADS, FAILED),
+    "jam strength": (AT_REST, HELD, ARRESTED, CRANK_LOADS, FAILED),
 }
-REQUIRED = {"root strength": "S_root", "flank wear": "S_wear", "jam strength (root yield)": "S_jam"}
+REQUIRED = {"root strength": "S_root", "flank wear": "S_wear", "jam strength": "S_jam"}
 
 
 def is_spur(stage: Any) -> bool:
@@ -50,23 +50,24 @@ def _part(c: Context, name: str, stage: GearPair) -> Part:
     pinion = 0 if not z[0] > z[1] else 1
     wheel = 1 - pinion
     shafts = (stage.from_, stage.to)
-    torques = c.solved.stage_torque.get(name, (NAN, NAN))
-    # With losses the two gears feel different forces; the larger one sizes the tooth.
-    other = np.abs(torques[wheel]) * z[pinion] / z[wheel]
-    steels = [c.steel(choice, 2 * 0.001 * z[i]) for i, choice in enumerate(stage.materials)]
+    # With losses the two gears feel different forces, and pairs side by side never share evenly: the
+    # torque each pair must be rated for is that of the train, told at the first gear.
+    carried = c.solved.carried.get(name, NAN) * z[pinion] / z[0]
+    tips = [stage.normal_module.nominal * (count + 2) for count in z]
+    steels = [c.steel(choice, tip) for choice, tip in zip(stage.materials, tips, strict=True)]
     shift = [s.value if s.known else 0.0 for s in stage.shift]
     values: dict[str, Any] = {
         "m": stage.normal_module.value, "z_1": z[pinion], "z_2": z[wheel], "b": stage.face.value,
         "x_1": shift[pinion], "x_2": shift[wheel], "alpha": stage.pressure_angle.value,
-        "T_1": np.maximum(np.abs(torques[pinion]), other), "omega_1": np.abs(c.solved.speed[shafts[pinion]]),
+        "T_1": carried, "omega_1": np.abs(c.solved.speed[shafts[pinion]]),
         "R_m1": steels[pinion].R_m, "R_m2": steels[wheel].R_m, "R_e1": steels[pinion].R_e,
         "R_e2": steels[wheel].R_e, "H_B1": stage.hardness[pinion].value, "H_B2": stage.hardness[wheel].value,
     }
-    demand = c.from_train(shafts[pinion], "torque on the pinion")
+    demand, speed = (c.from_train(shafts[pinion], f"{what} of the pinion") for what in ("torque", "speed"))
     origins: dict[str, Source] = {
         "m": stage.normal_module.origin, "z_1": stage.teeth[pinion].origin, "z_2": stage.teeth[wheel].origin,
         "b": stage.face.origin, "x_1": _shift(stage, pinion), "x_2": _shift(stage, wheel),
-        "alpha": stage.pressure_angle.origin, "T_1": demand, "omega_1": demand,
+        "alpha": stage.pressure_angle.origin, "T_1": demand, "omega_1": speed,
         "R_m1": steels[pinion].source, "R_m2": steels[wheel].source, "R_e1": steels[pinion].source,
         "R_e2": steels[wheel].source, "H_B1": stage.hardness[pinion].origin, "H_B2": stage.hardness[wheel].origin,
     }

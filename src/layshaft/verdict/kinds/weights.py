@@ -17,9 +17,9 @@ from layshaft.train.stiffness import suspension_stiffness
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.rows import Block, Part, with_required
 
-MODES = {"static strength of the suspension": (AT_REST,), "arrested: strength of the suspension": (ARRESTED,)}
+MODES = {"static strength of the suspension": (AT_REST,), "arrested strength of the suspension": (ARRESTED,)}
 REQUIRED = {"static strength of the suspension": "S_required",
-            "arrested: strength of the suspension": "S_arrest_required"}
+            "arrested strength of the suspension": "S_arrest_required"}
 PLUMB = Source("all parts hang plumb", obtained="derived")
 
 
