@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -70,7 +71,7 @@ class Finding:
     @property
     def rank(self) -> tuple[int, float]:
         """Sorts worst first; among equals the smaller share of the required margin first."""
-        share = self.margin / self.required if np.isfinite(self.margin) else 0.0
+        share = self.margin / self.required if math.isfinite(self.margin) else 0.0
         return WORST_FIRST.index(self.verdict), share
 
     @property

@@ -16,6 +16,7 @@ import numpy.typing as npt
 
 from layshaft.machine.kinds import Crank, Pull, Suspended
 from layshaft.machine.model import Shaft
+from layshaft.machine.once import once
 from layshaft.machine.schema import Given
 from layshaft.mechanics.beam import Beam, BeamResult
 from layshaft.train import sources
@@ -97,7 +98,7 @@ def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: Array) -> 
     """Collect what acts on one shaft and solve it as a beam on its bearings."""
     shaft = solved.machine.shafts[name]
     shape = (len(solved.columns), solved.samples)
-    supports = [n for n, s in shaft.seats.items() if s.bearing.state != "missing"]
+    supports = _supports(shaft)
     stations, names = _stations(shaft)
     force = np.zeros((len(stations), 3, *shape))
     couple = np.zeros_like(force)
@@ -111,7 +112,7 @@ def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: Array) -> 
     for seat, value in solved.seat_torque[name].items():
         torque[names.index(seat)] += value
     before = -np.cumsum(torque, axis=0)
-    found = _bend(shaft, stations, supports, force, couple)
+    found = _bend(shaft, supports, force, couple)
     thrust = -(axis(shaft) @ force.sum(axis=0).reshape(3, -1)).reshape(shape)
     return ShaftLoads(
         name, stations, names, supports, frame(shaft), force, couple,
@@ -120,6 +121,7 @@ def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: Array) -> 
     )
 
 
+@once
 def _stations(shaft: Shaft) -> tuple[list[float], list[str]]:
     """Seats, shoulders and middles of steps, in order along the shaft; seats alone while a length is open."""
     marks = [(seat.at.nominal, name) for name, seat in shaft.seats.items()]
@@ -237,23 +239,37 @@ def _station(stations: list[float], names: list[str], place: float) -> int:
     return next(i for i, (x, n) in enumerate(zip(stations, names, strict=True)) if n == "" and x == place)
 
 
-def _bend(shaft: Shaft, stations: list[float], supports: list[str], force: Array, couple: Array) -> BeamResult | None:
+def _bend(shaft: Shaft, supports: list[str], force: Array, couple: Array) -> BeamResult | None:
     if not np.isfinite(length(shaft)) or len(supports) < 2:
         return None
-    ends, at = [0.0], 0.0
-    for _, step in shaft.sections:
-        at += step.nominal
-        ends.append(at)
-    diameters = [d.nominal for d, _ in shaft.sections]
-    beam = _beam(tuple(ends), tuple(STAND_IN if np.isnan(d) else d for d in diameters),
-                 tuple(shaft.seats[n].at.nominal for n in supports), tuple(stations))
+    beam = _beam_of(shaft)
     _, side, other = frame(shaft)
     across, bending = np.array([side, other]), np.array([other, -side])
     # A couple that turns the axis towards `side` acts about a x side = other; towards `other`, about -side.
     columns = force.shape[2] * force.shape[3]
-    size = (len(stations), 3, columns)
+    size = (len(force), 3, columns)
     found = beam.solve(across @ force.reshape(size), bending @ couple.reshape(size))
-    return _stiffness_unknown(found, len(supports)) if any(map(np.isnan, diameters)) else found
+    return _stiffness_unknown(found, len(supports)) if _open(shaft) else found
+
+
+@once
+def _open(shaft: Shaft) -> bool:
+    return any(np.isnan(d.nominal) for d, _ in shaft.sections)
+
+
+@once
+def _beam_of(shaft: Shaft) -> Beam:
+    ends, at = [0.0], 0.0
+    for _, step in shaft.sections:
+        at += step.nominal
+        ends.append(at)
+    return _beam(tuple(ends), tuple(STAND_IN if np.isnan(d.nominal) else d.nominal for d, _ in shaft.sections),
+                 tuple(shaft.seats[n].at.nominal for n in _supports(shaft)), tuple(_stations(shaft)[0]))
+
+
+def _supports(shaft: Shaft) -> list[str]:
+    """Seats with a bearing, chosen or open."""
+    return [name for name, seat in shaft.seats.items() if seat.bearing.state != "missing"]
 
 
 @lru_cache(maxsize=1000)

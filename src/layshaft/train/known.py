@@ -19,7 +19,7 @@ from layshaft.train import sources
 from layshaft.train.cases import Column, Plan, Role
 from layshaft.train.graph import ShaftSet
 from layshaft.train.sense import lifted
-from layshaft.train.stiffness import shaft_flexibility, twist_to, twists_from
+from layshaft.train.stiffness import twist_to, twists_from
 
 Array = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
@@ -44,8 +44,6 @@ class Work:
     """Torque on every seat that has one, by shaft, (cases, samples)."""
 
     plans: list[Plan] = field(default_factory=list)
-    twists: dict[str, dict[str, tuple[str, Any]]] = field(default_factory=dict)
-    """How far the way from a load to every other shaft twists."""
 
     @property
     def set(self) -> ShaftSet:
@@ -87,9 +85,7 @@ def apply(w: Work, cols: list[Column]) -> None:
     _led(w)
     _loads(w)
     _drags(w)
-    for i, plan in enumerate(w.plans):
-        if plan.blow and not plan.idle:
-            _blow(w, i, plan)
+    _blows(w)
 
 
 def _weights(w: Work, cols: list[Column]) -> None:
@@ -164,21 +160,17 @@ def _drag(part: Any, running: Mask, rest: Mask) -> Array:
     return np.where(running, -part.drag.value, np.where(rest, -at_rest, 0.0))
 
 
-def _blow(w: Work, i: int, plan: Plan) -> None:
+def _blows(w: Work) -> None:
     """Turning masses run into the shaft that is held: omega sqrt(J k) on the way between."""
-    for load in w.machine.loads.values():
+    cases = [i for i, plan in enumerate(w.plans) if plan.blow and not plan.idle]
+    for load in w.machine.loads.values() if cases else ():
         J = sources.inertia(load) if load.shaft in w.set.ratio else 0.0
         if np.ndim(J) == 0 and J == 0:
             continue
-        if load.shaft == plan.blow:
-            seats = w.machine.shafts[load.shaft].seats
-            twist: Any = shaft_flexibility(w.machine.shafts[load.shaft], seats[load.seat].at.nominal,
-                                           seats[plan.seat].at.nominal)
-            if twist == 0:
-                continue  # the jam holds the mass itself: nothing between them to load
-        else:
-            if load.name not in w.twists:
-                w.twists[load.name] = twists_from(w.machine, w.set, (load.shaft, load.seat))
-            twist = twist_to(w.machine, w.set, w.twists[load.name], (plan.blow, plan.seat))
+        twists = twists_from(w.machine, w.set, (load.shaft, load.seat))
+        ways = [twist_to(w.machine, w.set, twists, (w.plans[i].blow, w.plans[i].seat)) for i in cases]
+        # a jam right at the mass holds it itself: nothing between them to load
+        meets = np.array([[w.plans[i].blow != load.shaft or twist != 0] for i, twist in zip(cases, ways, strict=True)])
         omega = w.speed * abs(w.set.ratio[load.shaft])
-        w.rows[load.shaft][load.seat][i] += locked_train_torque(omega, J, 1 / twist) * w.sign(load.shaft)
+        torque = locked_train_torque(omega, J, 1 / np.stack([np.broadcast_to(k, (w.samples,)) for k in ways]))
+        w.rows[load.shaft][load.seat][cases] += np.where(meets, torque * w.sign(load.shaft), 0.0)

@@ -6,12 +6,14 @@ import numpy as np
 
 from layshaft.machine.kinds import BevelPair, Coupling, EndlessLoop, GearPair, RollerChain, Stage
 from layshaft.machine.model import Machine, Shaft
+from layshaft.machine.once import once
 from layshaft.train.sources import SIDE, wheel_diameter
 from layshaft.train.stages import Vector, apex_sides, axis, centre_distance, line_direction
 
 NAN3 = np.full(3, np.nan)
 
 
+@once
 def length(shaft: Shaft) -> float:
     """Length of a shaft; NaN while its steps are open."""
     return sum(step[1].nominal for step in shaft.sections) if shaft.sections else float("nan")

@@ -28,6 +28,7 @@ SHEAR_MODULUS = 80e9
 """Shear modulus of steel, Pa: common value of handbooks (79 to 84 GPa), from memory."""
 
 
+@once
 def shaft_flexibility(shaft: Shaft, start: float, end: float) -> float:
     """Twist per torque of a solid stepped shaft between two places on it, rad/(N m)."""
     low, high, at, total = min(start, end), max(start, end), 0.0, 0.0

@@ -32,7 +32,7 @@ from layshaft.verdict.kinds import (
 from layshaft.verdict.notebook import verdict_html, verdict_text
 from layshaft.verdict.open import open_owners, owner, set_root, taken_weights
 from layshaft.verdict.reasons import reason
-from layshaft.verdict.record import fingerprint, relies_on
+from layshaft.verdict.record import fingerprint, relies_on, remembered
 from layshaft.verdict.required import lets_go
 from layshaft.verdict.rows import Block, Part
 from layshaft.verdict.unrated import unrated
@@ -162,9 +162,10 @@ def _asked(solved: Solved, block: Block, mode: str) -> npt.NDArray[np.bool_]:
         asked = np.arange(len(solved.columns)) == 0
     mask = np.tile(asked, (len(block.parts), 1))
     if mode in WHILE_TURNING:
-        roots = [solved.set_of(part.shaft).root if part.shaft else "" for part in block.parts]
-        turns = {root: turning(solved, root) for root in dict.fromkeys(roots)}
-        mask &= np.array([turns[root] for root in roots])
+        shafts = {part.shaft for part in block.parts}
+        roots = {shaft: solved.set_of(shaft).root if shaft else "" for shaft in shafts}
+        turns = {root: turning(solved, root) for root in set(roots.values())}
+        mask &= np.array([turns[roots[part.shaft]] for part in block.parts])
     narrow = block.applies.get(mode)
     if narrow:
         mask &= np.array([narrow(part) for part in block.parts])[:, None]
@@ -250,11 +251,11 @@ def _trust(r: Rated, part: Part) -> str:
     Demands are left out: what they rest on are the guesses of the train, listed on their own.
     """
     kind: Any = r.block.inputs
-    used, methods = relies_on(r.block.rate, kind, r.mode)
+    used, _ = relies_on(r.block.rate, kind, r.mode)
     obtained = {part.origins[name].obtained for name in used if name not in part.demands}
     if "typical" in obtained:
         return "a typical value: get the maker's figure"
-    if any(source.weak for source in (*methods, r.check.source)):
+    if r.check.source.weak or remembered(r.block.rate, kind, r.mode):
         return "a remembered method: have it checked"
     if not WEAK.isdisjoint(obtained):
         return "a remembered value: have it checked"

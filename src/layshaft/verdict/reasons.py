@@ -24,17 +24,24 @@ def reason(solved: Solved, block: Block, row: int, case: int, check: Check) -> s
         return "not chosen"
     if part.rests_on:
         return part.rests_on
-    try:
-        block.single(part, case)
-    except InputError as error:
-        return str(error)
     mine = next(c for c in block.traced() if c.mode == check.mode)
     for value in (mine.demand, mine.rating, mine.required, mine.margin):
         step = origin(value)
         leaf = _first_unknown(step, row, case) if step is not None else None
         if leaf is not None:
+            if leaf.kind == "given" and (refused := _refused(block, part, case)):
+                return refused
             return _words(solved, part, leaf)
     return "the case gives no number"
+
+
+def _refused(block: Block, part: Part, case: int) -> str:
+    """Of many rows an impossible value counts as unknown; one row says what is impossible about it."""
+    try:
+        block.single(part, case)
+    except InputError as error:
+        return str(error)
+    return ""
 
 
 def _first_unknown(step: Step, row: int, case: int) -> Step | None:

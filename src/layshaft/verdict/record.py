@@ -50,6 +50,12 @@ def relies_on(rate: Callable[[Any], Any], inputs: Any, mode: str) -> tuple[froze
 
 
 @functools.cache
+def remembered(rate: Callable[[Any], Any], inputs: Any, mode: str) -> bool:
+    """True where a method or table on the way to a margin is one nobody has seen on a page."""
+    return any(source.weak for source in relies_on(rate, inputs, mode)[1])
+
+
+@functools.cache
 def _stands_on(rate: Callable[[Any], Any], inputs: Any) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Methods with versions, and tables read inside the room, as lines of a record."""
     trace, _ = _one_run(rate, inputs)
