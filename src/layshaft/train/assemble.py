@@ -13,7 +13,7 @@ from layshaft.machine.kinds import RollerChain
 from layshaft.machine.model import Machine
 from layshaft.mechanics.drives import parallel_strand_share
 from layshaft.train import balance, sources
-from layshaft.train.cases import RUNNING, Column, Plan, Role
+from layshaft.train.cases import RUNNING, TRANSIT, Column, Plan, Role
 from layshaft.train.graph import Link, ShaftSet, set_without
 from layshaft.train.known import Work, apply
 from layshaft.train.sense import motion
@@ -181,7 +181,17 @@ def _collect(w: Work, parts: list[_Part]) -> SetSolution:
         stage = w.machine.stages[name]
         w.add(stage.from_, stage.seats[0], first)
         w.add(stage.to, stage.seats[1], second)
+    if not w.role.driven:
+        _unknown_torques(w, stage_torque, carried)
     return SetSolution(speed, alpha, w.rows, stage_torque, carried, -unknown)
+
+
+def _unknown_torques(w: Work, stage_torque: dict[str, tuple[Array, Array]], carried: dict[str, Array]) -> None:
+    """Nothing drives the set: what it would carry is not known, except on the road, where nothing turns."""
+    asked = np.array([column.case != TRANSIT for column in w.cols])
+    on_seats = (torque for seats in w.rows.values() for torque in seats.values())
+    for torques in (*on_seats, *(t for both in stage_torque.values() for t in both), *carried.values()):
+        torques[asked] = np.nan
 
 
 def _speed_of(shaft: str) -> Callable[[_Part], Array]:

@@ -24,6 +24,7 @@ from layshaft.train.wanted import open_pull, wanted_speed
 RUNNING = "running mean"
 PEAK = "running peak"
 WINDING = "winding while running"
+MEAN_WINDING = f"{WINDING}, mean"
 AT_REST = "at rest and break-away"
 HELD = "held fast"
 STOPPED = "stopped dead"
@@ -108,6 +109,11 @@ class Role:
 
     want: tuple[str, str] = ("", "")
     """Path of the want, and its shaft."""
+
+    @property
+    def driven(self) -> bool:
+        """True where something turns the set, or holds a weight through it."""
+        return bool(self.weights or self.led_by or self.winds)
 
 
 def role(machine: Machine, s: ShaftSet) -> Role:
@@ -234,7 +240,7 @@ def _winding(machine: Machine, roles: dict[str, Role]) -> list[Column]:
         ratio = r.set.ratio[loop.rewound_from] / r.set.ratio[crank.shaft]
         lift = weight_speed(machine, loop, crank.speed.value * ratio)
         jerk = 1 + lift / crank.run_up.value / machine.gravity.value
-        found.append(Column(WINDING, f"{WINDING}, mean", _others(machine, roles, plan)))
+        found.append(Column(WINDING, MEAN_WINDING, _others(machine, roles, plan)))
         found.append(Column(WINDING, f"{WINDING}, hardest push of a turn", _others(machine, roles, plan),
                             winding_pull={r.winds: crank.ripple.value}))
         found.append(Column(WINDING, f"{WINDING}, weight brought up to speed", _others(machine, roles, plan),
@@ -382,4 +388,3 @@ def _transit(machine: Machine, roles: dict[str, Role]) -> list[Column]:
     no_pull = {n: 0.0 for n, d in machine.drives.items() if isinstance(d, Suspended)}
     shock = machine.transit.shock.value if machine.transit else float("nan")
     return [Column(TRANSIT, TRANSIT, plans, pull=no_pull, shock=shock)]
-

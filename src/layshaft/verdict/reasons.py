@@ -66,6 +66,9 @@ def _words(solved: Solved, part: Part, leaf: Step) -> str:
     if leaf.kind == "given":
         if leaf.symbol in part.demands:
             waits = _waits_for(solved, part, leaf)
+            root = root_of(solved, part)
+            if root is not None and not solved.roles[root].driven:
+                return f"{leaf.meaning} is not known: nothing drives {root}"
             if not waits and stands_still(solved):
                 return f"the machine does not run: {STANDS_STILL}"
             named = ", ".join(waits[:MOST_NAMED]) + (" and more" if len(waits) > MOST_NAMED else "")

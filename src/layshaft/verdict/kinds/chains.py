@@ -12,7 +12,7 @@ from layshaft.trace.source import Source
 from layshaft.train.cases import AT_REST, CASES, MODULE_OFF, PEAK, RUNNING, TRANSIT, WINDING
 from layshaft.train.place import seat_point
 from layshaft.train.sizes import chain_size, joint_area
-from layshaft.train.stages import centre_distance, chain_links, line_direction
+from layshaft.train.stages import centre_distance, chain_links, line_direction, turn_ratio
 from layshaft.verdict.context import NAN, Context, none_given
 from layshaft.verdict.rows import Block, Part, with_required
 
@@ -99,16 +99,9 @@ def _origins(c: Context, stage: RollerChain, size: Any, shaft: str) -> dict[str,
 
 def _small_torque(c: Context, name: str, stage: RollerChain, small: int) -> Any:
     """Torque at the small sprocket that gives the larger of the two pulls, in the strand rated."""
-    if name not in c.solved.stage_torque:
+    if name not in c.solved.carried:
         return NAN
-    first, second = c.solved.stage_torque[name]
-    z_1, z_2 = stage.teeth[0].nominal, stage.teeth[1].nominal
-    if not np.isfinite(z_1 * z_2):
-        return np.abs(first if small == 0 else second)
-    at_first = np.abs(second) * z_1 / z_2
-    share = c.solved.carried[name] / np.where(first == 0, 1.0, np.abs(first))
-    pull = np.where(first == 0, at_first, np.maximum(np.abs(first), at_first) * share)
-    return pull * stage.teeth[small].nominal / z_1
+    return c.solved.carried[name] / (1.0 if small == 0 else abs(turn_ratio(c.machine, stage)))
 
 
 def _inclination(c: Context, stage: RollerChain) -> float:

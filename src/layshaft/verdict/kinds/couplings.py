@@ -19,11 +19,12 @@ from layshaft.train.cases import (
     WINDING,
 )
 from layshaft.train.sizes import own_part
+from layshaft.train.steady import steady_of
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.rows import Block, Part, with_required
 
 MODES = {
-    "steady torque": (RUNNING, MODULE_OFF),
+    "steady torque": (RUNNING, WINDING, MODULE_OFF),
     "peak torque": (PEAK, WINDING, AT_REST, HELD, ARRESTED, CRANK_LOADS, FAILED),
     "misalignment": (),
 }
@@ -45,13 +46,15 @@ def block(c: Context) -> Block:
 def _part(c: Context, name: str, stage: Coupling) -> Part:
     part = own_part(c.machine, stage.listing)
     own = part if isinstance(part, CouplingPart) else None
-    torque = np.abs(c.solved.stage_torque[name][0]) if name in c.solved.stage_torque else NAN
-    values = {"T_N": torque, "T_max": torque, "S_t": stage.temperature_factor.value, "S_Z": 1.0,
-              "delta_r": stage.offset.value, "delta_w": stage.angle.value, "delta_a": stage.end_float.value}
+    torque = c.solved.carried.get(name, np.full((len(c.solved.columns), 1), NAN))
+    values = {"T_N": torque[steady_of(c.solved.columns)], "T_max": torque, "S_Z": 1.0,
+              "S_t": stage.temperature_factor.value, "delta_r": stage.offset.value,
+              "delta_w": stage.angle.value, "delta_a": stage.end_float.value}
     values |= {symbol: getattr(own, key).value if own else NAN for symbol, key in LISTED.items()}
+    steady = c.from_train(stage.from_, "torque of the case, in a peak or hard winding that of its mean")
     demand = c.from_train(stage.from_, "torque")
     open_ = Source(f"{stage.listing.path}: not chosen yet", obtained="given")
-    origins = {"T_N": demand, "T_max": demand, "S_t": stage.temperature_factor.origin, "S_Z": STARTS,
+    origins = {"T_N": steady, "T_max": demand, "S_t": stage.temperature_factor.origin, "S_Z": STARTS,
                "delta_r": stage.offset.origin, "delta_w": stage.angle.origin, "delta_a": stage.end_float.origin}
     origins |= {symbol: getattr(own, key).origin if own else open_ for symbol, key in LISTED.items()}
     return Part(stage.path, "", values, origins, c.hurts(stage.path), frozenset({"T_N", "T_max"}),

@@ -18,6 +18,7 @@ from layshaft.mechanics import endurance, notch
 from layshaft.trace.source import Source
 from layshaft.train.cases import CASES, MODULE_OFF, PEAK, RUNNING, WINDING
 from layshaft.train.forces import SHOULDER, ShaftLoads
+from layshaft.train.steady import steady_of
 from layshaft.train.stiffness import SHEAR_MODULUS, shaft_flexibility
 from layshaft.verdict.context import NAN, Context, Steel, magnitude
 from layshaft.verdict.rows import Block, Part, with_required
@@ -37,7 +38,7 @@ PLAIN = Source("plain step, no notch", obtained="derived")
 def sections(c: Context) -> Block:
     """Every seat, shoulder and step of every shaft."""
     found = Block("shaft section", room.rate, room.SectionInputs, STRENGTH, required=REQUIRED)
-    reference = _steady_case(c.solved.cases)
+    reference = steady_of(c.solved.columns)
     for name, shaft in c.machine.shafts.items():
         loads = c.solved.loads[name]
         demands = _Demands(_moment(loads), *_torques(loads, reference))
@@ -60,22 +61,6 @@ def _moment(loads: ShaftLoads) -> Any:
     return np.maximum(magnitude(left[:, 0], left[:, 1]), magnitude(right[:, 0], right[:, 1]))
 
 
-def _steady_case(cases: list[str]) -> Any:
-    """Of every case: the case whose torque counts as its mean.
-
-    A peak swings about the mean of the running case, hard winding about mean winding. In a case that
-    comes once in a while the whole torque counts as steady.
-    """
-    reference = np.arange(len(cases))
-    first_winding = next((i for i, k in enumerate(cases) if k == WINDING), 0)
-    for i, case in enumerate(cases):
-        if case in (RUNNING, PEAK):
-            reference[i] = 0
-        elif case == WINDING:
-            reference[i] = first_winding
-    return reference
-
-
 def _torques(loads: ShaftLoads, reference: Any) -> tuple[Any, Any]:
     """Mean torque and its swing, on the worse side of every station."""
     left, right = loads.torque_left[:, reference], loads.torque_right[:, reference]
@@ -86,7 +71,7 @@ def _torques(loads: ShaftLoads, reference: Any) -> tuple[Any, Any]:
 
 def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, demands: _Demands) -> Part:
     place, x = loads.names[i], loads.stations[i]
-    d, largest = _diameters(shaft, x)
+    d, largest = diameters_at(shaft, x)
     steel = c.steel(shaft.material, largest)
     words = place or f"step at {x * 1e3:.0f} mm"
     fixed, origins = _fixed(shaft, place, d, steel)
@@ -118,7 +103,7 @@ def _fixed(shaft: Shaft, place: str, d: float, steel: Steel) -> tuple[dict[str, 
 
 
 @once
-def _diameters(shaft: Shaft, x: float) -> tuple[float, float]:
+def diameters_at(shaft: Shaft, x: float) -> tuple[float, float]:
     """Diameter at a place, the smaller of two at a shoulder, and the largest of the whole bar."""
     at, here, largest = 0.0, [], NAN
     for diameter, step in shaft.sections:
@@ -132,7 +117,7 @@ def _diameters(shaft: Shaft, x: float) -> tuple[float, float]:
 
 def diameter_at(shaft: Shaft, x: float) -> float:
     """Diameter at a place; the smaller of two at a shoulder."""
-    return _diameters(shaft, x)[0]
+    return diameters_at(shaft, x)[0]
 
 
 def _notch(shaft: Shaft, place: str, d: float, steel: Steel) -> tuple[dict[str, Any], dict[str, Source]]:
