@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any, TypeVar, cast
 
 Function = TypeVar("Function", bound=Callable[..., Any])
-BY_VALUE = (str, float, int, frozenset)
+BY_VALUE = frozenset({str, float, int, frozenset})
 
 
 def once(function: Function) -> Function:
@@ -22,7 +22,7 @@ def once(function: Function) -> Function:
 
     @functools.wraps(function)
     def call(thing: Any, *others: Any) -> Any:
-        asked = (call, turn[0], *[o if isinstance(o, BY_VALUE) else id(o) for o in others])
+        asked = (call, turn[0], *[o if type(o) in BY_VALUE else id(o) for o in others])
         kept = thing.worked_out.get(asked)
         if kept is None:
             kept = thing.worked_out[asked] = (function(thing, *others), others)

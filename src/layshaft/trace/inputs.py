@@ -73,7 +73,9 @@ class Inputs:
 def _checked(f: Field[Any], value: Any, origin: Source) -> Any:
     m = f.metadata
     if isinstance(value, np.ndarray) and value.ndim:
-        possible = (value > m["above"]) & (value >= m["at_least"]) & (value <= m["at_most"])
+        possible = value >= m["at_least"] if m["at_least"] > m["above"] else value > m["above"]
+        if m["at_most"] < np.inf:
+            possible &= value <= m["at_most"]
         return value if possible.all() else np.where(possible, value, np.nan)
     number = float(value)
     if number <= m["above"] or number < m["at_least"] or number > m["at_most"] or np.isinf(number):

@@ -209,7 +209,7 @@ def finding(verdict: Verdict, r: Rated, p: int, c: int) -> Finding:
     part, check = r.block.parts[p], r.check
     column, many = verdict.solved.columns[c], verdict.solved.samples > 1
     code = _usual(r.codes[p, c]) if many else int(r.codes[p, c, 0])
-    demand, rating, margin = (_at(v, p, c) for v in (check.demand, check.rating, check.margin))
+    demand, rating, margin = _at(check.demand, p, c), _at(check.rating, p, c), _at(check.margin, p, c)
     required, required_source = part.required[r.mode]
     alone = not r.block.modes[r.mode]
     return Finding(

@@ -76,10 +76,13 @@ def _content(name: str) -> str:
 
 def fingerprint(block: Block, part: Part) -> str:
     """Short hash of the exact items: methods, own givens, table rows. Demands do not enter."""
+    if part.fingerprint:
+        return part.fingerprint
     own = tuple([(k, v + 0.0 if type(v) is float else _exact(v)) for k, v in part.inputs.items()
                  if k not in part.demands])
     kind: Any = block.inputs
-    return _fingerprint(block.rate, kind, part.content, own)
+    part.fingerprint = _fingerprint(block.rate, kind, part.content, own)
+    return part.fingerprint
 
 
 @functools.lru_cache(maxsize=10_000)

@@ -46,6 +46,9 @@ class Part:
     required: dict[str, tuple[float, Source]] = field(default_factory=dict)
     """Required margin of each mode and who asks for it."""
 
+    fingerprint: str = ""
+    """Hash of what it stands on, once it has been asked for."""
+
     shaft: str = ""
     """Shaft whose turning decides whether modes of running parts are asked; blank if none does."""
 
