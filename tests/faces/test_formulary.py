@@ -1,6 +1,7 @@
 """The formulary lists, explains and computes; every mistake gets one sentence that helps."""
 
 import json
+import shlex
 
 import pytest
 from pytest import approx
@@ -21,6 +22,9 @@ def test_every_formula_explains_itself_and_its_own_example_can_be_computed():
         text = explain(name)
         assert "Source: " in text
         assert "(no meaning given)" not in text, name
+        command, first, said, *assignments = shlex.split(text.splitlines()[-1].removeprefix("Compute: "))
+        assert (command, first, said) == ("layshaft", "formulary", name)
+        assert compute(said, assignments).text
 
 
 def test_explanation_of_one():
@@ -45,6 +49,13 @@ def test_outside_the_method_is_unknown_and_says_why():
     done = compute("loads.eddy_torque", ["c=0.1 N m s/rad", "omega=20 rad/s", "omega_k=10 rad/s"])
     assert "is unknown here. above the critical speed" in done.text
     assert done.as_dict()["result"]["value"] is None
+
+
+def test_division_by_nothing_is_unknown():
+    """A keyway as deep as the key leaves no flank in the hub."""
+    done = compute("parallel_key.flank_pressure",
+                   ["T=1 N m", "d=20 mm", "h=6 mm", "t_1=6 mm", "l_tr=20 mm", "i=1", "phi=1"])
+    assert "is unknown here." in done.text
 
 
 @pytest.mark.parametrize(("name", "assignments", "unit", "error", "words"), [

@@ -120,7 +120,7 @@ def explain(name: str) -> str:
         lines.append(f"Used by: {', '.join(users)}")
     values = {p: f"1 {d.shown[0]}".rstrip() for p, d in info.dimensions.items()}
     example = " ".join(f"'{p}={v}'" if " " in v else f"{p}={v}" for p, v in values.items())
-    return "\n".join([*lines, f"Compute: layshaft formulary compute {info.name} {example}"]) + "\n"
+    return "\n".join([*lines, f"Compute: layshaft formulary {info.name} {example}"]) + "\n"
 
 
 def _units_text(dimension: Dimension) -> str:
@@ -137,8 +137,9 @@ def compute(name: str, assignments: list[str], unit: str | None = None) -> Compu
     info = find(name)
     inputs = _inputs(info, assignments)
     asked = _asked_unit(info, unit)
+    exact = {p: np.float64(v) for p, v in inputs.items()}  # a plain float would raise where it divides by nothing
     with np.errstate(all="ignore"):
-        value = float(np.asarray(info.function(**inputs)))
+        value = float(np.asarray(info.function(**exact)))
     value = value if math.isfinite(value) else math.nan
     return Computed(info, inputs, value, info.dimension.best_unit(value) if asked is None else asked)
 
