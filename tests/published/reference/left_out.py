@@ -1,6 +1,6 @@
 """Reference rows that no part of the house answers yet, each with the reason."""
 
-LATER = "a later issue"
+LATER = "not in the house yet"
 LEFT_OUT = {
     "CD59": "a bush chain of 3/8 in by the other series: not in the table of chains",
     "CD63": "the house holds the 223.0 kN of ISO 606; the rule of ASME B29.1 gives 222.4 kN, 0.27 % less",
@@ -45,12 +45,12 @@ SHAFT_ROWS_LEFT_OUT = {
     "brg-static-s0": "a guide value; the required margin is a given of the machine",
     "brg-varload-jindal-18.9": "a spectrum of loads; the house rates each case alone",
     **dict.fromkeys(("cpl-clamp-jindal-14.5", "cpl-muff-jindal-14.4"), "clamp and muff couplings are not in the house"),
-    "cpl-freq-factor": "alternating torque above 10 Hz: vibration, a later issue",
+    "cpl-freq-factor": "alternating torque above 10 Hz: vibration is not in the house yet",
     "cpl-service-factor": "service factors of a maker; the house follows DIN 740-2",
     **dict.fromkeys(("ujoint-nonuniformity-10", "ujoint-nonuniformity-20", "ujoint-nonuniformity-30"),
                     "universal joints are not in the house"),
     **dict.fromkeys(("spline-sadhu-7.3-force", "spline-wentzell-15.2"), "splines are not in the house"),
-    "frame-slope-shaft": "frames: a later issue",
+    "frame-slope-shaft": f"frames: {LATER}",
     **dict.fromkeys(("shaft-de-elliptic-metric", "shaft-de-gerber-inch", "shaft-de-gerber-metric",
                      "shaft-de-soderberg-inch", "shaft-de-soderberg-metric", "shaft-fatigue-n-jindal-15.7",
                      "shaft-soderberg-sadhu-6.7", "shaft-wentzell-5.2", "shaft-faires-471a"),
