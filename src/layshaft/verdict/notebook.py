@@ -1,4 +1,4 @@
-"""How results print in a notebook and a terminal session: short, worst first."""
+"""How results print in a notebook and in a terminal: short, worst first."""
 
 from __future__ import annotations
 
