@@ -39,7 +39,7 @@ fast: $(TEST)
 browser:
 	@sh tools/chromium.sh
 
-bench: $(TEST)  ## own speed beside a peer's, in one process
+bench: $(TEST)  ## own speed beside a peer's, and that of whole commands
 	$(BIN)/python benchmarks/run.py
 
 docs: $(TEST)  ## reference pages, from the code
