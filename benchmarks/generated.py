@@ -13,7 +13,7 @@ transit: {shock: 3 g}
 runs: {show: {time: 2 h, days per year: 50, years: 10}}
 wants: {start: {start ratio: 1.2}}
 parts:
-  jaw 24: {kind: coupling, source: listed, read in: invented list, steady torque: 60 N m, peak torque: 120 N m,
+  jaw 60: {kind: coupling, source: listed, read in: invented list, steady torque: 60 N m, peak torque: 120 N m,
     stiffness: 1500 N m/rad, offset: 0.2 mm, angle: 0.9 deg, end float: 1.4 mm}
 """
 
@@ -77,7 +77,7 @@ def stage_line(kind: str, name: str, a: int, b: int, n: int, seat: str | None = 
     if kind == "gear":
         return base + (", kind: gear pair, normal module: 3 mm, teeth: [30, 24], face: 30 mm, helix: 0 deg, "
                        "pressure angle: 20 deg, shift: [0, 0], materials: [C45+N, C45+N], hardness: [190, 190]}")
-    return base + (", kind: coupling, listing: jaw 24, gap: 2 mm, temperature factor: 1.0, offset: 0.05 mm, "
+    return base + (", kind: coupling, listing: jaw 60, gap: 2 mm, temperature factor: 1.0, offset: 0.05 mm, "
                    "angle: 1 mrad, end float: 0.2 mm}")
 
 

@@ -105,7 +105,7 @@ def every_key() -> str:
     drives = "".join(f"  {word}: {_drive(kind, word, seats)}\n" for word, kind in DRIVES.items())
     loads = "".join(f"  {word}: {_flow(kind, kind=word, seat=seats.new('main'))}\n" for word, kind in LOADS.items())
     stages = "".join(f"  {word}: {_stage(kind, word, seats)}\n" for word, kind in STAGES.items())
-    parts = {"coupling": "jaw 24", "suspension": "rope 6 mm"}
+    parts = {"coupling": "jaw 35", "suspension": "rope 6 mm"}
     listed = "".join(f"  {parts.get(word, 'own ' + word)}: {_flow(kind, kind=word)}\n" for word, kind in PARTS.items())
     return (
         f"layshaft: 1\nid: abc\nname: Every key\nabout: Invented.\nunits: metric\ngravity: 9.81 m/s2\n"

@@ -11,7 +11,7 @@ SIGNS = [': ', '\n', '  ', '- ', '{', '}', '[', ']', ', ', "'", '"', '&a ', '*a'
 PIECES = sorted({word for word in SMALL.replace("\n", " ").split(" ") if word} | set(SIGNS))
 MACHINE = read_text(GOOD)
 PATHS = [*MACHINE.givens, "options", "shafts.main", "shafts.main.seats", "stages.worm.apex", "modules", "layshaft",
-         "parts.jaw 24", "shafts.main.sections[0]", "shafts.main.seats.seat 0.key", "drives.crank.shaft"]
+         "parts.jaw 35", "shafts.main.sections[0]", "shafts.main.seats.seat 0.key", "drives.crank.shaft"]
 
 
 def attempt(doing):

@@ -155,10 +155,10 @@ def test_sizes_from_tables_and_from_parts():
 def test_the_folder_is_the_project(tmp_path):
     (tmp_path / "machine.yaml").write_text(SMALL, encoding="utf-8")
     (tmp_path / "parts.csv").write_text(
-        "name,kind,source,read in,steady torque\njaw 24,coupling,listed,an invented sheet,35 N m\n", encoding="utf-8")
+        "name,kind,source,read in,steady torque\njaw 35,coupling,listed,an invented sheet,35 N m\n", encoding="utf-8")
     machine = read(tmp_path)
     assert machine.file == tmp_path / "machine.yaml"
-    torque = machine.parts["jaw 24"].steady_torque
+    torque = machine.parts["jaw 35"].steady_torque
     assert torque.value == 35.0
     assert str(torque.mark) == f"{tmp_path / 'parts.csv'}:2:5"
     assert read(tmp_path / "machine.yaml") == machine

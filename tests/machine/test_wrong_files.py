@@ -105,20 +105,20 @@ def test_paths_that_hold_no_file(tmp_path):
         read("x" * 5000)
 
 
-PARTS = "name,kind,source,read in,steady torque,stiffness\njaw 24,coupling,listed,an invented sheet,35 N m,1500 N m/rad\n"
+PARTS = "name,kind,source,read in,steady torque,stiffness\njaw 35,coupling,listed,an invented sheet,35 N m,1500 N m/rad\n"
 
 
 @pytest.mark.parametrize(("was", "now", "sentences"), [
-    ("35 N m", "35", ["parts.csv:2:5: parts.jaw 24.steady torque: '35' has no unit; a torque needs one. Write for instance 48 N m or 35 lbf ft."]),
+    ("35 N m", "35", ["parts.csv:2:5: parts.jaw 35.steady torque: '35' has no unit; a torque needs one. Write for instance 48 N m or 35 lbf ft."]),
     ("steady torque", "steady torqe", ["parts.csv:1:5: 'steady torqe' is not a column of the parts list. Did you mean 'steady torque'?"]),
     ("name,kind", "nam,kind", ["parts.csv:1:1: 'nam' is not a column of the parts list. Did you mean 'name'?",
                                "parts.csv:1:1: The parts list needs the column 'name'. Write its first line as: name,kind,source,read in,...",
                                "parts.csv:2:1: This line has no name. Write one in the column 'name', or remove the line."]),
-    ("coupling,", "cupling,", ["parts.csv:2:2: parts.jaw 24: 'cupling' is not a kind known here. Did you mean 'coupling'?"]),
+    ("coupling,", "cupling,", ["parts.csv:2:2: parts.jaw 35: 'cupling' is not a kind known here. Did you mean 'coupling'?"]),
     ("stiffness", "stiffness,stiffness", ["parts.csv:1:7: The column 'stiffness' stands twice. Remove one of the two."]),
     ("1500 N m/rad", "1500 N m/rad,x", ["parts.csv:2:1: This line has 7 cells under 6 columns. Put a cell that holds a comma in double quotes."]),
-    ("jaw 24,", ",", ["parts.csv:2:1: This line has no name. Write one in the column 'name', or remove the line."]),
-    ("jaw 24,", "own,", ["parts.csv:2:1: The part 'own' stands already at machine.yaml:53:3. Remove one of the two, or rename it."]),
+    ("jaw 35,", ",", ["parts.csv:2:1: This line has no name. Write one in the column 'name', or remove the line."]),
+    ("jaw 35,", "own,", ["parts.csv:2:1: The part 'own' stands already at machine.yaml:53:3. Remove one of the two, or rename it."]),
 ])
 def test_wrong_parts_list(was, now, sentences):
     own = SMALL + "parts:\n  own: {kind: coupling, source: listed, read in: a sheet}\n"

@@ -318,7 +318,7 @@ class Worm(Stage):
 class Coupling(Stage):
     """Joins two shafts in line."""
     axes = "parallel"
-    listing: Choice = key(Listing("coupling"), "coupling", "jaw 24", may_be_open=True)
+    listing: Choice = key(Listing("coupling"), "coupling", "jaw 35", may_be_open=True)
     offset: Given = key(Quantity(LENGTH, at_least=0), "offset of the two axes expected", "0.1 mm")
     angle: Given = key(Quantity(ANGLE, at_least=0), "angle of the two axes expected", "1 mrad")
     end_float: Given = key(Quantity(LENGTH, at_least=0), "change of the gap expected", "0.5 mm")
