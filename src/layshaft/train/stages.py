@@ -81,6 +81,7 @@ def shares(stage: Stage) -> tuple[Any, Any]:
 # Where the second shaft lies ------------------------------------------------------------------
 
 
+@once
 def line_direction(shaft: Shaft, angle: float) -> Vector:
     """Unit vector across a shaft: 0 lies to the right, a quarter turn is up, seen against the axis.
 
@@ -93,7 +94,7 @@ def line_direction(shaft: Shaft, angle: float) -> Vector:
         right, rise = np.array([1.0, 0, 0]), np.array([0, 1.0, 0])
     else:
         rise = rise / np.linalg.norm(rise)
-        right = np.cross(rise, a)
+        right = cross(rise, a)
     return np.cos(angle) * right + np.sin(angle) * rise
 
 

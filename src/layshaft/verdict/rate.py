@@ -147,7 +147,9 @@ def rated_block(solved: Solved, block: Block) -> list[Rated]:
         people = hurts if lets_go(check.mode) else False
         required = np.array([part.required[check.mode][0] for part in block.parts])[:, None, None]
         codes = verdicts(check.demand, check.rating, check.margin, required, people)
-        codes = np.broadcast_to(np.where(unsettled, np.int8(UNKNOWN), codes), shape)
+        if unsettled.any():
+            codes = np.where(unsettled, np.int8(UNKNOWN), codes)
+        codes = np.broadcast_to(codes, shape)
         ranked = np.broadcast_to(np.nan_to_num(check.margin / required, nan=0.0), shape)
         found.append(Rated(block, check, check.mode, codes, ranked, _asked(solved, block, check.mode)))
     return found
@@ -162,10 +164,11 @@ def _asked(solved: Solved, block: Block, mode: str) -> npt.NDArray[np.bool_]:
         asked = np.arange(len(solved.columns)) == 0
     mask = np.tile(asked, (len(block.parts), 1))
     if mode in WHILE_TURNING:
-        shafts = {part.shaft for part in block.parts}
-        roots = {shaft: solved.set_of(shaft).root if shaft else "" for shaft in shafts}
-        turns = {root: turning(solved, root) for root in set(roots.values())}
-        mask &= np.array([turns[roots[part.shaft]] for part in block.parts])
+        shafts = list(dict.fromkeys(part.shaft for part in block.parts))
+        roots = [solved.set_of(shaft).root if shaft else "" for shaft in shafts]
+        turns = {root: turning(solved, root) for root in set(roots)}
+        number = {shaft: i for i, shaft in enumerate(shafts)}
+        mask &= np.array([turns[root] for root in roots])[[number[part.shaft] for part in block.parts]]
     narrow = block.applies.get(mode)
     if narrow:
         mask &= np.array([narrow(part) for part in block.parts])[:, None]

@@ -35,6 +35,8 @@ def required_margin(mode: str, margins: Mapping[str, Any], hurts: bool,
     The builder's own value wins. The stricter usual value applies where a weight hangs over people,
     or where a person can be hurt and the stricter value is for that.
     """
+    if not margins:
+        return _usual(mode, over_people if mode in OVER_PEOPLE_ONLY else hurts)
     own = margins.get(mode)
     if own is not None and own.known:
         return float(own.nominal), own.origin
