@@ -96,7 +96,7 @@ def _fingerprint(rate: Callable[[Any], Any], inputs: Any, content: tuple[str, ..
 def _exact(value: Any) -> float | str:
     """A number, or exact text for the first of many draws or cases. Zero has no sign here."""
     if isinstance(value, np.ndarray) and value.ndim:
-        return repr(value.flat[0])
+        return repr(float(value.flat[0]))
     return float(value) + 0.0
 
 
