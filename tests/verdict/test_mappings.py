@@ -14,7 +14,8 @@ from layshaft.train.solve import solve
 from layshaft.train.steady import steady_of
 from layshaft.verdict import rate as room
 from layshaft.verdict.context import context
-from layshaft.verdict.kinds import chains, couplings, gears, keys
+from layshaft.verdict.hazards import hazards
+from layshaft.verdict.kinds import chains, couplings, gears, keys, shafts
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 MILL = (EXAMPLES / "cider-mill" / "machine.yaml").read_text(encoding="utf-8")
@@ -117,3 +118,27 @@ def test_what_a_case_swings_about():
     titles = [(RUNNING, RUNNING), (RUNNING, f"{RUNNING}, loop opened at a"), (PEAK, PEAK), (WINDING, MEAN_WINDING),
               (WINDING, "hard"), (WINDING, MEAN_WINDING), (WINDING, "hard"), ("held fast", "held fast at b")]
     assert steady_of([Column(case, title, {}) for case, title in titles]) == [0, 1, 0, 3, 3, 5, 5, 7]
+
+
+def test_the_hardest_push_of_a_turn_counts_at_the_handle():
+    """Torque of the drum and four bearings through one chain, times the ripple, over the length of the pedal."""
+    mean = (5.5 + 2 * 0.03) / 0.95 * 42 / 17 + 2 * 0.03
+    f = findings(mill())["drives.pedals", "", "handle force"]
+    assert f.case == PEAK
+    assert f.demand == pytest.approx(1.8 * mean / 0.17, rel=1e-9)
+
+
+def test_a_seat_without_key_is_a_plain_bar_and_the_sheet_says_so():
+    bare = ("apples: {at: 190 mm, key: 8x7x40, keys: 1, key steel: C45+N, hub steel: S235JR, mass: 9 kg}",
+            "apples: {at: 190 mm, mass: 9 kg}")
+    part = next(p for p in shafts.sections(context(solve(mill(bare)))).parts if p.place == "apples")
+    assert part.inputs["K_t"] == 1.0
+    assert part.origins["K_t"].work.startswith("no key and no bearing on this seat: counted as a plain bar")
+    assert part.origins["K_t"].weak
+
+
+def test_who_is_at_risk_is_the_same_behind_a_one_way_hub():
+    text = (EXAMPLES / "harbour-light" / "machine.yaml").read_text(encoding="utf-8")
+    start, end = text.index("  ratchet:\n    kind: ratchet"), text.index("  lens chain:")
+    hub = "  ratchet: {kind: one-way hub, from: wind, to: frame, seats: [ratchet, ratchet]}\n"
+    assert hazards(solve(read_text(text[:start] + hub + text[end:], "machine.yaml"))) == hazards(solve(LIGHT))

@@ -9,6 +9,7 @@ import numpy as np
 from layshaft.elements.hanging_load import arrest_force
 from layshaft.machine.kinds import EndlessLoop, Ratchet, Suspended
 from layshaft.machine.model import Machine
+from layshaft.train.graph import shaft_sets
 from layshaft.train.sources import weight_speed
 from layshaft.train.stiffness import suspension_stiffness
 
@@ -16,15 +17,23 @@ from layshaft.train.stiffness import suspension_stiffness
 def arrest_drop(machine: Machine, drive: Suspended) -> Any:
     """How far the weight falls free before its ratchet or slack stops it; None if nothing lets it."""
     shaft = drive.rewound_from if isinstance(drive, EndlessLoop) else drive.shaft
-    step: Any = 0.0
-    ratchets = [t for t in machine.stages.values() if isinstance(t, Ratchet) and t.from_ == shaft]
-    if ratchets:
-        angle = 2 * np.pi / ratchets[0].teeth.nominal / (ratchets[0].pawls.nominal
-                                                         if ratchets[0].pawls.known else 1.0)
-        step = angle * weight_speed(machine, drive, 1.0)
-    if not ratchets and not drive.slack.known:
+    step, held = _step(machine, drive, shaft)
+    if not held and not drive.slack.known:
         return None
     return step + (drive.slack.value if drive.slack.known else 0.0)
+
+
+def _step(machine: Machine, drive: Suspended, shaft: str) -> tuple[Any, bool]:
+    """Fall within one step of the ratchet on the weight's shaft, or else of one geared to it."""
+    turns = shaft_sets(machine, [shaft])[0].ratio
+    ratchets = sorted((t for t in machine.stages.values() if isinstance(t, Ratchet) and (
+        t.from_ == shaft or (t.to == "frame" and t.from_ in turns))), key=lambda t: t.from_ != shaft)
+    if not ratchets:
+        return 0.0, False
+    first = ratchets[0]
+    pawls = first.pawls.nominal if first.pawls.known else 1.0
+    angle = 2 * np.pi / first.teeth.nominal / pawls / abs(turns[first.from_])
+    return angle * weight_speed(machine, drive, 1.0), True
 
 
 def arrest_factor(machine: Machine, drive: Suspended) -> Any:

@@ -41,7 +41,7 @@ ONCE_IN_A_WHILE = frozenset({AT_REST, HELD, STOPPED, ARRESTED, CRANK_LOADS, FAIL
 SNATCH = 2.0
 """Load taken up suddenly by the strand that is left: common practice, no single source."""
 
-DriveState = Literal["mean", "ripple", "full", "none"]
+DriveState = Literal["mean", "ripple", "full", "back", "none"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -323,7 +323,8 @@ def _crank(machine: Machine, roles: dict[str, Role]) -> list[Column]:
         crank = machine.drives[r.led_by]
         others = {o: resting(machine, q) for o, q in roles.items()}
         at, seat = _lock(machine, r)
-        lean = Plan(TORQUE, at, seat, loads="none", drive="full", losses=False, turning=False)
+        back: DriveState = "back" if r.ratchet else "full"  # the other way a pawl only clicks
+        lean = Plan(TORQUE, at, seat, loads="none", drive=back, losses=False, turning=False)
         found.append(Column(CRANK_LOADS, f"leaning on {r.led_by}", others | {root: lean}))
         if r.winds or r.weights:
             kick = Plan(TORQUE, crank.shaft, crank.seat, loads="none", losses=False, turning=False)
@@ -332,7 +333,7 @@ def _crank(machine: Machine, roles: dict[str, Role]) -> list[Column]:
 
 
 def _lock(machine: Machine, r: Role) -> tuple[str, str]:
-    """What a person leaning on the crank pushes against: the ratchet, else the last shaft."""
+    """What a person leaning on the crank pushes against: the ratchet, with the weight; else the last shaft."""
     if r.ratchet:
         stage = machine.stages[r.ratchet]
         return stage.from_, stage.seats[0]

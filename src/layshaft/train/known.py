@@ -127,7 +127,7 @@ def _led(w: Work) -> None:
     drive = w.machine.drives[w.role.led_by]
     for state, cases in w.states(lambda plan: plan.drive).items():
         if state != "none":
-            push = {"full": sources.full_push(drive), "mean": w.mean_torque,
+            push = {"full": sources.full_push(drive), "back": -sources.full_push(drive), "mean": w.mean_torque,
                     "ripple": sources.ripple(drive) * w.mean_torque}[state]
             w.add(drive.shaft, drive.seat, np.where(cases, push * w.sign(drive.shaft), 0.0))
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from layshaft.machine.kinds import Crank, EddyBrake, EndlessLoop, FanBrake, Flywheel, Ratchet, Suspended
+from layshaft.machine.kinds import Crank, EddyBrake, EndlessLoop, FanBrake, Flywheel, OneWayHub, Ratchet, Suspended
 from layshaft.train.graph import ShaftSet
 from layshaft.train.solve import Solved
+
+HOLDERS = (Ratchet, OneWayHub)
 
 
 def hazards(solved: Solved) -> dict[str, str]:
@@ -40,7 +42,7 @@ def _weight(solved: Solved, found: dict[str, str], name: str, drive: Suspended) 
 
 def _held_by(solved: Solved, s: ShaftSet) -> tuple[str, str] | None:
     for stage in solved.machine.stages.values():
-        if isinstance(stage, Ratchet) and stage.to == "frame" and stage.from_ in s.ratio:
+        if isinstance(stage, HOLDERS) and stage.to == "frame" and stage.from_ in s.ratio:
             return stage.from_, stage.seats[0]
     for drive in solved.machine.drives.values():
         if isinstance(drive, Crank) and drive.shaft in s.ratio:
@@ -72,5 +74,5 @@ def _mark(solved: Solved, found: dict[str, str], s: ShaftSet, start: tuple[str, 
     for marked in (shafts[at].path, shafts[at].seats[seat].path, shafts[at].seats[end[1]].path):
         found.setdefault(marked, who)
     for stage in solved.machine.stages.values():
-        if isinstance(stage, Ratchet) and stage.from_ == end[0] and stage.seats[0] == end[1]:
+        if isinstance(stage, HOLDERS) and stage.from_ == end[0] and stage.seats[0] == end[1]:
             found.setdefault(stage.path, who)

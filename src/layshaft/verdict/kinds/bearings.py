@@ -42,13 +42,18 @@ def _part(c: Context, shaft: Shaft, name: str, seat: Seat, i: int) -> Part:
     }
     demand = c.from_train(shaft.name, f"reaction at {name}")
     origins = {
-        "F_r": demand, "F_a": BOTH, "C": source, "C_0": source,
+        "F_r": demand, "F_a": BOTH, "C": source, "C_0": _static_source(c, seat, source),
         "f_0": Source("older handbook form of the thrust table", obtained="common practice"),
         "omega": c.from_train(shaft.name, "speed"), "t_w": c.life_source, "R": survive.origin,
     }
     part = Part(f"{seat.path}.bearing", "", values, origins, "", frozenset({"F_r", "F_a", "omega"}),
                 not_chosen=not seat.bearing.known, content=content, shaft=shaft.name)
     return with_required(part, c.machine.margins or {}, REQUIRED)
+
+
+def _static_source(c: Context, seat: Seat, listed: Source) -> Source:
+    own = own_part(c.machine, seat.bearing)
+    return own.static_rating.origin if isinstance(own, BearingPart) else listed
 
 
 def _ratings(c: Context, seat: Seat) -> tuple[Any, Any, Source, tuple[str, ...]]:

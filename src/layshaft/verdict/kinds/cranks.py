@@ -9,18 +9,17 @@ import numpy as np
 from layshaft.elements import crank
 from layshaft.machine.kinds import Crank, Pedals
 from layshaft.trace.source import Source
-from layshaft.train.cases import RUNNING, WINDING
+from layshaft.train.cases import PEAK, RUNNING, WINDING
 from layshaft.verdict.context import Context
 from layshaft.verdict.rows import Block, Part, with_required
 
+MODES = {"handle force": (RUNNING, PEAK, WINDING), "power of one person": (RUNNING, WINDING)}
 REQUIRED = {"handle force": "S_required", "power of one person": "S_required"}
 
 
 def block(c: Context) -> Block:
     """Every crank and every pair of pedals, while it is turned."""
-    turned = (WINDING, RUNNING)
-    found = Block("crank", crank.rate, crank.CrankInputs,
-                  {"handle force": turned, "power of one person": turned}, required=REQUIRED)
+    found = Block("crank", crank.rate, crank.CrankInputs, MODES, required=REQUIRED)
     for drive in c.machine.drives.values():
         if isinstance(drive, Crank):
             found.parts.append(_part(c, drive))

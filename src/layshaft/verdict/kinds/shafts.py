@@ -33,6 +33,8 @@ STEADY = (RUNNING, PEAK, WINDING, MODULE_OFF)
 DEMANDS = frozenset({"M", "T_m", "T_a", "F_a"})
 FROM_TRAIN = ("M", "M_m", "T_m", "T_a", "F_a")
 PLAIN = Source("plain step, no notch", obtained="derived")
+KEYLESS = Source("no key and no bearing on this seat: counted as a plain bar; a hub pressed or pinned on is a notch "
+                 "twice as sharp", obtained="typical")
 
 
 def sections(c: Context) -> Block:
@@ -137,7 +139,7 @@ def _notch(shaft: Shaft, place: str, d: float, steel: Steel) -> tuple[dict[str, 
         pressed = Source("DIN 743-2, edge of a tight bearing seat", "", "from memory")
         return _as_inputs(K_f, K_fs, 1.0, 0.0, pressed, pressed)
     if seat.key_size.state == "missing":
-        return _as_inputs(1.0, 1.0, 0.0, 0.0, PLAIN, PLAIN)
+        return _as_inputs(1.0, 1.0, 0.0, 0.0, KEYLESS, KEYLESS)
     K_t, K_ts, r = notch.first_guess("end-milled keyseat", d) or (NAN, NAN, NAN)
     keyseat = table("notches_first")["end-milled keyseat"].source
     return _as_inputs(K_t, K_ts, 0.0, r, keyseat, keyseat)

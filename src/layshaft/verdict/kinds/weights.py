@@ -21,6 +21,7 @@ MODES = {"static strength of the suspension": (AT_REST,), "arrested strength of 
 REQUIRED = {"static strength of the suspension": "S_required",
             "arrested strength of the suspension": "S_arrest_required"}
 PLUMB = Source("all parts hang plumb", obtained="derived")
+ROPE_WEIGHT = Source("own weight of a rope, next to what hangs on it", obtained="common practice")
 
 
 def block(c: Context) -> Block:
@@ -45,7 +46,8 @@ def _part(c: Context, drive: Suspended) -> Part:
     frame = "rigid frame: an upper bound" if not drive.frame_stiffness.known else "in line with the frame"
     origins = {
         "m": drive.mass.origin, "g": c.machine.gravity.origin,
-        "i": parts_source, "gamma": PLUMB, "q": listed, "l": drive.drop.origin,
+        "i": parts_source, "gamma": PLUMB, "q": _own_weight(c, drive, listed),
+        "l": drive.drop.origin if drive.strand_length.known else drive.strand_length.origin,
         "F_u": listed, "k": Source("stretch of the strands at an eighth of the breaking load", frame, "from memory"),
         "h": Source("step of the ratchet and slack", drive.path, "derived"), "H": drive.drop.origin,
     }
@@ -54,6 +56,13 @@ def _part(c: Context, drive: Suspended) -> Part:
                 not_chosen=not np.all(np.isfinite(np.asarray(F_u))) and content == (), content=content,
                 over_people=drive.over_people)
     return with_required(part, c.machine.margins or {}, REQUIRED)
+
+
+def _own_weight(c: Context, drive: Suspended, listed: Source) -> Source:
+    """A rope of the file states no mass per length: next to what hangs on it, it counts as nothing."""
+    rope = own_part(c.machine, drive.suspension) if isinstance(drive, FallingWeight) else None
+    light = chain_size(c.machine, drive.chain) is None and isinstance(rope, SuspensionPart)  # type: ignore[attr-defined]
+    return ROPE_WEIGHT if light else listed
 
 
 def _parts(drive: Suspended) -> tuple[Any, Source]:
