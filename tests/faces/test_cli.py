@@ -1,6 +1,7 @@
 """The command line as a user meets it: whole processes, exit codes, sentences."""
 
 import json
+import os
 import subprocess
 import sys
 
@@ -92,6 +93,8 @@ def test_a_machine_whose_parts_all_hold_ends_with_nought(tmp_path):
         (["formulary", "roller_chain.geometry.pitch_diameter", "p=12.7", "z=19"], "unit"),
         (["new", "examples/cider-mill", "--yes"], "there already"),
         (["frobnicate"], "No such command"),
+        (["check", "examples/cider-mill", "--report", "no such folder/mill.html"], "There is no folder no such folder"),
+        (["check", "examples/cider-mill", "--report", "examples"], "examples is a folder"),
     ],
 )
 def test_bad_input_is_one_sentence_and_exit_code_2(arguments, words):
@@ -130,3 +133,26 @@ def test_new_asks_and_the_answer_can_be_checked(tmp_path):
 def test_report_is_written_beside(tmp_path):
     run("check", "examples/cider-mill", "--report", tmp_path / "mill.html", code=1)
     assert (tmp_path / "mill.html").read_text(encoding="utf-8").startswith("<!doctype html>")
+
+
+@pytest.mark.parametrize(("closed", "arguments", "code"), [
+    ("0<&-", "new {folder}/sign", 0), ("1>&-", "check examples/cider-mill", 1), ("2>&-", "check nowhere", 2)])
+def test_a_closed_stream_is_no_accident(tmp_path, closed, arguments, code):
+    line = f"{sys.executable} -m layshaft.faces.cli {arguments.format(folder=tmp_path)} {closed}"
+    done = subprocess.run(["sh", "-c", line], capture_output=True, text=True, timeout=60, check=False)
+    assert (done.returncode, "Traceback" in done.stderr) == (code, False)
+
+
+def test_a_terminal_without_umlauts_still_gets_the_check(tmp_path):
+    (tmp_path / "machine.yaml").write_text(ALL_HOLD.replace("Winder", "Winde für Märchen"), encoding="utf-8")
+    done = subprocess.run([*LAYSHAFT, "check", str(tmp_path)], capture_output=True, text=True, timeout=60, check=False,
+                          env={**os.environ, "PYTHONIOENCODING": "ascii"})
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith("Winde f\\xfcr M\\xe4rchen")
+
+
+def test_without_a_shock_the_road_is_unknown_by_name(tmp_path):
+    text = ALL_HOLD.replace("transit: {shock: 3 g}\n", "")
+    (tmp_path / "machine.yaml").write_text(text, encoding="utf-8")
+    done = run("check", tmp_path, code=1)
+    assert "follows from transit.shock, which is not given" in " ".join(done.stdout.split())

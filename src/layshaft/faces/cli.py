@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
@@ -32,6 +33,8 @@ def check(
     report: Annotated[Path | None, typer.Option(metavar="FILE.html", help="write the printed report")] = None,
 ) -> None:
     """Rate every part, worst first. Ends 0 if all hold, 1 if something is thin, fails or is unknown."""
+    if report is not None:
+        _refuse_place(report)
     verdict = _verdict(machine, set_, option)
     if as_json:
         from layshaft.faces.plain import check_dict
@@ -173,6 +176,7 @@ def formulary(
 
 def main() -> None:
     """Entry point: every mistake in the input ends in sentences on the error stream and exit code 2."""
+    _mend_streams()
     try:
         code = app(prog_name="layshaft", standalone_mode=False)  # a typer.Exit comes back as its code
     except KeyboardInterrupt:
@@ -182,6 +186,16 @@ def main() -> None:
     except Exception as error:
         _explain(error)
     sys.exit(code if isinstance(code, int) else ALL_HOLD)
+
+
+def _mend_streams() -> None:
+    """A closed stream reads as empty or swallows; a sign the terminal cannot show is written as its number."""
+    sys.stdin = sys.stdin or io.StringIO()
+    sys.stdout = sys.stdout or io.StringIO()
+    sys.stderr = sys.stderr or io.StringIO()
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 def _explain(error: Exception) -> NoReturn:
@@ -204,11 +218,22 @@ def _explain(error: Exception) -> NoReturn:
     raise error
 
 
-OWN_ERRORS = ("FormularyError", "AnswerError", "NewProjectError", "PartNotFound")
+OWN_ERRORS = ("ReportPlace", "FormularyError", "AnswerError", "NewProjectError", "PartNotFound")
+
+
+class ReportPlace(ValueError):
+    """No report can be written there; the message says why."""
 
 
 class PartNotFound(ValueError):
     """No part of that name; the message says which there are."""
+
+
+def _refuse_place(report: Path) -> None:
+    if report.is_dir():
+        raise ReportPlace(f"{report} is a folder. Name the file of the report, for instance {report / 'report.html'}.")
+    if not report.parent.is_dir():
+        raise ReportPlace(f"There is no folder {report.parent} for the report. Make it, or give another path.")
 
 
 def _machine(path: Path, sets: list[str] | None, options: list[str] | None) -> Machine:

@@ -6,6 +6,7 @@ aliases, tags and merge keys are refused while the parser's events pass by, so n
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -222,6 +223,8 @@ class _Builder:
         if event.anchor is not None or event.tag is not None:
             self.properties(event)
         mark = self.mark(event.start_mark)
+        if any(unicodedata.category(sign) == "Cc" and sign not in "\n\t" for sign in event.value):
+            self.refuse(event.start_mark, say.not_yaml("control characters", ""))
         self.last_quoted = event if event.style in ("'", '"') else None
         self.put(TextNode(event.value, mark, bool(event.style), event.start_mark.index, event.end_mark.index))
 

@@ -305,6 +305,19 @@ def _unit_text(text: str) -> str:
     return match.group(5) if match else ""
 
 
+def _without_comma(text: str) -> str:
+    """What to write instead: the comma may be a decimal sign, or stand between thousands."""
+    number, rest = re.match(r"([-+]?[\d.,]*\d)(.*)", text, re.DOTALL).groups()  # type: ignore[union-attr]
+    thousands = re.fullmatch(r"[-+]?\d{1,3}(,\d{3})+(\.\d+)?", number)
+    decimal = re.fullmatch(r"[-+]?(\d+|\d{1,3}(\.\d{3})+),\d+", number)
+    ways = [number.replace(",", "")] if thousands else []
+    ways += [number.replace(".", "").replace(",", ".")] if decimal else []
+    if not ways:
+        return "Write one number, with a point before its decimals."
+    point = "a point: " if decimal and not thousands else ""
+    return f"Write {point}{' or '.join(repr(way + rest) for way in ways)}."
+
+
 def _single(text: str, dimension: Dimension) -> Quantity:
     text = text.strip()
     match = _VALUE.match(text)
@@ -313,7 +326,7 @@ def _single(text: str, dimension: Dimension) -> Quantity:
     whole, over, under, simple_under, unit = match.groups()
     value = float(whole)
     if re.match(r",\d", unit):
-        raise UnitError(f"'{text}' has a comma. Write a point: '{text.replace(',', '.', 1)}'.")
+        raise UnitError(f"'{text}' has a comma. {_without_comma(text)}")
     if simple_under is not None or under is not None:
         divisor = int(simple_under or under)
         if divisor == 0:

@@ -31,8 +31,15 @@ def reason(solved: Solved, block: Block, row: int, case: int, check: Check) -> s
         if leaf is not None:
             if leaf.kind == "given" and (refused := _refused(block, part, case)):
                 return refused
+            if leaf.symbol in part.demands and _no_shock(solved, case):
+                return f"{leaf.meaning} follows from transit.shock, which is not given"
             return _words(solved, part, leaf)
     return "the case gives no number"
+
+
+def _no_shock(solved: Solved, case: int) -> bool:
+    shock = solved.columns[case].shock
+    return shock is not None and bool(np.all(np.isnan(shock)))
 
 
 def _refused(block: Block, part: Part, case: int) -> str:

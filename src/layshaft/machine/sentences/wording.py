@@ -13,7 +13,8 @@ def near(word: str, known: Iterable[str]) -> str:
     by_folded = {name.casefold(): name for name in known}
     folded = word.casefold()[:100]
     found = difflib.get_close_matches(folded, by_folded, n=8, cutoff=0.6)
-    return by_folded[min(found, key=lambda hit: _slips(folded, hit))] if found else ""
+    bare = folded.lstrip("0")  # of two near sizes the one that only lacks its nought: 8B-1 means 08B-1
+    return by_folded[min(found, key=lambda hit: (_slips(folded, hit), hit.lstrip("0") != bare))] if found else ""
 
 
 def _slips(one: str, other: str) -> int:
