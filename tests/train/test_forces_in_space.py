@@ -11,6 +11,7 @@ import pytest
 from scipy.optimize import brentq
 
 from layshaft.machine.reader import read_text
+from layshaft.train.forces import shaft_loads
 from layshaft.train.solve import solve
 from train.random_machines import machine_text
 from train.second_solution import PITCH, SIDE, Machine, si
@@ -43,7 +44,8 @@ def test_every_shaft_is_in_balance_in_every_case(seed):
     solved, _ = both(seed)
     point = np.random.default_rng(seed).uniform(-1, 1, 3)
     whole = np.array([c.case != SNATCHED for c in solved.columns])
-    for name, loads in solved.loads.items():
+    for name in solved.loads:
+        loads = shaft_loads(solved, name, in_balance=True)
         a, side, up = loads.frame
         force, moment = np.zeros((3, *loads.thrust.shape)), np.zeros((3, *loads.thrust.shape))
         size = np.ones(loads.thrust.shape)
@@ -96,9 +98,11 @@ def stage_forces(solved, other, name, end):
     shaft, seat = stage[("from", "to")[end]], stage["seats"][end]
     loads = solved.loads[shaft]
     i = loads.at(seat)
-    g = np.array([other.g if c.shock is None else c.shock for c in solved.columns])
     mass = si(other.file["shafts"][shaft]["seats"][seat].get("mass", 0))
-    weight = np.stack([0 * g, 0 * g, mass * g if mass else 0 * g])
+    up = np.array([0, 0, 1.0])
+    across = seen_against(other.axis[shaft])[1]  # on the road masses knock across the shaft
+    weight = np.stack([mass * other.g * up if c.shock is None else mass * (c.shock * across if mass else 0 * up)
+                       for c in solved.columns], axis=1)
     return loads.force[i][:, :, 0] + weight, loads.couple[i][:, :, 0]
 
 
@@ -286,3 +290,44 @@ def test_places_of_shafts(seed):
             apart = min(np.linalg.norm(p - q) for p in ends[0] for q in ends[1])
             close(apart, si(stage["gap"]), 1.0)
             close(np.cross(c_2 - c_1, a), 0, 1.0)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_push_on_a_handle_counts_where_it_is_hardest_on_each_bearing(seed):
+    """Turned through all directions, by moments about one bearing; a shaft on two bearings is statics alone."""
+    solved, other = both(seed)
+    for d in other.drives.values():
+        loads = shaft_loads(solved, d["shaft"], in_balance=True) if d["kind"] == "crank" else None
+        if loads is None or len(loads.supports) != 2:
+            continue
+        _, side, up = loads.frame
+        x_1, x_2 = (loads.stations[loads.at(s)] for s in loads.supports)
+        size = np.abs(solved.seat_torque[d["shaft"]][d["seat"]][:, 0]) / si(d["radius"])
+        far = loads.stations[loads.at(d["seat"])] + si(d["handle overhang"])
+        largest = np.zeros((2, len(size)))
+        for angle in np.linspace(0, 2 * np.pi, 721):
+            turned = (np.cos(angle) + 1) * up + np.sin(angle) * side  # instead of the one straight down
+            share_2 = (far - x_1) / (x_2 - x_1)
+            for i, share in enumerate((1 - share_2, share_2)):
+                r = loads.reaction[i, :, :, 0] - share * size * np.array([turned @ side, turned @ up])[:, None]
+                largest[i] = np.maximum(largest[i], np.hypot(*r))
+        free = np.array([c.title != "leaning on hand" for c in solved.columns])
+        got = np.hypot(*np.moveaxis(solved.loads[d["shaft"]].reaction[..., 0], 1, 0))
+        assert got[:, free] == pytest.approx(largest[:, free], rel=1e-5, abs=1e-9)
+        plain = np.hypot(*np.moveaxis(loads.reaction[..., 0], 1, 0))
+        assert got[:, ~free] == pytest.approx(plain[:, ~free], rel=1e-12)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_road_knocks_across_every_shaft(seed):
+    """A shock comes in any direction: an upright shaft, too, lies on its bearings with all its mass."""
+    solved, other = both(seed)
+    road = next(i for i, c in enumerate(solved.columns) if c.shock is not None)
+    for name, s in other.file["shafts"].items():
+        mass = sum(STEEL * np.pi / 4 * si(d) ** 2 * si(step) for d, step in s["sections"])
+        mass += sum(si(seat.get("mass", 0)) for seat in s["seats"].values())
+        mass += sum(si(v["mass"]) for v in other.loads.values()
+                    if v["shaft"] == name and v["kind"] in ("flywheel", "allowance"))
+        if not _chained(other, name, solved, road):
+            total = solved.loads[name].reaction[:, :, road, 0].sum(axis=0)
+            assert np.hypot(*total) == pytest.approx(mass * solved.columns[road].shock, rel=1e-9)

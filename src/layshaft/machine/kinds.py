@@ -117,10 +117,7 @@ class Crank(Drive):
     ripple: Given = key(Quantity(RATIO, at_least=1), "largest push in a turn over the mean", "1.5")
     run_up: Given = key(Quantity(TIME, above=0), "time to bring the weight up to winding speed", "1 s")
     worst_push: Given = key(Quantity(FORCE, above=0), "largest push on the handle, someone leaning on it", "600 N")
-    handle_overhang: Given = key(
-        Quantity(LENGTH, at_least=0),
-        "from the hub to the middle of the handle; the push there is taken straight down, never up or sideways",
-        "120 mm")
+    handle_overhang: Given = key(Quantity(LENGTH, at_least=0), "from the hub to the middle of the handle", "120 mm")
     arms_factor: Given = key(Quantity(RATIO, above=0, at_most=1), "sustained power of arms over that of legs", "0.6")
 
 

@@ -30,6 +30,7 @@ HELD = "held fast"
 STOPPED = "stopped dead"
 ARRESTED = "weight arrested"
 CRANK_LOADS = "leaning or kicking crank"
+LEANING = "leaning on"
 FAILED = "one element failed"
 MODULE_OFF = "one module off"
 TRANSIT = "in transit"
@@ -325,7 +326,7 @@ def _crank(machine: Machine, roles: dict[str, Role]) -> list[Column]:
         at, seat = _lock(machine, r)
         back: DriveState = "back" if r.ratchet else "full"  # the other way a pawl only clicks
         lean = Plan(TORQUE, at, seat, loads="none", drive=back, losses=False, turning=False)
-        found.append(Column(CRANK_LOADS, f"leaning on {r.led_by}", others | {root: lean}))
+        found.append(Column(CRANK_LOADS, f"{LEANING} {r.led_by}", others | {root: lean}))
         if r.winds or r.weights:
             kick = Plan(TORQUE, crank.shaft, crank.seat, loads="none", losses=False, turning=False)
             found.append(Column(CRANK_LOADS, f"kick-back of {r.led_by}", others | {root: kick}))

@@ -1,7 +1,8 @@
 """Forces on every seat in space, the torque along every shaft, and what its bearings carry.
 
 Each shaft has two transverse planes, 0 = (along, side) and 1 = (along, other), right-handed with its
-axis. The shaft's own weight sits at the middle of each step.
+axis. The shaft's own weight sits at the middle of each step. The push on a hand crank goes round with
+it, so every place of its shaft is asked with the push where it is hardest on that place.
 """
 
 from __future__ import annotations
@@ -14,17 +15,17 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
-from layshaft.machine.kinds import Crank, Pull, Suspended
+from layshaft.machine.kinds import Crank, Pedals, Pull, Suspended
 from layshaft.machine.model import Shaft
 from layshaft.machine.once import once
 from layshaft.machine.schema import Given
 from layshaft.mechanics.beam import Beam, BeamResult
 from layshaft.train import sources
-from layshaft.train.cases import TRANSIT
+from layshaft.train.cases import LEANING, TRANSIT
 from layshaft.train.known import factors
 from layshaft.train.place import length, seat_point
 from layshaft.train.sense import lifted, motion
-from layshaft.train.stages import UP, SeatLoad, Vector, axis, cross, seat_loads
+from layshaft.train.stages import UP, SeatLoad, Vector, axis, cross, seat_loads, spread
 
 if TYPE_CHECKING:
     from layshaft.train.solve import Solved
@@ -45,8 +46,10 @@ class ShaftLoads:
     """Loads and answers of one shaft. Forces (stations, 3, cases, samples); planes first where named.
 
     `stations` are places along the shaft, `names` the seat at each (blank between seats). `force` is
-    what acts on the shaft at each station besides its bearings; `reaction` what each bearing gives.
-    `torque_left` and `torque_right` are the torque in the shaft just before and after each station.
+    what acts on the shaft at each station besides its bearings, a push on a handle straight down;
+    `reaction` what each bearing gives. `torque_left` and `torque_right` are the torque in the shaft
+    just before and after each station. On the shaft of a hand crank (`goes_round`) reactions, moments
+    and bending are those of the hardest push for each place by itself, so they do not add up.
     """
 
     shaft: str
@@ -64,6 +67,12 @@ class ShaftLoads:
     moment_right: Array
     slope: Array
     deflection: Array
+    goes_round: bool = False
+
+    @property
+    def hand(self) -> str:
+        """How the push of a hand counts here, for the origin of a demand; blank without a hand crank."""
+        return ", the push on the handle where it is hardest on this place" if self.goes_round else ""
 
     def at(self, seat: str) -> int:
         """Station of a seat."""
@@ -89,12 +98,13 @@ def all_loads(solved: Solved) -> dict[str, ShaftLoads]:
     return {name: _loads_of(solved, name, on_seats[name], g) for name in solved.machine.shafts}
 
 
-def shaft_loads(solved: Solved, name: str) -> ShaftLoads:
-    """The same for one shaft."""
-    return _loads_of(solved, name, _seat_loads(solved, [name])[name], _pull_of_masses(solved))
+def shaft_loads(solved: Solved, name: str, *, in_balance: bool = False) -> ShaftLoads:
+    """The same for one shaft; `in_balance`: with every push on a handle straight down, so that all adds up."""
+    on_seats, g = _seat_loads(solved, [name])[name], _pull_of_masses(solved)
+    return _loads_of(solved, name, on_seats, g, in_balance=in_balance)
 
 
-def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: Array) -> ShaftLoads:
+def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: Array, *, in_balance: bool = False) -> ShaftLoads:
     """Collect what acts on one shaft and solve it as a beam on its bearings."""
     shaft = solved.machine.shafts[name]
     shape = (len(solved.columns), solved.samples)
@@ -106,19 +116,73 @@ def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: Array) -> 
         at = names.index(load.seat)
         force[at] += load.force
         couple[at] += load.couple
+    down = _down(solved, shaft)
     for station, mass in _masses(solved, shaft, stations, names):
-        force[station, 2] -= mass * g
+        force[station] += down * (mass * g)
     torque = np.zeros((len(stations), *shape))
     for seat, value in solved.seat_torque[name].items():
         torque[names.index(seat)] += value
     before = -np.cumsum(torque, axis=0)
-    found = _bend(shaft, supports, force, couple)
+    hand = _handles(solved, shaft, names, force)
+    found = _bent(shaft, supports, force, couple, hand, hardest=not in_balance)
+    force, couple = force + hand.force, couple + hand.couple
     thrust = -(axis(shaft) @ force.sum(axis=0).reshape(3, -1)).reshape(shape)
+    reaction, moment_left, moment_right, slope, deflection = _shaped(found, shape, len(supports), len(stations))
     return ShaftLoads(
         name, stations, names, supports, frame(shaft), force, couple,
-        np.concatenate([np.zeros((1, *shape)), before[:-1]]), before,
-        *_shaped(found, shape, thrust, len(supports), len(stations)),
+        np.concatenate([np.zeros((1, *shape)), before[:-1]]), before, reaction, thrust, moment_left, moment_right,
+        slope, deflection, bool(hand.goes_round.any()),
     )
+
+
+# Pushes on handles -----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Hand:
+    """Pushes on the handles of one shaft, across it and down, and the cases in which they go round."""
+
+    force: Array
+    couple: Array
+    goes_round: npt.NDArray[np.bool_]
+
+
+def _handles(solved: Solved, shaft: Shaft, names: list[str], like: Array) -> _Hand:
+    """Feet push down, and so does somebody who leans on a crank; a hand that winds also pulls up and across."""
+    force, couple = np.zeros_like(like), np.zeros_like(like)
+    cranks = [d for d in solved.machine.drives.values() if isinstance(d, Crank) and d.shaft == shaft.name]
+    by_hand = any(not isinstance(d, Pedals) for d in cranks)
+    for drive in cranks:
+        torque = solved.seat_torque[drive.shaft].get(drive.seat)
+        if torque is not None:
+            push = spread(-frame(shaft)[2], np.abs(torque) / drive.radius.value)
+            arm = np.broadcast_to(axis(shaft)[:, None, None] * drive.handle_overhang.value, push.shape)
+            force[names.index(drive.seat)] += push
+            couple[names.index(drive.seat)] += cross(arm, push)
+    goes_round = np.array([by_hand and not column.title.startswith(LEANING) for column in solved.columns])
+    return _Hand(force, couple, goes_round)
+
+
+def _bent(shaft: Shaft, supports: list[str], force: Array, couple: Array, hand: _Hand, *,
+          hardest: bool) -> BeamResult | None:
+    """What the beam answers; where a push goes round, with the push as it is hardest on each place by itself."""
+    found = _bend(shaft, supports, force + hand.force, couple + hand.couple)
+    if found is None or not hardest or not hand.goes_round.any():
+        return found
+    others, push = _bend(shaft, supports, force, couple), _bend(shaft, supports, hand.force, hand.couple)
+    free = np.repeat(hand.goes_round, force.shape[-1])
+    return BeamResult(*(np.where(free, _hardest(getattr(others, f.name), getattr(push, f.name)), getattr(found, f.name))
+                        for f in fields(found)))
+
+
+def _hardest(others: Array, push: Array) -> Array:
+    """Two planes of what a push of any direction adds at its worst: the same way as all the others.
+
+    A round shaft on round bearings answers alike in every direction across it, so turning the push turns
+    what it adds. Both have the planes second, (places, 2, columns).
+    """
+    own, more = np.hypot(others[:, 0], others[:, 1])[:, None], np.hypot(push[:, 0], push[:, 1])[:, None]
+    return np.where(own == 0, push, others * (1 + more / np.where(own == 0, 1.0, own)))
 
 
 @once
@@ -154,7 +218,7 @@ def _seat_loads(solved: Solved, names: list[str]) -> dict[str, list[SeatLoad]]:
             for load in seat_loads(machine, stage, between, *solved.stage_torque[stage_name]):
                 if load.shaft in found:
                     found[load.shaft].append(load)
-    for load in (*_weight_loads(solved), *_handle_loads(solved), *_pulls(solved)):
+    for load in (*_weight_loads(solved), *_pulls(solved)):
         if load.shaft in found:
             found[load.shaft].append(load)
     return found
@@ -195,25 +259,20 @@ def rising(solved: Solved, drive: str) -> npt.NDArray[np.bool_]:
     return np.array([[lifted(solved.machine, role, sense, c.plans[root], drive)] for c in solved.columns])
 
 
-def _handle_loads(solved: Solved) -> list[SeatLoad]:
-    """The push on a handle: across the crank, taken straight down, with the couple of its overhang."""
-    machine, found = solved.machine, []
-    shape = (len(solved.columns), solved.samples)
-    for drive in machine.drives.values():
-        if isinstance(drive, Crank):
-            torque = solved.seat_torque[drive.shaft].get(drive.seat, np.zeros(shape))
-            force = sources.vertical(np.abs(torque) / drive.radius.value)
-            arm = axis(machine.shafts[drive.shaft])[:, None, None] * drive.handle_overhang.value
-            found.append(SeatLoad(drive.shaft, drive.seat, force, cross(np.broadcast_to(arm, force.shape), force)))
-    return found
-
-
 def _pull_of_masses(solved: Solved) -> Array:
     """Acceleration every mass pulls down with: free fall, or the shock of transit; (cases, samples)."""
     g = np.empty((len(solved.columns), solved.samples))
     for i, column in enumerate(solved.columns):
         g[i] = solved.machine.gravity.value if column.shock is None else column.shock
     return g
+
+
+def _down(solved: Solved, shaft: Shaft) -> Array:
+    """The way masses pull, (3, cases, 1): down, and in the shocks of transit across the shaft, where it bends most."""
+    way = np.empty((3, len(solved.columns), 1))
+    for i, column in enumerate(solved.columns):
+        way[:, i, 0] = -UP if column.shock is None else -frame(shaft)[2]
+    return way
 
 
 def _masses(solved: Solved, shaft: Shaft, stations: list[float], names: list[str]) -> Iterator[tuple[int, Any]]:
@@ -287,13 +346,9 @@ def _stiffness_unknown(found: BeamResult, supports: int) -> BeamResult:
     return replace(bent, **{f.name: np.nan * getattr(found, f.name) for f in fields(found)})
 
 
-def _shaped(found: BeamResult | None, shape: tuple[int, int], thrust: Array, supports: int,
-            stations: int) -> tuple[Array, ...]:
+def _shaped(found: BeamResult | None, shape: tuple[int, int], supports: int, stations: int) -> list[Array]:
+    """Reactions, moments left and right, slope and deflection, (places, 2, cases, samples)."""
     if found is None:
-        reaction, unknown = (np.full((n, 2, *shape), np.nan) for n in (supports, stations))
-        return reaction, thrust, unknown, unknown, unknown, unknown
+        return [np.full((n, 2, *shape), np.nan) for n in (supports, *[stations] * 4)]
     parts = (found.reactions, found.moment_left, found.moment_right, found.slope, found.deflection)
-    r, m_left, m_right, slope, deflection = (p.reshape(p.shape[0], 2, *shape) for p in parts)
-    return r, thrust, m_left, m_right, slope, deflection
-
-
+    return [p.reshape(p.shape[0], 2, *shape) for p in parts]

@@ -32,7 +32,6 @@ from layshaft.machine.kinds import (
 from layshaft.machine.model import Machine
 from layshaft.mechanics import drives, loads
 from layshaft.train.sizes import chain_pitch
-from layshaft.train.stages import Vector
 
 LoadState = Literal["mean", "lifts", "drops", "at rest", "none"]
 SIDE = {"+x": (1.0, 0, 0), "-x": (-1.0, 0, 0), "+y": (0, 1.0, 0), "-y": (0, -1.0, 0)}
@@ -238,8 +237,3 @@ def load_mass(load: Load) -> Any:
     if isinstance(load, (Flywheel, Allowance)):
         return load.mass.value
     return 0.0
-
-
-def vertical(force: Any) -> Vector:
-    """A weight as a vector."""
-    return np.stack([np.zeros_like(force), np.zeros_like(force), -np.asarray(force)])

@@ -40,7 +40,7 @@ def _part(c: Context, shaft: Shaft, name: str, seat: Seat, i: int) -> Part:
         "F_a": np.abs(loads.thrust), "C": C, "C_0": C_0, "f_0": ball_bearing.OLDER_FORM_F0,
         "omega": np.abs(c.solved.speed[shaft.name]), "t_w": c.life, "R": survive.value,
     }
-    demand = c.from_train(shaft.name, f"reaction at {name}")
+    demand = c.from_train(shaft.name, f"reaction at {name}{loads.hand}")
     origins = {
         "F_r": demand, "F_a": BOTH, "C": source, "C_0": _static_source(c, seat, source),
         "f_0": Source("older handbook form of the thrust table", obtained="common practice"),

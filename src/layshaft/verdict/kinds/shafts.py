@@ -81,7 +81,7 @@ def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, demands: _Dema
         "M": demands.moment[i] if len(demands.moment) > i else NAN, "T_m": demands.torque[i],
         "T_a": demands.swing[i], "F_a": loads.thrust,
     }
-    demand = c.from_train(shaft.name, f"beam on its bearings, {words}")
+    demand = c.from_train(shaft.name, f"beam on its bearings, {words}{loads.hand}")
     hurts = c.hurts(f"{shaft.path}.seats.{place}") or c.hurts(shaft.path)
     part = Part(shaft.path, words, values, origins | dict.fromkeys(FROM_TRAIN, demand), hurts, DEMANDS,
                 not_chosen=not np.isfinite(d), content=steel.content, shaft=shaft.name)
@@ -223,7 +223,7 @@ def _slope(c: Context, shaft: Shaft, seat: str, limit: float, source: Source, na
     i = loads.at(seat)
     values = {"theta_y": loads.slope[i, 0] if known else NAN, "theta_z": loads.slope[i, 1] if known else NAN,
               "theta_limit": limit}
-    demand = c.from_train(shaft.name, f"slope of the beam at {seat}")
+    demand = c.from_train(shaft.name, f"slope of the beam at {seat}{loads.hand}")
     origins = {"theta_y": demand, "theta_z": demand, "theta_limit": source}
     part = Part(f"{shaft.path}.seats.{seat}", "", values, origins, "", frozenset({"theta_y", "theta_z"}),
                 not_chosen=not known, shaft=shaft.name)
