@@ -9,8 +9,9 @@ from typing import Any
 import numpy as np
 
 from layshaft.listings.tables import table
-from layshaft.machine.kinds import SteelPart
+from layshaft.machine.kinds import EndlessLoop, SteelPart
 from layshaft.machine.model import Machine
+from layshaft.machine.once import once
 from layshaft.machine.schema import Choice
 from layshaft.mechanics.materials import steel
 from layshaft.trace.source import Source
@@ -77,6 +78,15 @@ class Context:
 def context(solved: Solved) -> Context:
     """Gather once for all mappings."""
     return Context(solved, hazards(solved), wanted_life(solved.machine))
+
+
+@once
+def seats_in_use(machine: Machine) -> frozenset[tuple[str, str]]:
+    """Shaft and seat of every stage, drive and load."""
+    found = {end for s in machine.stages.values() for end in zip((s.from_, s.to), s.seats, strict=False)}
+    found |= {(thing.shaft, thing.seat) for thing in (*machine.drives.values(), *(machine.loads or {}).values())}
+    found |= {(d.rewound_from, d.winding_seat) for d in machine.drives.values() if isinstance(d, EndlessLoop)}
+    return frozenset(found)
 
 
 def wanted_life(machine: Machine) -> Any:

@@ -21,17 +21,16 @@ from layshaft.machine.kinds import (
     Stage,
     Suspended,
 )
-from layshaft.machine.model import Machine, Seat, Shaft
+from layshaft.machine.model import Seat, Shaft
 from layshaft.machine.once import once
+from layshaft.train.arrest import arrest_drop
 from layshaft.train.place import length
-from layshaft.verdict.context import Context
-from layshaft.verdict.kinds.gears import is_spur
+from layshaft.verdict.context import Context, seats_in_use
 
 CHAIN = ("static strength", "dynamic strength", "joint pressure", "plate capacity", "roller capacity",
          "wear elongation", "wrap")
 HOISTING_CHAIN = ("slow hoisting duty", "tooth jump")
-SPUR = ("root strength", "flank wear", "jam strength")
-OTHER_TEETH = ("root strength", "flank wear", "jam strength")
+TEETH = ("root strength", "flank wear", "jam strength")
 COUPLING = ("steady torque", "peak torque", "misalignment")
 RATCHET = ("tooth bending", "tooth pressure", "pawl pin shear", "pawl pin bending", "pawl seating")
 SECTION = ("fatigue", "yield")
@@ -57,7 +56,7 @@ class Expected:
 
 def expected(c: Context) -> Iterator[Expected]:
     """Every failure mode of every part of the machine."""
-    acted_on = _acted_on(c.machine)
+    acted_on = seats_in_use(c.machine)
     for shaft in c.machine.shafts.values():
         yield from _of_shaft(shaft, frozenset(seat for on, seat in acted_on if on == shaft.name))
     for stage in c.machine.stages.values():
@@ -78,12 +77,12 @@ def _of_stage(c: Context, stage: Stage) -> tuple[str, ...]:
         under = c.hurts(stage.path).startswith("whoever stands under")
         return CHAIN + HOISTING_CHAIN if under else CHAIN
     if isinstance(stage, GearPair):
-        return SPUR if is_spur(stage) else OTHER_TEETH
+        return TEETH
     if isinstance(stage, Coupling):
         return COUPLING
     if isinstance(stage, Ratchet):
         return RATCHET
-    return OTHER_TEETH if stage.axes == "crossing" else ("held torque",)
+    return TEETH if stage.axes == "crossing" else ("held torque",)
 
 
 def _at_mesh(c: Context, stage: Stage) -> Iterator[Expected]:
@@ -127,19 +126,11 @@ def _of_seat(seat: Seat, *, carries: bool) -> Iterator[Expected]:
         yield Expected(seat.path, "", "what sits here", EMPTY_SEAT)
 
 
-def _acted_on(machine: Machine) -> frozenset[tuple[str, str]]:
-    """Shaft and seat of every stage, drive and load."""
-    found = {end for s in machine.stages.values() for end in zip((s.from_, s.to), s.seats, strict=False)}
-    found |= {(thing.shaft, thing.seat) for thing in (*machine.drives.values(), *(machine.loads or {}).values())}
-    found |= {(d.rewound_from, d.winding_seat) for d in machine.drives.values() if isinstance(d, EndlessLoop)}
-    return frozenset(found)
-
-
 def _of_drive(c: Context, drive: object) -> Iterator[Expected]:
     if isinstance(drive, Suspended):
         yield Expected(drive.path, "", WEIGHT[0])
         yield Expected(drive.path, "", WEIGHT[1], "neither a ratchet nor slack says how far it can fall free"
-                       if not _can_fall(c, drive) else "")
+                       if arrest_drop(c.machine, drive) is None else "")
         if isinstance(drive, EndlessLoop):
             yield from (Expected(f"{drive.path}.{wheel}", "", mode) for wheel in LOOP_WHEELS for mode in LOOP_WHEEL)
     elif isinstance(drive, Crank):
@@ -147,7 +138,3 @@ def _of_drive(c: Context, drive: object) -> Iterator[Expected]:
     elif isinstance(drive, Motor):
         yield Expected(drive.path, "", "rated torque", "no method for motors yet")
 
-
-def _can_fall(c: Context, drive: Suspended) -> bool:
-    wound = drive.rewound_from if isinstance(drive, EndlessLoop) else drive.shaft
-    return drive.slack.known or any(isinstance(s, Ratchet) and s.from_ == wound for s in c.machine.stages.values())

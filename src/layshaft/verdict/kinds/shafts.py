@@ -20,7 +20,7 @@ from layshaft.train.cases import CASES, MODULE_OFF, PEAK, RUNNING, WINDING
 from layshaft.train.forces import SHOULDER, ShaftLoads
 from layshaft.train.steady import steady_of
 from layshaft.train.stiffness import SHEAR_MODULUS, shaft_flexibility
-from layshaft.verdict.context import NAN, Context, Steel, magnitude
+from layshaft.verdict.context import NAN, Context, Steel, magnitude, seats_in_use
 from layshaft.verdict.rows import Block, Part, with_required
 
 RUNS = (RUNNING, PEAK, WINDING, MODULE_OFF)
@@ -33,8 +33,10 @@ STEADY = (RUNNING, PEAK, WINDING, MODULE_OFF)
 DEMANDS = frozenset({"M", "T_m", "T_a", "F_a"})
 FROM_TRAIN = ("M", "M_m", "T_m", "T_a", "F_a")
 PLAIN = Source("plain step, no notch", obtained="derived")
-KEYLESS = Source("no key and no bearing on this seat: counted as a plain bar; a hub pressed or pinned on is a notch "
-                 "twice as sharp", obtained="typical")
+EMPTY = Source("nothing in the file sits here: counted as a plain bar", obtained="derived")
+TIGHT = Source("DIN 743-2, edge of a tight bearing seat", "", "from memory")
+KEYLESS = Source("DIN 743-2, edge of a tight seat", "no key given: what sits here counts as pressed on", "from memory")
+
 
 
 def sections(c: Context) -> Block:
@@ -76,7 +78,7 @@ def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, demands: _Dema
     d, largest = diameters_at(shaft, x)
     steel = c.steel(shaft.material, largest)
     words = place or f"step at {x * 1e3:.0f} mm"
-    fixed, origins = _fixed(shaft, place, d, steel)
+    fixed, origins = _fixed(shaft, place, (shaft.name, place) in seats_in_use(c.machine), d, steel)
     values = fixed | {
         "M": demands.moment[i] if len(demands.moment) > i else NAN, "T_m": demands.torque[i],
         "T_a": demands.swing[i], "F_a": loads.thrust,
@@ -89,9 +91,9 @@ def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, demands: _Dema
 
 
 @once
-def _fixed(shaft: Shaft, place: str, d: float, steel: Steel) -> tuple[dict[str, Any], dict[str, Source]]:
+def _fixed(shaft: Shaft, place: str, used: bool, d: float, steel: Steel) -> tuple[dict[str, Any], dict[str, Source]]:
     """What the shaft alone says about a section, whatever it carries."""
-    notched, surface, z_a = _notch(shaft, place, d, steel), _surface(shaft), _deviations(shaft)
+    notched, surface, z_a = _notch(shaft, place, used, d, steel), _surface(shaft), _deviations(shaft)
     values = {
         "d": d, "M_m": 0.0, "R_m": steel.R_m, "R_e": steel.R_e, "a_s": surface[0], "b_s": surface[1],
         "z_a": z_a[0], "counted": 1.0 if shaft.notch_in_yield == "counted" else 0.0,
@@ -122,7 +124,8 @@ def diameter_at(shaft: Shaft, x: float) -> float:
     return diameters_at(shaft, x)[0]
 
 
-def _notch(shaft: Shaft, place: str, d: float, steel: Steel) -> tuple[dict[str, Any], dict[str, Source]]:
+def _notch(shaft: Shaft, place: str, used: bool, d: float,
+           steel: Steel) -> tuple[dict[str, Any], dict[str, Source]]:
     """Stress concentration of what is cut or pressed here; unknown where its size is."""
     if place.startswith(SHOULDER):
         big = max(_either_side(shaft, place))
@@ -134,12 +137,13 @@ def _notch(shaft: Shaft, place: str, d: float, steel: Steel) -> tuple[dict[str, 
     seat = shaft.seats.get(place)
     if seat is None:
         return _as_inputs(1.0, 1.0, 0.0, 0.0, PLAIN, PLAIN)
-    if seat.bearing.state != "missing":
+    keyless, bearing = seat.key_size.state == "missing", seat.bearing.state != "missing"
+    if bearing or (keyless and used):
         K_f, K_fs = notch.press_fit_edge(steel.R_m, d)
-        pressed = Source("DIN 743-2, edge of a tight bearing seat", "", "from memory")
-        return _as_inputs(K_f, K_fs, 1.0, 0.0, pressed, pressed)
-    if seat.key_size.state == "missing":
-        return _as_inputs(1.0, 1.0, 0.0, 0.0, KEYLESS, KEYLESS)
+        tight = TIGHT if bearing else KEYLESS
+        return _as_inputs(K_f, K_fs, 1.0, 0.0, tight, tight)
+    if keyless:
+        return _as_inputs(1.0, 1.0, 0.0, 0.0, EMPTY, EMPTY)
     K_t, K_ts, r = notch.first_guess("end-milled keyseat", d) or (NAN, NAN, NAN)
     keyseat = table("notches_first")["end-milled keyseat"].source
     return _as_inputs(K_t, K_ts, 0.0, r, keyseat, keyseat)
