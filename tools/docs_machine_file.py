@@ -62,7 +62,8 @@ def keys_table(kind, only=None, leave=()):
 
 
 def must(k):
-    return ", ".join(w for w, yes in (("required", k.required), ("may be open", k.may_be_open)) if yes)
+    return ", ".join(w for w, yes in (
+        ("required", k.required), ("may be open", k.may_be_open), ("kept, not reckoned with yet", k.idle)) if yes)
 
 
 def reads(r):

@@ -13,6 +13,7 @@ from layshaft.machine.own_listings import Part as Part
 from layshaft.machine.own_listings import SteelPart as SteelPart
 from layshaft.machine.own_listings import SuspensionPart as SuspensionPart
 from layshaft.machine.schema import (
+    STATES,
     Choice,
     Given,
     Listing,
@@ -55,8 +56,11 @@ class Drive(Thing):
 
     shaft: str = key(Ref("shafts"), "shaft it drives", "main", required=True)
     seat: str = key(SeatOn(("shaft",)), "seat on that shaft", "loop sprocket")
-    engaged: Given = key(Quantity(RATIO, above=0, at_most=1), "share of the run it is engaged", "100 %")
-    state: str = key(Word(("open", "chosen", "ordered", "here", "fitted")), "how far the part is")
+    engaged: Given = key(
+        Quantity(RATIO, above=0, at_most=1),
+        "share of the run it is engaged; where another weight goes on driving, the rest is a case of its own",
+        "100 %")
+    state: str = key(STATES, "how far the part is")
     note: str = key(Text(), "anything worth saying")
 
 
@@ -76,7 +80,8 @@ class Suspended(Drive):
     frame_stiffness: Given = key(
         Quantity(STIFFNESS, above=0), "stiffness of the frame under the weight; a frame not stated counts as rigid",
         "400 N/mm")
-    winding_speed: Given = key(Quantity(SPEED, above=0), "turning speed of the shaft it is wound from", "23 rpm")
+    winding_speed: Given = key(
+        Quantity(SPEED, above=0), "turning speed of the shaft it is wound from", "23 rpm", idle=True)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -89,7 +94,7 @@ class FallingWeight(Suspended):
     teeth: Given = key(TEETH, "teeth of the sprocket, instead of a diameter", "17", may_be_open=True)
     suspension: Choice = key(Listing("suspension"), "rope it hangs on", "rope 6 mm", may_be_open=True)
     falls: Given = key(Quantity(COUNT, at_least=1, whole=True), "parts of rope that carry the weight", "1")
-    wound_by: str = key(Ref("drives"), "crank that winds it", "crank")
+    wound_by: str = key(Ref("drives"), "crank that winds it", "crank", idle=True)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,7 +135,7 @@ class Pedals(Crank):
 class Motor(Drive):
     """A motor or gear motor from a listing."""
 
-    torque: Given = key(Quantity(TORQUE, above=0), "rated torque at its shaft", "2 N m")
+    torque: Given = key(Quantity(TORQUE, above=0), "rated torque at its shaft", "2 N m", idle=True)
     peak_torque: Given = key(Quantity(TORQUE, above=0), "largest torque when held", "5 N m")
     speed: Given = key(Quantity(SPEED, above=0), "rated speed", "60 rpm")
 
@@ -141,8 +146,9 @@ class Load(Thing):
 
     shaft: str = key(Ref("shafts"), "shaft it sits on", "spindle", required=True)
     seat: str = key(SeatOn(("shaft",)), "seat on that shaft", "lens table")
-    engaged: Given = key(Quantity(RATIO, above=0, at_most=1), "share of the run it is engaged", "100 %")
-    state: str = key(Word(("open", "chosen", "ordered", "here", "fitted")), "how far the part is")
+    engaged: Given = key(
+        Quantity(RATIO, above=0, at_most=1), "share of the run it is engaged; the rest is a case of its own", "100 %")
+    state: str = key(STATES, "how far the part is")
     note: str = key(Text(), "anything worth saying")
 
 
@@ -251,7 +257,7 @@ class Stage(Thing):
     line: Given = key(
         Quantity(ANGLE), "direction from the first to the second axis: 0 deg is +y, 90 deg is up (seen against +x)",
         "-90 deg")
-    state: str = key(Word(("open", "chosen", "ordered", "here", "fitted")), "how far the part is")
+    state: str = key(STATES, "how far the part is")
     note: str = key(Text(), "anything worth saying")
 
 
@@ -309,9 +315,9 @@ class Worm(Stage):
     axes = "crossing"
     starts: Given = key(Quantity(COUNT, at_least=1, whole=True), "starts of the worm", "1", may_be_open=True)
     wheel_teeth: Given = key(Quantity(COUNT, at_least=12, whole=True), "teeth of the wheel", "40", may_be_open=True)
-    normal_module: Given = key(Quantity(LENGTH, above=0), "module", "2 mm", may_be_open=True)
-    lead_angle: Given = key(Quantity(ANGLE, above=0), "lead angle", "5 deg")
-    pressure_angle: Given = key(Quantity(ANGLE, above=0), "pressure angle", "20 deg")
+    normal_module: Given = key(Quantity(LENGTH, above=0), "module", "2 mm", may_be_open=True, idle=True)
+    lead_angle: Given = key(Quantity(ANGLE, above=0), "lead angle", "5 deg", idle=True)
+    pressure_angle: Given = key(Quantity(ANGLE, above=0), "pressure angle", "20 deg", idle=True)
 
 
 @dataclass(frozen=True, kw_only=True)

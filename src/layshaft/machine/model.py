@@ -13,6 +13,7 @@ from typing import Any
 
 from layshaft.machine.kinds import DRIVES, LOADS, PARTS, STAGES
 from layshaft.machine.schema import (
+    STATES,
     Choice,
     Direction,
     Given,
@@ -44,8 +45,6 @@ from layshaft.trace.units import (
     TORQUE,
 )
 
-STATES = ("open", "chosen", "ordered", "here", "fitted")
-
 
 @dataclass(frozen=True, kw_only=True)
 class Module(Thing):
@@ -72,7 +71,7 @@ class Seat(Thing):
     reliability: Given = key(Quantity(RATIO, above=0, at_most=0.9999),
                              "share of such bearings that must survive, if not that of the shaft", "90 %")
     mass: Given = key(Quantity(MASS, at_least=0), "mass of what sits here", "1.2 kg")
-    state: str = key(Word(STATES), "how far the part is", "chosen")
+    state: str = key(STATES, "how far the part is", "chosen")
     note: str = key(Text(), "anything worth saying")
 
 
@@ -99,7 +98,7 @@ class Shaft(Thing):
     reliability: Given = key(Quantity(RATIO, above=0, at_most=0.9999), "share of shafts that must survive", "99 %")
     wind_up: Given = key(Quantity(ANGLE, above=0), "twist allowed from end to end", "0.25 deg")
     seats: dict[str, Seat] = key(MapOf(Seat), "what sits where", required=True)
-    state: str = key(Word(STATES), "how far the part is", "chosen")
+    state: str = key(STATES, "how far the part is", "chosen")
     note: str = key(Text(), "anything worth saying")
 
 
@@ -107,8 +106,8 @@ class Shaft(Thing):
 class Venue(Thing):
     """Where the machine is shown."""
 
-    coldest: Given = key(Quantity(TEMPERATURE), "lowest temperature", "0 degC")
-    warmest: Given = key(Quantity(TEMPERATURE), "highest temperature", "35 degC")
+    coldest: Given = key(Quantity(TEMPERATURE), "lowest temperature", "0 degC", idle=True)
+    warmest: Given = key(Quantity(TEMPERATURE), "highest temperature", "35 degC", idle=True)
     air_density: Given = key(Quantity(DENSITY, above=0), "density of the air", "1.20 kg/m3")
 
 
@@ -141,10 +140,10 @@ class Parting(Thing):
     """Where two modules come apart and meet again."""
 
     between: tuple[str, ...] = key(ListOf(Ref("modules"), 2), "the two modules", "[winder, lantern]", required=True)
-    weld_distortion: Given = key(Quantity(ANGLE, at_least=0), "angle left after lining up", "0.5 mrad")
-    floor: Given = key(Quantity(RATIO, at_least=0), "unevenness of the floor, height over length", "0.002")
-    sag: Given = key(Quantity(LENGTH, at_least=0), "sag of the frame with the weight hung", "0.4 mm")
-    dirt: Given = key(Quantity(LENGTH, at_least=0), "dirt on a locating face", "0.03 mm")
+    weld_distortion: Given = key(Quantity(ANGLE, at_least=0), "angle left after lining up", "0.5 mrad", idle=True)
+    floor: Given = key(Quantity(RATIO, at_least=0), "unevenness of the floor, height over length", "0.002", idle=True)
+    sag: Given = key(Quantity(LENGTH, at_least=0), "sag of the frame with the weight hung", "0.4 mm", idle=True)
+    dirt: Given = key(Quantity(LENGTH, at_least=0), "dirt on a locating face", "0.03 mm", idle=True)
     locators: str = key(Text(), "pins and pads", "round pin 16 H7/g6 and relieved pin 12 H7/g6, 420 mm apart")
     note: str = key(Text(), "anything worth saying")
 

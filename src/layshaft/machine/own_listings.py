@@ -64,7 +64,7 @@ class ChainPart(Part):
     breaking_load: Given = key(Quantity(FORCE, above=0), "minimum breaking load of all strands", "17.8 kN")
     bearing_area: Given = key(Quantity(AREA, above=0), "bearing area of the joints, all strands", "50 mm2")
     mass_per_metre: Given = key(Quantity(MASS_PER_LENGTH, above=0), "mass per metre", "0.69 kg/m")
-    roller_diameter: Given = key(Quantity(LENGTH, above=0), "roller diameter", "8.51 mm")
+    roller_diameter: Given = key(Quantity(LENGTH, above=0), "roller diameter", "8.51 mm", idle=True)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -223,7 +223,8 @@ class Key:
     """One key of the file: what it reads, what it means, an example, whether it must be there.
 
     `may_be_open` keys accept the word `open`. A key that is not required and is a quantity or a
-    listing is `missing` when absent: never a silent default.
+    listing is `missing` when absent: never a silent default. An `idle` key is read and kept for work
+    that is not built yet: nothing reckons with it, and `check` says so of every file that gives it.
     """
 
     reads: Any
@@ -232,12 +233,13 @@ class Key:
     required: bool = False
     may_be_open: bool = False
     name: str = ""
+    idle: bool = False
 
 
 def key(reads: Any, meaning: str, example: str = "", *, required: bool = False,
-        may_be_open: bool = False, name: str = "") -> Any:
+        may_be_open: bool = False, name: str = "", idle: bool = False) -> Any:
     """A dataclass field that is a key of the file; `name` where it differs from the field's."""
-    return field(default=None, metadata={"key": Key(reads, meaning, example, required, may_be_open, name)})
+    return field(default=None, metadata={"key": Key(reads, meaning, example, required, may_be_open, name, idle)})
 
 
 @cache
@@ -249,6 +251,10 @@ def keys(kind: Any) -> dict[str, tuple[str, Key]]:
             k: Key = f.metadata["key"]
             found[k.name or f.name.strip("_").replace("_", " ")] = (f.name, k)
     return found
+
+
+STATES = Word(("open", "chosen", "ordered", "here", "fitted"))
+"""How far a part is."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,9 +13,10 @@ from layshaft.machine.kinds import RollerChain
 from layshaft.machine.model import Machine
 from layshaft.mechanics.drives import parallel_strand_share
 from layshaft.train import balance, sources
-from layshaft.train.cases import RUNNING, TRANSIT, Column, Plan, Role
+from layshaft.train.cases import RUNNING, TRANSIT, Column, Plan
 from layshaft.train.graph import Link, ShaftSet, set_without
-from layshaft.train.known import Work, apply
+from layshaft.train.known import Work, apply, engaged
+from layshaft.train.roles import Role
 from layshaft.train.sense import motion
 from layshaft.train.shares import link_shares as link_shares
 from layshaft.train.shares import rest_share
@@ -106,10 +107,10 @@ def _balanced(w: Work, s: ShaftSet, cases: list[int]) -> balance.Balance:
         for torque in w.rows[shaft].values():
             torque[cases] *= on
     turning = np.array([[p.turning] for p in plans])
-    brakes = _brakes(w, s)
+    brakes = _brakes(w, s, plans)
     return balance.solve(balance.Problem(
         s, applied, np.array([p.unknown for p in plans]), [p.at for p in plans],
-        w.motion, *_passing(w, s, plans), _inertias(w, s), *brakes,
+        w.motion, *_passing(w, s, plans), _inertias(w, s, plans), *brakes,
         speed=np.where(turning, w.speed[None, :], 0.0), attached=attached,
     ))
 
@@ -143,26 +144,26 @@ def _passing(w: Work, s: ShaftSet, plans: list[Plan]) -> tuple[list[Any], list[A
     return outward, inward
 
 
-def _inertias(w: Work, s: ShaftSet) -> dict[str, Any]:
+def _inertias(w: Work, s: ShaftSet, plans: list[Plan]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for load in w.machine.loads.values():
         if load.shaft in s.ratio:
-            found[load.shaft] = found.get(load.shaft, 0.0) + sources.inertia(load)
+            found[load.shaft] = found.get(load.shaft, 0.0) + engaged(plans, load.name, sources.inertia(load))
     for name in w.role.weights:
         drive = w.machine.drives[name]
         found[drive.shaft] = found.get(drive.shaft, 0.0) + sources.weight_inertia(w.machine, drive)
     return found
 
 
-def _brakes(w: Work, s: ShaftSet) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
+def _brakes(w: Work, s: ShaftSet, plans: list[Plan]) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
     square: dict[str, Any] = {}
     linear: dict[str, Any] = {}
     critical: dict[str, Any] = {}
     for load in w.machine.loads.values():
         if load.shaft in s.ratio:
             a, b, limit = sources.brake_constants(w.machine, load)
-            square[load.shaft] = square.get(load.shaft, 0.0) + a
-            linear[load.shaft] = linear.get(load.shaft, 0.0) + b
+            square[load.shaft] = square.get(load.shaft, 0.0) + engaged(plans, load.name, a)
+            linear[load.shaft] = linear.get(load.shaft, 0.0) + engaged(plans, load.name, b)
             critical[load.shaft] = np.minimum(critical.get(load.shaft, np.inf), limit)
     return square, linear, critical
 
@@ -245,8 +246,8 @@ def _put_speed_torques(w: Work, speed: dict[str, Array], alpha: dict[str, Array]
         omega = speed[load.shaft]
         square, linear, _ = sources.brake_constants(w.machine, load)
         w.add(load.shaft, load.seat,
-              -square * omega * np.abs(omega) - linear * omega
-              + balance.inertia_torque(sources.inertia(load), alpha[load.shaft]))
+              w.engaged(load.name, -square * omega * np.abs(omega) - linear * omega
+                        + balance.inertia_torque(sources.inertia(load), alpha[load.shaft])))
     for name in w.role.weights:
         drive = w.machine.drives[name]
         w.add(drive.shaft, drive.seat,

@@ -11,15 +11,12 @@ from typing import Any, Literal
 
 import numpy as np
 
-from layshaft.machine.errors import MachineErrors, Problem
-from layshaft.machine.kinds import Crank, EndlessLoop, OneWayHub, Pulses, Ratchet, Suspended
+from layshaft.machine.kinds import Crank, Suspended
 from layshaft.machine.model import Machine
-from layshaft.machine.sentences import train as say
 from layshaft.train.arrest import arrest_factor
 from layshaft.train.balance import ACCELERATION, SPEED, TORQUE
-from layshaft.train.graph import ShaftSet
-from layshaft.train.sources import LoadState, inertia, is_led, weight_speed
-from layshaft.train.wanted import open_pull, wanted_speed
+from layshaft.train.roles import Role, goes_on_without
+from layshaft.train.sources import LoadState, inertia, weight_speed
 
 RUNNING = "running mean"
 PEAK = "running peak"
@@ -69,6 +66,9 @@ class Plan:
     free: bool = False
     """The weight's own torque is the unknown: its mass or wheel is not chosen yet."""
 
+    off: frozenset[str] = frozenset()
+    """Loads that are not engaged."""
+
 
 @dataclass(frozen=True, slots=True)
 class Column:
@@ -88,67 +88,14 @@ class Column:
     """Acceleration the masses feel, where it is not that of free fall."""
 
     module_off: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Role:
-    """What drives a set of shafts, and what holds it at rest."""
-
-    set: ShaftSet
-    weights: tuple[str, ...]
-    led_by: str
-    winds: str
-    """The endless loop this set rewinds, if it does."""
-
-    ratchet: str
-    pulses: bool
-    free: str = ""
-    """Weight whose mass or wheel is open, where a wanted speed tells the torque it must give."""
-
-    wanted: float = float("nan")
-    """Speed of the root that is wanted then."""
-
-    want: tuple[str, str] = ("", "")
-    """Path of the want, and its shaft."""
-
-    @property
-    def driven(self) -> bool:
-        """True where something turns the set, or holds a weight through it."""
-        return bool(self.weights or self.led_by or self.winds)
-
-
-def role(machine: Machine, s: ShaftSet) -> Role:
-    """Find the drives and the holding ratchet of a set. Raises `MachineErrors` where two drives lead."""
-    inside = set(s.shafts)
-    on_it = {n: d for n, d in machine.drives.items() if d.shaft in inside}
-    weights = tuple(n for n, d in on_it.items() if isinstance(d, Suspended))
-    leaders = [n for n, d in on_it.items() if is_led(d)]
-    if len(leaders) > 1:
-        first, *others = (machine.drives[n] for n in leaders)
-        raise MachineErrors([Problem(d.mark, say.speed_decided_twice(d.path, d.shaft, first.path, first.shaft))
-                             for d in others])
-    led = leaders[0] if leaders else ""
-    winds = next((n for n, d in machine.drives.items()
-                  if isinstance(d, EndlessLoop) and d.rewound_from in inside), "")
-    ratchet = next((n for n, t in machine.stages.items()
-                    if isinstance(t, (Ratchet, OneWayHub)) and t.to == "frame" and t.from_ in inside), "")
-    pulses = any(isinstance(v, Pulses) and v.shaft in inside for v in machine.loads.values())
-    found = Role(s, weights, led, winds if winds not in weights else "", ratchet, pulses)
-    return found if led or len(weights) != 1 else _free(machine, found)
-
-
-def _free(machine: Machine, r: Role) -> Role:
-    """A set whose one weight is still open turns as wanted, if a wanted speed is there."""
-    drive = machine.drives[r.weights[0]]
-    if not isinstance(drive, Suspended) or not open_pull(drive):
-        return r
-    speed, path, shaft = wanted_speed(machine, r.set)
-    return replace(r, free=r.weights[0], wanted=speed, want=(path, shaft)) if path else r
+    off: tuple[str, ...] = ()
+    """Loads and drives that are not engaged: another part of the run."""
 
 
 def columns(machine: Machine, roles: dict[str, Role]) -> list[Column]:
     """Every case this machine can meet, in the order of `CASES`."""
     found = [Column(RUNNING, RUNNING, {root: running_plan(machine, r) for root, r in roles.items()})]
+    found += _disengaged(machine, roles)
     found += _peaks(machine, roles)
     found += _winding(machine, roles)
     found += _at_rest(machine, roles)
@@ -198,6 +145,34 @@ def resting(machine: Machine, r: Role) -> Plan:
 
 def _others(machine: Machine, roles: dict[str, Role], plans: dict[str, Plan]) -> dict[str, Plan]:
     return {root: plans.get(root) or running_plan(machine, r) for root, r in roles.items()}
+
+
+def _disengaged(machine: Machine, roles: dict[str, Role]) -> list[Column]:
+    """The parts of a run without what is engaged for a share of it: each thing by itself, then all loads."""
+    loads = [n for n, load in machine.loads.items() if partly_engaged(load)]
+    found = []
+    for names in [*((n,) for n in loads), *([tuple(loads)] if len(loads) > 1 else [])]:
+        plans = {}
+        for root, r in roles.items():
+            off = frozenset(n for n in names if machine.loads[n].shaft in r.set.ratio)
+            if off and not r.winds:
+                plans[root] = replace(_going_on(machine, r), off=off)
+        found.append(Column(RUNNING, _without(names), _others(machine, roles, plans), off=names))
+    for r in roles.values():
+        for name in r.weights:
+            if partly_engaged(machine.drives[name]) and goes_on_without(r, name):
+                found.append(Column(RUNNING, _without((name,)), _others(machine, roles, {}), pull={name: 0.0},
+                                    off=(name,)))
+    return found
+
+
+def partly_engaged(thing: Any) -> bool:
+    """True for a drive or load that is engaged for less than the whole run."""
+    return bool(thing.engaged.known and thing.engaged.nominal < 1)
+
+
+def _without(names: tuple[str, ...]) -> str:
+    return f"{RUNNING}, {' and '.join(names)} not engaged"
 
 
 def _peaks(machine: Machine, roles: dict[str, Role]) -> list[Column]:

@@ -11,6 +11,7 @@ from layshaft.machine.kinds import EndlessLoop, FallingWeight, Flywheel, Suspend
 from layshaft.mechanics import drives, energy
 from layshaft.train import sources
 from layshaft.train.assemble import link_shares
+from layshaft.train.cases import MEAN_WINDING
 from layshaft.train.forces import rising
 from layshaft.train.stages import shares
 
@@ -159,7 +160,7 @@ def _winding(solved: Solved, name: str, drive: Suspended) -> Winding:
     v = sources.weight_speed(machine, drive, omega)
     d = sources.wheel_diameter(machine, drive)
     counter = drive.counterweight.value if isinstance(drive, EndlessLoop) else 0.0
-    falls = 2.0 if isinstance(drive, EndlessLoop) else (drive.falls.nominal if drive.falls.known else 1.0)  # type: ignore[attr-defined]
+    falls = sources.falls(drive)
     run = drives.chain_travel(drive.drop.value, falls)
     stored = energy.net_drop_energy(drive.mass.value, counter, machine.gravity.value, drive.drop.value)
     base = Winding(name, stored, drives.running_time(run, v * falls), v * falls, drives.wheel_turns(run, d))
@@ -171,9 +172,16 @@ def _winding(solved: Solved, name: str, drive: Suspended) -> Winding:
     return _by_hand(solved, base, drive, role.led_by, d)
 
 
+def running_time(solved: Solved, name: str, column: int) -> Any:
+    """How long one full drop of a weight lasts in a running case; endless while it stands."""
+    drive = solved.machine.drives[name]
+    speed = sources.weight_speed(solved.machine, drive, np.abs(solved.speed[drive.shaft][column]))
+    return drives.running_time(drive.drop.value, speed)
+
+
 def _by_hand(solved: Solved, base: Winding, drive: EndlessLoop, crank_name: str, d: float) -> Winding:
     crank = solved.machine.drives[crank_name]
-    column = next(i for i, c in enumerate(solved.columns) if c.title == "winding while running, mean")
+    column = next(i for i, c in enumerate(solved.columns) if c.title == MEAN_WINDING)
     torque = np.abs(solved.seat_torque[crank.shaft][crank.seat][column])
     s = solved.set_of(crank.shaft)
     ratio = abs(s.ratio[drive.rewound_from] / s.ratio[crank.shaft])

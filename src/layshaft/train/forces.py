@@ -225,11 +225,11 @@ def _seat_loads(solved: Solved, names: list[str]) -> dict[str, list[SeatLoad]]:
 
 
 def _pulls(solved: Solved) -> list[SeatLoad]:
-    """Forces stated outright; on the road nothing pulls."""
-    here = np.array([[0.0 if column.case == TRANSIT else 1.0] for column in solved.columns])
+    """Forces stated outright; on the road nothing pulls, nor does what is not engaged."""
     shape, found = (len(solved.columns), solved.samples), []
-    for load in solved.machine.loads.values():
+    for name, load in solved.machine.loads.items():
         if isinstance(load, Pull):
+            here = np.array([[0.0 if c.case == TRANSIT or name in c.off else 1.0] for c in solved.columns])
             force = np.stack([np.broadcast_to(part.value * here, shape) for part in load.force])
             found.append(SeatLoad(load.shaft, load.seat, force, np.zeros_like(force)))
     return found

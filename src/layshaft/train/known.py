@@ -6,7 +6,7 @@ known stays out of the cases that do not ask for it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -16,8 +16,9 @@ import numpy.typing as npt
 from layshaft.machine.model import Machine
 from layshaft.mechanics.drives import locked_train_torque
 from layshaft.train import sources
-from layshaft.train.cases import Column, Plan, Role
+from layshaft.train.cases import Column, Plan
 from layshaft.train.graph import ShaftSet
+from layshaft.train.roles import Role
 from layshaft.train.sense import lifted
 from layshaft.train.stiffness import twist_to, twists_from
 
@@ -69,10 +70,21 @@ class Work:
         return {state: np.array([[one == state] for one in asked])
                 for state in dict.fromkeys(asked) if state is not None}
 
+    def engaged(self, load: str, value: Any) -> Any:
+        """A number of a load in the cases in which it is engaged, nothing in the others."""
+        return engaged(self.plans, load, value)
+
     def add(self, shaft: str, seat: str, torque: Any) -> None:
         """Put torques on a seat in every case."""
         before = self.rows[shaft].get(seat)
         self.rows[shaft][seat] = torque + (np.zeros(self.shape) if before is None else before)
+
+
+def engaged(plans: Sequence[Plan], load: str, value: Any) -> Any:
+    """A number of a load by case: nothing where a plan has it not engaged."""
+    if not any(load in plan.off for plan in plans):
+        return value
+    return np.where(np.array([[load in plan.off] for plan in plans]), 0.0, value)
 
 
 def apply(w: Work, cols: list[Column]) -> None:
@@ -137,7 +149,7 @@ def _loads(w: Work) -> None:
     for load in w.machine.loads.values():
         if load.shaft in w.set.ratio:
             for state, cases in states.items():
-                torque = sources.resisting_torque(w.machine, load, state)
+                torque = w.engaged(load.name, sources.resisting_torque(w.machine, load, state))
                 w.add(load.shaft, load.seat, np.where(cases, -torque * w.sign(load.shaft), 0.0))
 
 

@@ -6,7 +6,8 @@ import numpy as np
 
 from layshaft.machine.model import Machine
 from layshaft.train import sources
-from layshaft.train.cases import Plan, Role
+from layshaft.train.cases import Plan
+from layshaft.train.roles import Role
 
 
 def motion(machine: Machine, role: Role) -> float:

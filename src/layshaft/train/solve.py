@@ -12,11 +12,12 @@ from layshaft.machine.model import Machine
 from layshaft.machine.schema import Given
 from layshaft.trace.units import SPEED, shown
 from layshaft.train.assemble import SetSolution, solve_set
-from layshaft.train.cases import RUNNING, Column, Role, columns, role, running_plan
+from layshaft.train.cases import RUNNING, Column, columns, running_plan
 from layshaft.train.energy import Budget, budget
 from layshaft.train.forces import ShaftLoads, all_loads
 from layshaft.train.graph import ShaftSet, shaft_sets
 from layshaft.train.place import places
+from layshaft.train.roles import Role, role
 from layshaft.train.sources import is_led
 from layshaft.train.trim import with_trims
 from layshaft.train.wanted import Taken, settled_weight, with_ratios, with_weight

@@ -63,6 +63,14 @@ def sprocket_radius(machine: Machine, stage: RollerChain, wheel: int) -> float:
     return float(pitch_diameter(chain_pitch(machine, stage.chain), stage.teeth[wheel].nominal)) / 2
 
 
+def falls(drive: Suspended) -> float:
+    """Parts of chain or rope that share the weight: two in a loop, one without a purchase."""
+    if isinstance(drive, EndlessLoop):
+        return 2.0
+    assert isinstance(drive, FallingWeight)
+    return drive.falls.nominal if drive.falls.known else 1.0
+
+
 def turning_sense(machine: Machine, drive: Suspended, shaft: str) -> float:
     """1 where the weight turns the shaft forward about its axis, -1 where backward, 0 if it cannot."""
     along, side = machine.shafts[shaft].axis, SIDE[drive.hangs_on]
@@ -91,12 +99,11 @@ def strands(machine: Machine, drive: Suspended) -> Strands:
             drives.loop_drive_strand(mass, g, e), drives.counterweight_drive_strand(m, g, e),
             drives.loop_winding_strand(mass, g, e), drives.idler_slack_side(returning, e),
         )
-    assert isinstance(drive, FallingWeight)
-    falls = drive.falls.nominal if drive.falls.known else 1.0
-    if falls == 1:
+    k = falls(drive)
+    if k == 1:
         e = 0.0  # a plain drum has no pulley
-    pull = drives.rope_force_running(mass, g, falls, e)
-    return Strands(pull, 0.0, drives.rope_force_winding(pull, falls, e), 0.0)
+    pull = drives.rope_force_running(mass, g, k, e)
+    return Strands(pull, 0.0, drives.rope_force_winding(pull, k, e), 0.0)
 
 
 def weight_pushes(machine: Machine, drive: Suspended, *, lifted: bool = False) -> list[Push]:
@@ -138,8 +145,7 @@ def weight_speed(machine: Machine, drive: Suspended, omega: Any) -> Any:
     d = wheel_diameter(machine, drive)
     if isinstance(drive, EndlessLoop):
         return drives.loop_weight_speed(np.abs(omega), d)
-    falls = drive.falls.nominal if drive.falls.known else 1.0  # type: ignore[attr-defined]
-    return drives.drum_weight_speed(np.abs(omega), d, falls)
+    return drives.drum_weight_speed(np.abs(omega), d, falls(drive))
 
 
 def weight_inertia(machine: Machine, drive: Suspended) -> Any:

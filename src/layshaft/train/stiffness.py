@@ -11,7 +11,6 @@ from layshaft.elements.hanging_load import parts_stiffness, stiffness_in_line
 from layshaft.machine.kinds import (
     Coupling,
     CouplingPart,
-    EndlessLoop,
     FallingWeight,
     RollerChain,
     Stage,
@@ -22,6 +21,7 @@ from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.once import once
 from layshaft.train.graph import Link, ShaftSet
 from layshaft.train.sizes import chain_size, own_part
+from layshaft.train.sources import falls
 from layshaft.train.stages import centre_distance
 
 SHEAR_MODULUS = 80e9
@@ -62,8 +62,7 @@ def suspension_stiffness(machine: Machine, drive: Suspended) -> Any:
         strand = roller_chain.strand_stiffness(size.breaking_load, drive.strand_length.value)
     elif isinstance(rope, SuspensionPart):
         strand = rope.breaking_load.value / 8 / (rope.stretch.value * drive.strand_length.value)
-    parts = 2.0 if isinstance(drive, EndlessLoop) else (drive.falls.nominal if drive.falls.known else 1.0)  # type: ignore[attr-defined]
-    hung = parts_stiffness(strand, parts)
+    hung = parts_stiffness(strand, falls(drive))
     return stiffness_in_line(hung, drive.frame_stiffness.value) if drive.frame_stiffness.known else hung
 
 

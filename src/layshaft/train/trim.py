@@ -15,8 +15,8 @@ from layshaft.machine.sampling import at_nominal
 from layshaft.trace.units import SPEED, shown
 from layshaft.train import sources
 from layshaft.train.assemble import left_over
-from layshaft.train.cases import role
 from layshaft.train.graph import ShaftSet
+from layshaft.train.roles import role
 from layshaft.train.wanted import Taken
 
 

@@ -167,7 +167,7 @@ def mass_for(machine: Machine, drive: Suspended, torque: float) -> float:
     if isinstance(drive, EndlessLoop):
         back = float(np.mean(drives.counterweight_drive_strand(drive.counterweight.nominal, g, e)))
         return (pull + back) / float(drives.loop_drive_strand(1.0, g, e))
-    falls = drive.falls.nominal if drive.falls.known else 1.0  # type: ignore[attr-defined]
+    falls = sources.falls(drive)
     return pull / float(drives.rope_force_running(1.0, g, falls, e if falls != 1 else 0.0))
 
 

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from layshaft.machine.kinds import Coupling, GearPair, RollerChain
+from layshaft.machine.schema import Thing, keys
 from layshaft.trace.formula import Remark, tracing
 from layshaft.trace.source import Source
 from layshaft.trace.units import LENGTH, shown
+from layshaft.train.cases import partly_engaged
 from layshaft.train.place import seat_point
+from layshaft.train.roles import goes_on_without
 from layshaft.train.stages import axis, turn_ratio
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.rows import Block
@@ -20,13 +24,17 @@ LOSSES = Source("losses of lightly loaded stages and seals", obtained="common pr
 LIGHT = 0.10
 NOTABLE_DRAG = 0.05
 LAYOUT = Source("layout of chains and gears", obtained="common practice")
+KEPT = Source("the machine file", obtained="given")
+IDLE = Remark("Read and kept, but no reckoning here uses it yet: nothing below rests on it.", KEPT, True)
+ENGAGED = Remark("Counts as engaged all the time: without it nothing drives its shafts.", KEPT, True)
 IN_LINE = 0.5e-3
 """m; wheels further out of line wear and climb: common practice, no single source."""
 
 
 def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
     """Every remark with the path of its part."""
-    return [*_of_rooms(verdict), *_step_ups(verdict), *_light_stages(verdict), *_out_of_line(verdict)]
+    return [*_of_rooms(verdict), *_step_ups(verdict), *_light_stages(verdict), *_out_of_line(verdict),
+            *_always_engaged(verdict), *((path, IDLE) for path in _idle(verdict.solved.machine))]
 
 
 def _of_rooms(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
@@ -76,6 +84,29 @@ def _out_of_line(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
                 yield stage.path, Remark(
                     f"Its two wheels stand {shown(off, LENGTH)} out of one plane, by the places of their shafts and "
                     "seats. Move a seat or a shaft: the forces here count as if they stood in line.", LAYOUT, True)
+
+
+def _always_engaged(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
+    for name, drive in verdict.solved.machine.drives.items():
+        r = verdict.solved.roles[verdict.solved.set_of(drive.shaft).root]
+        if partly_engaged(drive) and not goes_on_without(r, name):
+            yield drive.engaged.path, ENGAGED
+
+
+def _idle(thing: Any) -> Iterator[str]:
+    """Paths of what the file gives and nothing reckons with."""
+    if isinstance(thing, dict):
+        for item in thing.values():
+            yield from _idle(item)
+    elif isinstance(thing, Thing):
+        kind: Any = type(thing)
+        for name, (field, k) in keys(kind).items():
+            value = getattr(thing, field)
+            told = getattr(value, "state", "given" if value else "missing") != "missing"
+            if k.idle and told:
+                yield f"{thing.path}.{name}"
+            elif not k.idle:
+                yield from _idle(value)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
@@ -13,6 +14,7 @@ from layshaft.trace.findings import WORST_FIRST, Finding, verdicts
 from layshaft.trace.source import Source
 from layshaft.trace.units import FORCE, RATIO, SPEED, TIME, Dimension
 from layshaft.train.cases import AT_REST, PEAK, RUNNING, WINDING
+from layshaft.train.energy import running_time
 from layshaft.train.swing import within_a_turn
 from layshaft.verdict.context import Context
 from layshaft.verdict.open import taken_weights
@@ -40,26 +42,32 @@ def _rests_on(c: Context, want: Want, found: Finding) -> str:
 
 
 def _finding(want: Want, key: str, mode: str, case: str, dimension: Dimension, demand: Any, rating: Any,
-             margin: Any, source: Source) -> Finding:
+             margin: Any, source: Source, title: str = "") -> Finding:
     with np.errstate(all="ignore"):
         d, r, m = (float(np.mean(v)) for v in (demand, rating, margin))
         code = verdicts(d, r, m, 1.0, False)
     given = getattr(want, key)
     reason = "" if np.isfinite([d, r, m]).all() else "the machine as it stands gives no such number yet"
-    return Finding(want.path, "", mode, case, case, dimension, d, r, m, 1.0, WORST_FIRST[int(code)], source,
+    return Finding(want.path, "", mode, case, title or case, dimension, d, r, m, 1.0, WORST_FIRST[int(code)], source,
                    given.origin, reason=reason)
+
+
+def _parts_of_run(c: Context) -> Iterator[tuple[int, str]]:
+    """Running cases with their titles: all engaged, then each part of the run without something."""
+    for i, column in enumerate(c.solved.columns):
+        if i == 0 or column.off:
+            yield i, column.title
 
 
 def _speed(c: Context, want: Want) -> Iterator[Finding]:
     if not want.speed.known or not want.shaft:
         return
-    speed = np.abs(c.solved.speed[want.shaft][0])
-    off = np.abs(speed - want.speed.value)
-    if want.error.known:
+    for i, title in _parts_of_run(c) if want.error.known else ():
+        off = np.abs(np.abs(c.solved.speed[want.shaft][i]) - want.speed.value)
         allowed = want.error.value * want.speed.value
         margin = allowed / np.maximum(off, allowed * 1e-6)
         yield _finding(want, "error", f"mean speed of {want.shaft}, error", RUNNING, SPEED, off, allowed, margin,
-                       BALANCE)
+                       BALANCE, title)
 
 
 def _swing(c: Context, want: Want) -> Iterator[Finding]:
@@ -74,10 +82,11 @@ def _winding(c: Context, want: Want) -> Iterator[Finding]:
     books = c.solved.budget
     assert books is not None
     if want.time_per_winding.known:
-        for w in books.windings:
-            yield _finding(want, "time_per_winding", f"running time of one drop of {w.drive}", RUNNING, TIME,
-                           want.time_per_winding.value, w.running_time,
-                           w.running_time / want.time_per_winding.value, BOOKS)
+        for w, (i, title) in itertools.product(books.windings, _parts_of_run(c)):
+            if w.drive not in c.solved.columns[i].off:
+                time = running_time(c.solved, w.drive, i)
+                yield _finding(want, "time_per_winding", f"running time of one drop of {w.drive}", RUNNING, TIME,
+                               want.time_per_winding.value, time, time / want.time_per_winding.value, BOOKS, title)
     if want.handle_force.known:
         force = _handle_force(c, want)
         yield _finding(want, "handle_force", f"mean force on the handle of {want.crank or 'the crank'}", WINDING,

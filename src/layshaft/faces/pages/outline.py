@@ -24,13 +24,13 @@ from layshaft.machine.kinds import (
     Turntable,
 )
 from layshaft.machine.model import Seat
+from layshaft.train.cases import MEAN_WINDING
 from layshaft.train.place import seat_point
 from layshaft.train.sizes import chain_size, own_part
 from layshaft.train.solve import Solved
 from layshaft.train.sources import sprocket_radius
 from layshaft.train.stages import Vector, apex_sides, axis, gear_sizes
 
-WINDING = "winding while running, mean"
 THIN_WHEEL = 0.008
 """Width, m, of a wheel whose width is not given: a plate, so that it is seen edge-on."""
 
@@ -119,7 +119,7 @@ def outline(solved: Solved) -> Outline:
 
 def winding_column(solved: Solved) -> int:
     """Column of winding while the machine runs; 0 where nothing winds."""
-    return next((i for i, c in enumerate(solved.columns) if c.title == WINDING), 0)
+    return next((i for i, c in enumerate(solved.columns) if c.title == MEAN_WINDING), 0)
 
 
 def speed_of(solved: Solved, shaft: str) -> tuple[float, bool]:
