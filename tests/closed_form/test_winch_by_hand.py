@@ -92,3 +92,20 @@ def test_the_weight_falls_one_step_of_the_pawl_through_the_gears(verdict):
     sag = WEIGHT / (2500 / 0.004)
     found = of(verdict, "drives.load", "arrested strength of the suspension")
     assert found.demand == approx(WEIGHT * (1 + sqrt(1 + 2 * fall / sag)), rel=1e-9)
+
+
+def test_the_sheet_of_the_ratchet_tells_the_same_fall(verdict):
+    part = next(p for r in verdict.rated for p in r.block.parts if p.path == "stages.stop")
+    assert part.inputs["D_w"] / 2 * 2 * pi / 24 / part.inputs["j"] == approx(pi * 0.206 / (24 * 20), rel=1e-12)
+
+
+def test_time_and_turns_of_lifting(verdict):
+    """3 m of rope on 206 mm, 20 turns of the crank for one of the drum, 25 of them in a minute."""
+    lift = verdict.solved.budget.windings[0]
+    turns = 3 / (pi * 0.206) * 20
+    assert lift.lifted
+    assert lift.crank_turns == approx(turns, rel=1e-12)
+    assert lift.time == approx(turns / 25 * 60, rel=1e-12)
+    assert lift.running_time != lift.running_time
+    assert lift.handle_force == approx(WEIGHT * 0.103 / (20 * 0.96**2) / 0.350, rel=1e-9)
+    assert lift.person_energy == approx(WEIGHT * 3 / 0.96**2, rel=1e-9)

@@ -16,8 +16,10 @@ from layshaft.machine.sampling import sample
 from layshaft.train.solve import solve
 from layshaft.verdict.cautions import cautions
 from layshaft.verdict.guesses import guesses
+from layshaft.verdict.jam import stops
 from layshaft.verdict.next_step import next_step
 from layshaft.verdict.rate import rate
+from layshaft.verdict.remarks import by_text
 
 PLAIN = re.compile(r"<svg class=\"drawing.*?</svg>", re.DOTALL)
 
@@ -52,6 +54,16 @@ def test_every_finding_is_in_the_verdict_with_its_numbers(name, html):
             assert escape(f.reason)[1:] in chapter, f
         if f.hurts and f.verdict != "holds":
             assert escape(f.hurts) in chapter, f
+
+
+def test_what_a_sudden_stop_breaks_and_all_remarks_stand_beside_the_verdict(name, html):
+    chapter = html.split('id="verdict"')[1].split('id="energy"')[0]
+    for jam in stops(rated(name)):
+        if jam.goes:
+            rows = [r for r in chapter.split("<tr>") if f'<th scope="row">{escape(jam.shaft)}</th>' in r]
+            assert any(escape(name_words(jam.first_to_go)) in r and jam.first_to_go.margin_text in r for r in rows), jam
+    for text in by_text(rated(name)):
+        assert escape(text) in chapter
 
 
 def test_findings_stand_worst_first(html):

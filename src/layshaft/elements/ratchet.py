@@ -69,7 +69,8 @@ class RatchetInputs(Inputs):
     R_e_pawl: Stress = quantity("yield strength, pawl", STRESS, above=0)
     R_e_pin: Stress = quantity("yield strength, pawl pin", STRESS, above=0)
     W: Force = quantity("weight force that falls back", FORCE, at_least=0)
-    D_w: Length = quantity("diameter on which chain or rope of the weight runs", LENGTH, above=0)
+    D_w: Length = quantity("diameter on which chain or rope of the weight runs, seen at the ratchet's shaft", LENGTH,
+                           above=0)
     j: Count = quantity("chain or rope run per height of the weight", COUNT, at_least=1)
     S_required: Ratio = quantity("required margin on yield", RATIO, above=0)
 

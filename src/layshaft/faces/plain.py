@@ -55,7 +55,7 @@ def check_dict(verdict: Verdict) -> dict[str, Any]:
         "energy": {
             "entries": [{"kind": e.kind, "name": e.name, "part": e.what, "power": number(e.power)}
                         for e in books.entries],
-            "windings": [{k: v if isinstance(v, str) else number(v) for k, v in _fields(w).items()}
+            "windings": [{k: v if isinstance(v, str | bool) else number(v) for k, v in _fields(w).items()}
                          for w in books.windings],
             "start ratio": {k: number(v) for k, v in books.start_ratio.items()},
         },

@@ -7,6 +7,7 @@ import tempfile
 from html import escape
 from pathlib import Path
 
+from layshaft.faces.pages.besides import remark_list, stopped_dead
 from layshaft.faces.pages.cautions import caution_list
 from layshaft.faces.pages.drawing import drawings
 from layshaft.faces.pages.energy import energy
@@ -36,7 +37,8 @@ def report_html(verdict: Verdict, *, every_sheet: bool = True) -> str:
         bound = bound_sheets(verdict, every=every_sheet)
         bodies = {
             "needed": needed(verdict), "doubtful": doubtful(verdict), "machine": drawings(verdict.solved),
-            "verdict": verdict_tables(verdict.findings, links(bound)), "energy": energy(verdict.solved),
+            "verdict": verdict_tables(verdict.findings, links(bound)) + stopped_dead(verdict) + remark_list(verdict),
+            "energy": energy(verdict.solved),
             "sheets": ("" if every_sheet else LEFT_OUT) + index(bound) + sheet_pages(bound), "givens": givens(machine),
             "cautions": caution_list(verdict),
         }

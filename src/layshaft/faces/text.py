@@ -16,10 +16,10 @@ from layshaft.verdict.balance import Reading
 from layshaft.verdict.cautions import cautions
 from layshaft.verdict.guesses import guesses
 from layshaft.verdict.headlines import headlines
-from layshaft.verdict.jam import Jam, stops
+from layshaft.verdict.jam import UPPER_BOUNDS, Jam, stops
 from layshaft.verdict.next_step import name_of, next_step
 from layshaft.verdict.rate import Verdict
-from layshaft.verdict.remarks import drag_shares, remarks
+from layshaft.verdict.remarks import by_text, drag_shares
 from layshaft.verdict.sheets import Sheet
 
 HEADS = {"fails": "FAILS", "unknown": "UNKNOWN", "thin": "THIN", "holds": "HOLDS"}
@@ -113,8 +113,7 @@ def _stops(verdict: Verdict) -> Iterator[str]:
         words = f"at {jam.shaft}, {name_of(first)} lets go first ({first.mode}, margin {first.margin_text}){risk}"
         yield wrapped(words, "    ", "  ")
     if found:
-        yield wrapped("Upper bounds: teeth and frame count as rigid. Choose the part that gives way, never one that "
-                      "holds a weight. `layshaft jam` shows every torque.", "  ")
+        yield wrapped(f"{UPPER_BOUNDS} `layshaft jam` shows every torque.", "  ")
 
 
 def _taken(verdict: Verdict) -> Iterator[str]:
@@ -126,12 +125,10 @@ def _taken(verdict: Verdict) -> Iterator[str]:
 
 
 def _remarks(verdict: Verdict) -> Iterator[str]:
-    by_text: dict[str, list[str]] = {}
-    for path, remark in remarks(verdict):
-        by_text.setdefault(remark.text, []).append(path)
-    if by_text:
+    found = by_text(verdict)
+    if found:
         yield from ("", "REMARKS")
-    for text, paths in by_text.items():
+    for text, paths in found.items():
         more = f" and {len(paths) - 3} more" if len(paths) > 3 else ""
         yield wrapped(f"{', '.join(paths[:3])}{more}: {text}", "    ", "  ")
 
@@ -143,7 +140,7 @@ def budget_lines(verdict: Verdict) -> Iterator[str]:
     if not books.entries:
         return
     drop = books.windings[0] if books.windings else None
-    time = float(np.mean(drop.running_time)) if drop is not None else float("nan")
+    time = float(np.mean(drop.time)) if drop is not None else float("nan")
     yield from ("", "ENERGY, in the running case")
     yield f"  {'':<44}{'power':>12}" + (f"{'a drop':>14}" if drop else "")
     for kind, head in (("in", "goes in"), ("used", "used"), ("lost", "lost")):
@@ -162,9 +159,16 @@ def _energy_line(name: str, power: float, time: float) -> str:
 
 def _drop_lines(drop: Any, verdict: Verdict) -> Iterator[str]:
     runs = list((verdict.solved.machine.runs or {}).values())
-    minutes = float(np.mean(drop.running_time)) / 60
-    yield wrapped(f"One drop of {drop.drive} stores {shown(float(np.mean(drop.stored)), ENERGY)} and lasts "
-                  f"{figure(minutes, 3)} min; the wheel makes {figure(float(np.mean(drop.turns)), 3)} turns.", "  ")
+    minutes = float(np.mean(drop.time)) / 60
+    yield wrapped(f"One drop of {drop.drive} stores {shown(float(np.mean(drop.stored)), ENERGY)} and "
+                  f"{'takes' if drop.lifted else 'lasts'} {figure(minutes, 3)} min{' to lift' if drop.lifted else ''}; "
+                  f"the wheel makes {figure(float(np.mean(drop.turns)), 3)} turns.", "  ")
+    if drop.lifted:
+        if drop.crank:
+            yield wrapped(f"That is {figure(float(np.mean(drop.crank_turns)), 3)} turns of {drop.crank} at "
+                          f"{shown(float(np.mean(drop.handle_force)), FORCE)} and "
+                          f"{shown(float(np.mean(drop.person_power)), POWER)}.", "  ")
+        return
     if drop.crank and np.all(np.isfinite(np.asarray(drop.winding_time))):
         yield wrapped(
             f"Rewinding it while it runs takes {shown(float(np.mean(drop.winding_time)), TIME)} and "

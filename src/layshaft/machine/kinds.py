@@ -337,7 +337,9 @@ class Ratchet(Stage):
     """A toothed wheel and pawl: lets one direction turn, holds the other against shaft or frame."""
     axes = "parallel"
     teeth: Given = key(TEETH, "teeth", "24", may_be_open=True)
-    pawls: Given = key(Quantity(COUNT, at_least=1, whole=True), "pawls that carry", "1")
+    pawls: Given = key(
+        Quantity(COUNT, at_least=1, whole=True), "pawls, set off by equal shares of a tooth: one carries at a time",
+        "1")
     diameter: Given = key(Quantity(LENGTH, above=0), "outside diameter", "120 mm", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "12 mm")
     tooth_depth: Given = key(Quantity(LENGTH, above=0), "depth of a tooth", "6 mm")

@@ -7,17 +7,16 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements.hanging_load import arrest_force
-from layshaft.machine.kinds import EndlessLoop, Ratchet, Suspended
+from layshaft.machine.kinds import Ratchet, Suspended
 from layshaft.machine.model import Machine
 from layshaft.train.graph import shaft_sets
-from layshaft.train.sources import weight_speed
+from layshaft.train.sources import weight_speed, wound_from
 from layshaft.train.stiffness import suspension_stiffness
 
 
 def arrest_drop(machine: Machine, drive: Suspended) -> Any:
     """How far the weight falls free before its ratchet or slack stops it; None if nothing lets it."""
-    shaft = drive.rewound_from if isinstance(drive, EndlessLoop) else drive.shaft
-    step, held = _step(machine, drive, shaft)
+    step, held = _step(machine, drive, wound_from(drive))
     if not held and not drive.slack.known:
         return None
     return step + (drive.slack.value if drive.slack.known else 0.0)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
-from layshaft.machine.kinds import EndlessLoop, FallingWeight, Flywheel, Suspended
+from layshaft.machine.kinds import Crank, EndlessLoop, FallingWeight, Flywheel, Suspended
 from layshaft.mechanics import drives, energy
 from layshaft.train import sources
 from layshaft.train.assemble import link_shares
@@ -46,6 +46,13 @@ class Winding:
     winding_time: Any = np.nan
     crank_turns: Any = np.nan
     person_energy: Any = np.nan
+    lifted: bool = False
+    """The run itself winds the weight up: nothing runs down, and no running time can be told."""
+
+    @property
+    def time(self) -> Any:
+        """How long one full drop takes in the run, sinking or lifted."""
+        return self.winding_time if self.lifted else self.running_time
 
 
 @dataclass(slots=True)
@@ -164,35 +171,44 @@ def _winding(solved: Solved, name: str, drive: Suspended) -> Winding:
     run = drives.chain_travel(drive.drop.value, falls)
     stored = energy.net_drop_energy(drive.mass.value, counter, machine.gravity.value, drive.drop.value)
     base = Winding(name, stored, drives.running_time(run, v * falls), v * falls, drives.wheel_turns(run, d))
+    if rising(solved, name)[0, 0]:
+        lifted = replace(base, running_time=np.nan * base.running_time, winding_time=base.running_time, lifted=True)
+        leader = solved.roles[solved.set_of(drive.shaft).root].led_by
+        by_hand = leader and isinstance(machine.drives[leader], Crank)
+        return _by_hand(solved, lifted, leader, 0) if by_hand else lifted
     if not isinstance(drive, EndlessLoop):
         return base
     role = solved.roles[solved.set_of(drive.rewound_from).root]
-    if not role.led_by:
-        return base
-    return _by_hand(solved, base, drive, role.led_by, d)
+    return _rewound(solved, base, drive, role.led_by, d) if role.led_by else base
 
 
 def running_time(solved: Solved, name: str, column: int) -> Any:
-    """How long one full drop of a weight lasts in a running case; endless while it stands."""
+    """How long one full drop of a weight lasts in a running case; endless while it stands, NaN where it goes up."""
     drive = solved.machine.drives[name]
+    if rising(solved, name)[column, 0]:
+        return np.full(solved.samples, np.nan)
     speed = sources.weight_speed(solved.machine, drive, np.abs(solved.speed[drive.shaft][column]))
     return drives.running_time(drive.drop.value, speed)
 
 
-def _by_hand(solved: Solved, base: Winding, drive: EndlessLoop, crank_name: str, d: float) -> Winding:
+def _rewound(solved: Solved, base: Winding, drive: EndlessLoop, crank_name: str, d: float) -> Winding:
+    """The weight goes on sinking while the crank takes it up."""
     crank = solved.machine.drives[crank_name]
     column = next(i for i, c in enumerate(solved.columns) if c.title == MEAN_WINDING)
-    torque = np.abs(solved.seat_torque[crank.shaft][crank.seat][column])
     s = solved.set_of(crank.shaft)
-    ratio = abs(s.ratio[drive.rewound_from] / s.ratio[crank.shaft])
-    chain = crank.speed.value * ratio * d / 2
+    chain = crank.speed.value * abs(s.ratio[drive.rewound_from] / s.ratio[crank.shaft]) * d / 2
     time = energy.rewinding_time(2.0, drive.drop.value, chain, base.chain_speed)
+    return _by_hand(solved, replace(base, winding_time=time), crank_name, column)
+
+
+def _by_hand(solved: Solved, w: Winding, crank_name: str, column: int) -> Winding:
+    """What a person gives at the crank in a case that winds, for the time it takes."""
+    crank = solved.machine.drives[crank_name]
+    torque = np.abs(solved.seat_torque[crank.shaft][crank.seat][column])
     power = drives.handle_power(torque, crank.speed.value)
-    return Winding(
-        base.drive, base.stored, base.running_time, base.chain_speed, base.turns, crank_name,
-        drives.handle_force(torque, crank.radius.value), power, time,
-        crank.speed.value * time / (2 * np.pi), energy.energy_over(power, time),
-    )
+    return replace(w, crank=crank_name, handle_force=drives.handle_force(torque, crank.radius.value),
+                   person_power=power, crank_turns=crank.speed.value * w.winding_time / (2 * np.pi),
+                   person_energy=energy.energy_over(power, w.winding_time))
 
 
 def _start_ratios(solved: Solved, b: Budget) -> None:

@@ -71,6 +71,11 @@ def falls(drive: Suspended) -> float:
     return drive.falls.nominal if drive.falls.known else 1.0
 
 
+def wound_from(drive: Suspended) -> str:
+    """Shaft from which the weight is wound up: in a loop that of the winding wheel."""
+    return drive.rewound_from if isinstance(drive, EndlessLoop) else drive.shaft
+
+
 def turning_sense(machine: Machine, drive: Suspended, shaft: str) -> float:
     """1 where the weight turns the shaft forward about its axis, -1 where backward, 0 if it cannot."""
     along, side = machine.shafts[shaft].axis, SIDE[drive.hangs_on]

@@ -45,8 +45,12 @@ def jams(verdict: Verdict) -> list[Jam]:
     return [_jam(verdict, i) for i, case in enumerate(verdict.solved.cases) if case in (HELD, STOPPED)]
 
 
+UPPER_BOUNDS = ("Upper bounds: teeth and frame count as rigid. Choose the part that gives way, never one that holds a "
+                "weight.")
+
+
 def stops(verdict: Verdict) -> list[Jam]:
-    """The jams met while running in which something lets go: what a builder must choose, not hope for."""
+    """Every shaft stopped dead while the machine runs: what gives way is for a builder to choose, not to hope for."""
     return [_jam(verdict, i) for i, case in enumerate(verdict.solved.cases) if case == STOPPED]
 
 

@@ -25,7 +25,7 @@ LIGHT = 0.10
 NOTABLE_DRAG = 0.05
 LAYOUT = Source("layout of chains and gears", obtained="common practice")
 KEPT = Source("the machine file", obtained="given")
-IDLE = Remark("Read and kept, but no reckoning here uses it yet: nothing below rests on it.", KEPT, True)
+IDLE = Remark("Read and kept, but no reckoning uses it yet: no verdict rests on it.", KEPT, True)
 ENGAGED = Remark("Counts as engaged all the time: without it nothing drives its shafts.", KEPT, True)
 IN_LINE = 0.5e-3
 """m; wheels further out of line wear and climb: common practice, no single source."""
@@ -35,6 +35,14 @@ def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
     """Every remark with the path of its part."""
     return [*_of_rooms(verdict), *_step_ups(verdict), *_light_stages(verdict), *_out_of_line(verdict),
             *_always_engaged(verdict), *((path, IDLE) for path in _idle(verdict.solved.machine))]
+
+
+def by_text(verdict: Verdict) -> dict[str, list[str]]:
+    """Each remark once, with the paths of the parts it is made of."""
+    found: dict[str, list[str]] = {}
+    for path, remark in remarks(verdict):
+        found.setdefault(remark.text, []).append(path)
+    return found
 
 
 def _of_rooms(verdict: Verdict) -> Iterator[tuple[str, Remark]]:

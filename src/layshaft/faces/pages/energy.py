@@ -59,7 +59,7 @@ def _time(solved: Solved) -> float:
     """Running time of one drop, where there is exactly one weight."""
     assert solved.budget is not None
     windings = solved.budget.windings
-    return mean(windings[0].running_time) if len(windings) == 1 else float("nan")
+    return mean(windings[0].time) if len(windings) == 1 else float("nan")
 
 
 def _told(node: Node) -> str:
@@ -172,11 +172,12 @@ def _plain(value: float, places: int) -> str:
 def _winding(w: Winding) -> str:
     """What one full drop gives and what rewinding it asks of a person, as a list of facts."""
     facts: list[tuple[str, Any, Any]] = [
-        ("stored in one full drop", w.stored, ENERGY), ("lasts", w.running_time, TIME),
+        ("stored in one full drop", w.stored, ENERGY), ("takes to lift" if w.lifted else "lasts", w.time, TIME),
     ]
     if w.crank:
         facts += [(f"force on the handle of {w.crank}", w.handle_force, FORCE),
-                  ("power of the person", w.person_power, POWER), ("rewinding takes", w.winding_time, TIME),
+                  ("power of the person", w.person_power, POWER),
+                  *([] if w.lifted else [("rewinding takes", w.winding_time, TIME)]),
                   ("and gives the person's work", w.person_energy, ENERGY)]
     items = "".join(f"<div><dt>{escape(name)}</dt><dd>{escape(shown(mean(value), dimension))}</dd></div>"
                     for name, value, dimension in facts)

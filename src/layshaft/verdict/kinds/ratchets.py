@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements import ratchet
-from layshaft.machine.kinds import EndlessLoop, Ratchet, Suspended
+from layshaft.machine.kinds import Ratchet, Suspended
 from layshaft.trace.source import Source
 from layshaft.train.cases import ARRESTED, AT_REST, CRANK_LOADS, HELD
-from layshaft.train.sources import wheel_diameter
+from layshaft.train.sources import falls, wheel_diameter, wound_from
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.rows import Block, Part, with_required
 
@@ -41,8 +41,8 @@ def _part(c: Context, stage: Ratchet) -> Part:
         "n_s": stage.pin_shears.value, "l_pin": NAN, "alpha": NAN, "mu": NAN, "R_e_tooth": steel.R_e,
         "R_e_pawl": steel.R_e, "R_e_pin": steel.R_e,
         "W": drive.mass.value * c.machine.gravity.value if drive else NAN,
-        "D_w": wheel_diameter(c.machine, drive) if drive else NAN,
-        "j": 2.0 if isinstance(drive, EndlessLoop) else 1.0,
+        "D_w": wheel_diameter(c.machine, drive) * _turns(c, stage, drive) if drive else NAN,
+        "j": falls(drive) if drive else 1.0,
     }
     one = Source("staggered pawls: one carries at a time", obtained="common practice")
     weight = drive.mass.origin if drive else Source("no weight on this ratchet", obtained="given")
@@ -61,8 +61,12 @@ def _part(c: Context, stage: Ratchet) -> Part:
 
 def _weight(c: Context, stage: Ratchet) -> Suspended | None:
     for drive in c.machine.drives.values():
-        if isinstance(drive, Suspended):
-            wound = drive.rewound_from if isinstance(drive, EndlessLoop) else drive.shaft
-            if wound in c.solved.set_of(stage.from_).ratio:
-                return drive
+        if isinstance(drive, Suspended) and wound_from(drive) in c.solved.set_of(stage.from_).ratio:
+            return drive
     return None
+
+
+def _turns(c: Context, stage: Ratchet, drive: Suspended) -> float:
+    """Turns of the wheel the weight is wound on for one of the ratchet."""
+    ratio = c.solved.set_of(stage.from_).ratio
+    return abs(ratio[wound_from(drive)] / ratio[stage.from_])
