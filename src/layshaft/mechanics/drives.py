@@ -69,41 +69,37 @@ MEANING = {
 }
 
 
-def _of(*names: str) -> dict[str, str]:
-    return {name: MEANING[name] for name in names}
-
-
-@formula("F_1", "strand at the drive wheel, weight side", LOOP, where=_of("M", "g", "e"))
+@formula("F_1", "strand at the drive wheel, weight side", LOOP, where=MEANING)
 def loop_drive_strand(M: Mass, g: Acceleration, e: Ratio) -> Force:
     """The arriving part of the two that carry the weight: the weaker one by the pulley loss."""
     return M * g / (2 + e)
 
 
-@formula("F_w", "strand at the winding wheel, weight side", LOOP, where=_of("M", "g", "e"))
+@formula("F_w", "strand at the winding wheel, weight side", LOOP, where=MEANING)
 def loop_winding_strand(M: Mass, g: Acceleration, e: Ratio) -> Force:
     """The leaving part of the two that carry the weight: the stronger one by the pulley loss."""
     return M * g * (1 + e) / (2 + e)
 
 
-@formula("F_2", "strand at the drive wheel, counterweight side", LOOP, where=_of("m", "g", "e"))
+@formula("F_2", "strand at the drive wheel, counterweight side", LOOP, where=MEANING)
 def counterweight_drive_strand(m: Mass, g: Acceleration, e: Ratio) -> Force:
     """The drive wheel draws this part off the counterweight's pulley, against its loss."""
     return m * g * (1 + e) / (2 + e)
 
 
-@formula("F_r", "strand at the winding wheel, counterweight side", LOOP, where=_of("m", "g", "e"))
+@formula("F_r", "strand at the winding wheel, counterweight side", LOOP, where=MEANING)
 def counterweight_return_strand(m: Mass, g: Acceleration, e: Ratio) -> Force:
     """The part that runs from the winding wheel to the counterweight's pulley."""
     return m * g / (2 + e)
 
 
-@formula("F_s", "force before an idler", STATICS, where=_of("F", "e"))
+@formula("F_s", "force before an idler", STATICS, where=MEANING)
 def idler_slack_side(F: Force, e: Ratio) -> Force:
     """The part that arrives at an idler, when the part that leaves it carries F."""
     return F / (1 + e)
 
 
-@formula("T_1", "torque of the loop on the drive wheel", STATICS, where=_of("F_1", "F_2", "d"))
+@formula("T_1", "torque of the loop on the drive wheel", STATICS, where=MEANING)
 def loop_torque(F_1: Force, F_2: Force, d: Length) -> Torque:
     """Difference of the two strands at the pitch radius."""
     return (F_1 - F_2) * d / 2
@@ -111,14 +107,14 @@ def loop_torque(F_1: Force, F_2: Force, d: Length) -> Torque:
 
 @formula(
     "T_w", "torque to wind the loop", STATICS,
-    where={"F_w": "strand to the weight", "F_r": "strand to the counterweight", **_of("d")},
+    where=MEANING | {"F_w": "strand to the weight", "F_r": "strand to the counterweight"},
 )
 def winding_torque(F_w: Force, F_r: Force, d: Length) -> Torque:
     """Difference of the two strands at the winding wheel; the ratchet holds the same."""
     return (F_w - F_r) * d / 2
 
 
-@formula("F_d", "rope force at the drum, weight sinking", PURCHASE, where=_of("m", "g", "k", "e"))
+@formula("F_d", "rope force at the drum, weight sinking", PURCHASE, where=MEANING)
 def rope_force_running(m: Mass, g: Acceleration, k: Count, e: Ratio) -> Force:
     """The falls carry F, F (1 + e), ... F (1 + e)^(k-1) from the drum to the fixed end.
 
@@ -128,91 +124,91 @@ def rope_force_running(m: Mass, g: Acceleration, k: Count, e: Ratio) -> Force:
 
 
 @formula("F_u", "rope force at the drum, weight rising", PURCHASE,
-         where={"F_d": "rope force at the drum with the weight sinking", **_of("k", "e")})
+         where=MEANING | {"F_d": "rope force at the drum with the weight sinking"})
 def rope_force_winding(F_d: Force, k: Count, e: Ratio) -> Force:
     """The same falls in reverse order: the drum now holds the strongest one."""
     return F_d * (1 + e) ** (k - 1)
 
 
-@formula("T_m", "torque of a rope or chain on its drum", STATICS, where=_of("F", "d"))
+@formula("T_m", "torque of a rope or chain on its drum", STATICS, where=MEANING)
 def weight_torque(F: Force, d: Length) -> Torque:
     """Force at the effective radius, rope centre or pitch circle."""
     return F * d / 2
 
 
-@formula("E_h", "energy of a raised weight", DYNAMICS, where=_of("m", "g", "h"))
+@formula("E_h", "energy of a raised weight", DYNAMICS, where=MEANING)
 def weight_energy(m: Mass, g: Acceleration, h: Length) -> Energy:
     """What the weight gives on its way down, and what it does if it falls."""
     return m * g * h
 
 
-@formula("v_m", "speed of the weight on an endless loop", KINEMATICS, where=_of("omega", "d"))
+@formula("v_m", "speed of the weight on an endless loop", KINEMATICS, where=MEANING)
 def loop_weight_speed(omega: Speed, d: Length) -> Velocity:
     """A pulley in a bight moves half as fast as the chain that runs into it."""
     return omega * d / 4
 
 
-@formula("v_m", "speed of the weight on a drum", KINEMATICS, where=_of("omega", "d", "k"))
+@formula("v_m", "speed of the weight on a drum", KINEMATICS, where=MEANING)
 def drum_weight_speed(omega: Speed, d: Length, k: Count) -> Velocity:
     """The rope paid out is shared by the falls."""
     return omega * d / (2 * k)
 
 
-@formula("v_m", "speed at which the weight must sink", DYNAMICS, where=_of("P", "eta", "m", "g"))
+@formula("v_m", "speed at which the weight must sink", DYNAMICS, where=MEANING)
 def drop_rate(P: Power, eta: Ratio, m: Mass, g: Acceleration) -> Velocity:
     """Power over the useful part of the weight force."""
     return P / (eta * m * g)
 
 
-@formula("l", "chain or rope run for one drop", KINEMATICS, where=_of("h", "k"))
+@formula("l", "chain or rope run for one drop", KINEMATICS, where=MEANING)
 def chain_travel(h: Length, k: Count) -> Length:
     """Drop times the parts that carry the weight; two in an endless loop."""
     return h * k
 
 
-@formula("t", "running time of one winding", KINEMATICS, where=_of("l", "v"))
+@formula("t", "running time of one winding", KINEMATICS, where=MEANING)
 def running_time(l: Length, v: Velocity) -> Time:
     """Chain or rope run over its speed."""
     return l / v
 
 
-@formula("N", "turns of the wheel or drum", KINEMATICS, where=_of("l", "d"))
+@formula("N", "turns of the wheel or drum", KINEMATICS, where=MEANING)
 def wheel_turns(l: Length, d: Length) -> Count:
     """Chain or rope run over the circumference; layers of rope are not counted."""
     return l / (np.pi * d)
 
 
-@formula("T_c", "torque of a hand or foot on a crank", STATICS, where=_of("F", "r"))
+@formula("T_c", "torque of a hand or foot on a crank", STATICS, where=MEANING)
 def crank_torque(F: Force, r: Length) -> Torque:
     """Force across the crank times its radius."""
     return F * r
 
 
-@formula("F_h", "force at the handle", STATICS, where=_of("T", "r"))
+@formula("F_h", "force at the handle", STATICS, where=MEANING)
 def handle_force(T: Torque, r: Length) -> Force:
     """Torque over the crank radius."""
     return T / r
 
 
-@formula("P_h", "power at the handle", KINEMATICS, where=_of("T", "omega"))
+@formula("P_h", "power at the handle", KINEMATICS, where=MEANING)
 def handle_power(T: Torque, omega: Speed) -> Power:
     """Torque times turning speed."""
     return T * omega
 
 
-@formula("E_k", "energy of a turning mass", DYNAMICS, where=_of("J", "omega"))
+@formula("E_k", "energy of a turning mass", DYNAMICS, where=MEANING)
 def turning_energy(J: Inertia, omega: Speed) -> Energy:
     """What has to be let out before a hand may reach in."""
     return J * omega**2 / 2
 
 
-@formula("J", "moment of inertia from the radius of gyration", DYNAMICS, where=_of("m", "r_g"))
+@formula("J", "moment of inertia from the radius of gyration", DYNAMICS, where=MEANING)
 def gyration_inertia(m: Mass, r_g: Length) -> Inertia:
     """All of the mass at the radius of gyration."""
     return m * r_g**2
 
 
-@formula("C_s", "fluctuation of speed", DYNAMICS, where=_of("E", "J", "omega"))
+@formula("C_s", "fluctuation of speed", DYNAMICS, where=MEANING)
 def speed_fluctuation(E: Energy, J: Inertia, omega: Speed) -> Ratio:
     """Largest less smallest speed over the mean, for an energy E that swings in and out."""
     return E / (J * omega**2)
@@ -220,7 +216,7 @@ def speed_fluctuation(E: Energy, J: Inertia, omega: Speed) -> Ratio:
 
 @formula(
     "omega_e", "speed after a turning mass has given energy", DYNAMICS,
-    where=_of("omega", "E", "J"), outside="the mass does not hold the energy asked of it",
+    where=MEANING, outside="the mass does not hold the energy asked of it",
 )
 def speed_after(omega: Speed, E: Energy, J: Inertia) -> Speed:
     """Kinetic energy less what was taken; unknown where the mass would stop."""
@@ -229,14 +225,14 @@ def speed_after(omega: Speed, E: Energy, J: Inertia) -> Speed:
 
 @formula(
     "T_j", "torque when a turning train is held fast", MECHANICS_OF_MATERIALS,
-    where=_of("omega", "J", "k_t"),
+    where=MEANING,
 )
 def locked_train_torque(omega: Speed, J: Inertia, k_t: TorsionalStiffness) -> Torque:
     """All kinetic energy goes into twist, without slip or loss; the driving torque comes on top."""
     return omega * np.sqrt(J * k_t)
 
 
-@formula("q_s", "start ratio", STATICS, where=_of("T_d", "T_s"))
+@formula("q_s", "start ratio", STATICS, where=MEANING)
 def start_ratio(T_d: Torque, T_s: Torque) -> Ratio:
     """What the drive gives at rest over what breaks the machine away."""
     return T_d / T_s
@@ -244,7 +240,7 @@ def start_ratio(T_d: Torque, T_s: Torque) -> Ratio:
 
 @formula(
     "q_1", "share of the first of two parallel strands", MECHANICS_OF_MATERIALS,
-    where=_of("k_s", "delta_L", "r", "delta_theta", "F"), outside="nothing is pulled",
+    where=MEANING, outside="nothing is pulled",
 )
 def parallel_strand_share(k_s: Stiffness, delta_L: Length, r: Length, delta_theta: Angle,
                           F: Force) -> Ratio:

@@ -35,29 +35,25 @@ MEANING = {
 }
 
 
-def _of(*names: str) -> dict[str, str]:
-    return {name: MEANING[name] for name in names}
-
-
-@formula("P_s", "power at a shaft", STATICS, where=_of("T", "omega"))
+@formula("P_s", "power at a shaft", STATICS, where=MEANING)
 def shaft_power(T: Torque, omega: Speed) -> Power:
     """Torque times turning speed."""
     return T * omega
 
 
-@formula("P_v", "loss of a stage", STATICS, where=_of("P_in", "eta"))
+@formula("P_v", "loss of a stage", STATICS, where=MEANING)
 def stage_loss(P_in: Power, eta: Ratio) -> Power:
     """The share that does not get through, of the power that enters on whichever side."""
     return np.abs(P_in) * (1 - eta)
 
 
-@formula("P_d", "loss of a constant drag", STATICS, where=_of("T", "omega"))
+@formula("P_d", "loss of a constant drag", STATICS, where=MEANING)
 def drag_loss(T: Torque, omega: Speed) -> Power:
     """A seal rubs with the same torque at any speed."""
     return T * np.abs(omega)
 
 
-@formula("P_p", "loss of a pulley in a bight", STATICS, where=_of("F_1", "F_2", "v"))
+@formula("P_p", "loss of a pulley in a bight", STATICS, where=MEANING)
 def pulley_loss(F_1: Force, F_2: Force, v: Velocity) -> Power:
     """Difference of the two tensions times the speed of the chain against the pulley, half of v."""
     return (F_1 - F_2) * v / 2
@@ -65,7 +61,7 @@ def pulley_loss(F_1: Force, F_2: Force, v: Velocity) -> Power:
 
 @formula(
     "P_k", "loss of the pulleys of a purchase, weight sinking", PURCHASE,
-    where={"F": "rope force at the drum, the weakest fall", **_of("e", "k", "v_m")},
+    where=MEANING | {"F": "rope force at the drum, the weakest fall"},
 )
 def purchase_loss_sinking(F: Force, e: Ratio, k: Count, v_m: Velocity) -> Power:
     """Sum over the pulleys of tension difference times rope speed against the pulley.
@@ -78,7 +74,7 @@ def purchase_loss_sinking(F: Force, e: Ratio, k: Count, v_m: Velocity) -> Power:
 
 @formula(
     "P_k", "loss of the pulleys of a purchase, weight rising", PURCHASE,
-    where={"F": "rope force at the drum, the strongest fall", **_of("e", "k", "v_m")},
+    where=MEANING | {"F": "rope force at the drum, the strongest fall"},
 )
 def purchase_loss_rising(F: Force, e: Ratio, k: Count, v_m: Velocity) -> Power:
     """The same pulleys in the other sense: tensions fall from the drum on, F / (1 + e)^j."""
@@ -87,20 +83,20 @@ def purchase_loss_rising(F: Force, e: Ratio, k: Count, v_m: Velocity) -> Power:
     ))
 
 
-@formula("E_net", "energy of a full drop, counterweight lifted", STATICS, where=_of("M", "m", "g", "h"))
+@formula("E_net", "energy of a full drop, counterweight lifted", STATICS, where=MEANING)
 def net_drop_energy(M: Mass, m: Mass, g: Acceleration, h: Length) -> Energy:
     """The weight comes down while the counterweight goes up the same way."""
     return (M - m) * g * h
 
 
-@formula("E", "energy over a time", STATICS, where=_of("P", "t"))
+@formula("E", "energy over a time", STATICS, where=MEANING)
 def energy_over(P: Power, t: Time) -> Energy:
     """Steady power times time."""
     return P * t
 
 
 @formula("t_r", "time to wind a full drop while the machine runs", STATICS,
-         outside="the crank takes up no faster than the machine pays out", where=_of("n", "h", "v_w", "v"))
+         outside="the crank takes up no faster than the machine pays out", where=MEANING)
 def rewinding_time(n: Count, h: Length, v_w: Velocity, v: Velocity) -> Time:
     """The machine goes on paying out while the crank takes up; unknown unless it takes up faster."""
     return n * h / np.where(v_w > v, v_w - v, np.nan)

@@ -75,72 +75,68 @@ MEANING = {
 }
 
 
-def _of(*names: str) -> dict[str, str]:
-    return {name: MEANING[name] for name in names}
-
-
-@formula("A", "area of one vane", DRAG, where=_of("a", "b"))
+@formula("A", "area of one vane", DRAG, where=MEANING)
 def vane_area(a: Length, b: Length) -> Area:
     """Rectangle, square to the air."""
     return a * b
 
 
-@formula("k", "fan constant", DRAG, where=_of("n_v", "rho", "C_d", "A", "r"))
+@formula("k", "fan constant", DRAG, where=MEANING)
 def fan_constant(n_v: Count, rho: Density, C_d: Ratio, A: Area, r: Length) -> TorquePerSpeedSquared:
     """Drag of each vane at its own speed; wake makes the real torque lower, so measure it."""
     return n_v * rho / 2 * C_d * A * r**3
 
 
-@formula("T_f", "torque of a fan brake", DRAG, where=_of("k", "omega"))
+@formula("T_f", "torque of a fan brake", DRAG, where=MEANING)
 def fan_torque(k: TorquePerSpeedSquared, omega: Speed) -> Torque:
     """Grows with the square of speed and opposes either sense of turning."""
     return k * omega * np.abs(omega)
 
 
-@formula("T_e", "torque of an eddy brake", EDDY, where=_of("c", "omega", "omega_k"),
+@formula("T_e", "torque of an eddy brake", EDDY, where=MEANING,
          outside="above the critical speed the torque falls again")
 def eddy_torque(c: Damping, omega: Speed, omega_k: Speed) -> Torque:
     """In step with speed; unknown above the critical speed, nothing at rest."""
     return np.where(np.abs(omega) <= omega_k, c * omega, np.nan)
 
 
-@formula("T_r", "torque to roll a mass on a track", STATICS, where=_of("m", "g", "mu", "r_t"))
+@formula("T_r", "torque to roll a mass on a track", STATICS, where=MEANING)
 def rolling_torque(m: Mass, g: Acceleration, mu: Ratio, r_t: Length) -> Torque:
     """Rolling or sliding resistance at the radius of the track."""
     return mu * m * g * r_t
 
 
-@formula("E", "energy of one pulse", STATICS, where=_of("m", "g", "h"))
+@formula("E", "energy of one pulse", STATICS, where=MEANING)
 def pulse_energy(m: Mass, g: Acceleration, h: Length) -> Energy:
     """A mass lifted and let go."""
     return m * g * h
 
 
-@formula("T_p", "mean torque of pulses", STATICS, where=_of("E", "n"))
+@formula("T_p", "mean torque of pulses", STATICS, where=MEANING)
 def pulse_mean_torque(E: Energy, n: Count) -> Torque:
     """Energy of a turn over the angle of a turn."""
     return E * n / (2 * np.pi)
 
 
-@formula("T_l", "torque while a pulse is lifted", STATICS, where=_of("E", "phi"))
+@formula("T_l", "torque while a pulse is lifted", STATICS, where=MEANING)
 def pulse_lift_torque(E: Energy, phi: Angle) -> Torque:
     """Energy over the lifting angle: the mean over the lift; a cam of steep flank asks more."""
     return E / phi
 
 
-@formula("rho", "density of the air", GAS, where=_of("theta"))
+@formula("rho", "density of the air", GAS, where=MEANING)
 def air_density(theta: Temperature) -> Density:
     """Ideal gas at standard pressure; some 12 % less at 1000 m height."""
     return STANDARD_PRESSURE / (GAS_CONSTANT_OF_AIR * (theta + ZERO_CELSIUS))
 
 
-@formula("eta_r", "efficiency of a worm driven backwards", WORM, where=_of("eta"))
+@formula("eta_r", "efficiency of a worm driven backwards", WORM, where=MEANING)
 def worm_reverse_efficiency(eta: Ratio) -> Ratio:
     """Zero or less: the wheel cannot turn the worm, and gravity cannot drive it."""
     return 2 - 1 / eta
 
 
-@formula("H_V", "tooth loss factor", MESH, where=_of("z_1", "z_2", "beta_b", "eps_1", "eps_2"))
+@formula("H_V", "tooth loss factor", MESH, where=MEANING)
 def mesh_loss_factor(z_1: Count, z_2: Count, beta_b: Angle, eps_1: Ratio, eps_2: Ratio) -> Ratio:
     """Mean sliding along the path of contact; the two tip shares add to the contact ratio."""
     return (
@@ -148,13 +144,13 @@ def mesh_loss_factor(z_1: Count, z_2: Count, beta_b: Angle, eps_1: Ratio, eps_2:
     )
 
 
-@formula("eta_z", "efficiency of a mesh", MESH, where=_of("mu", "H_V"))
+@formula("eta_z", "efficiency of a mesh", MESH, where=MEANING)
 def mesh_efficiency(mu: Ratio, H_V: Ratio) -> Ratio:
     """Sliding between the teeth takes its share; slow greased teeth have mu near 0.1."""
     return 1 - mu * H_V
 
 
-@formula("T_b", "friction torque of a bearing", BEARING, where=_of("mu", "F", "d"))
+@formula("T_b", "friction torque of a bearing", BEARING, where=MEANING)
 def bearing_friction_torque(mu: Ratio, F: Force, d: Length) -> Torque:
     """Friction at half the bore; contact seals add their own torque on top."""
     return 0.5 * mu * F * d

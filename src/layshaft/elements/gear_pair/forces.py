@@ -20,23 +20,19 @@ MEANING = {
 }
 
 
-def _of(*names: str) -> dict[str, str]:
-    return {name: MEANING[name] for name in names}
-
-
-@formula("F_t", "tangential force of the mesh", STATICS, where=_of("T", "d"))
+@formula("F_t", "tangential force of the mesh", STATICS, where=MEANING)
 def tangential_force(T: Torque, d: Length) -> Force:
     """Torque over the radius."""
     return 2 * T / d
 
 
-@formula("F_r", "radial force of the mesh", STATICS, where=_of("F_t", "alpha_wt"))
+@formula("F_r", "radial force of the mesh", STATICS, where=MEANING)
 def radial_force(F_t: Force, alpha_wt: Angle) -> Force:
     """Pushes the shafts apart, whichever way the torque goes; F_t at the working pitch circle."""
     return F_t * np.tan(alpha_wt)
 
 
-@formula("F_a", "axial force of the mesh", STATICS, where=_of("F_t", "beta"))
+@formula("F_a", "axial force of the mesh", STATICS, where=MEANING)
 def axial_force(F_t: Force, beta: Angle) -> Force:
     """Changes sign with the hand of the helix and with the sense of the torque.
 
@@ -45,19 +41,19 @@ def axial_force(F_t: Force, beta: Angle) -> Force:
     return F_t * np.tan(beta)
 
 
-@formula("M_a", "tilting moment of the axial force", STATICS, where=_of("F_a", "d"))
+@formula("M_a", "tilting moment of the axial force", STATICS, where=MEANING)
 def axial_moment(F_a: Force, d: Length) -> Torque:
     """The axial force acts at the pitch radius and tilts the wheel."""
     return F_a * d / 2
 
 
-@formula("F_rk", "radial force of a bevel gear", STATICS, where=_of("F_t", "alpha_n", "delta"))
+@formula("F_rk", "radial force of a bevel gear", STATICS, where=MEANING)
 def bevel_radial_force(F_t: Force, alpha_n: Angle, delta: Angle) -> Force:
     """Across the gear's own axis, at the mean diameter."""
     return F_t * np.tan(alpha_n) * np.cos(delta)
 
 
-@formula("F_ak", "axial force of a bevel gear", STATICS, where=_of("F_t", "alpha_n", "delta"))
+@formula("F_ak", "axial force of a bevel gear", STATICS, where=MEANING)
 def bevel_axial_force(F_t: Force, alpha_n: Angle, delta: Angle) -> Force:
     """Away from the point of the cone; with shafts at 90 degrees it is the mate's radial force."""
     return F_t * np.tan(alpha_n) * np.sin(delta)

@@ -63,48 +63,44 @@ MEANING = {
 }
 
 
-def _of(*names: str) -> dict[str, str]:
-    return {name: MEANING[name] for name in names}
-
-
-@formula("m_t", "transverse module", ISO_21771, where=_of("m_n", "beta"))
+@formula("m_t", "transverse module", ISO_21771, where=MEANING)
 def transverse_module(m_n: Length, beta: Angle) -> Length:
     """The normal module seen in the plane of rotation."""
     return m_n / np.cos(beta)
 
 
-@formula("alpha_t", "transverse pressure angle", ISO_21771, where=_of("alpha_n", "beta"))
+@formula("alpha_t", "transverse pressure angle", ISO_21771, where=MEANING)
 def transverse_angle(alpha_n: Angle, beta: Angle) -> Angle:
     """The normal pressure angle seen in the plane of rotation."""
     return np.arctan(np.tan(alpha_n) / np.cos(beta))
 
 
-@formula("beta_b", "helix angle at the base cylinder", ISO_21771, where=_of("beta", "alpha_n"))
+@formula("beta_b", "helix angle at the base cylinder", ISO_21771, where=MEANING)
 def base_helix(beta: Angle, alpha_n: Angle) -> Angle:
     """Less inclined than at the reference cylinder."""
     return np.arcsin(np.sin(beta) * np.cos(alpha_n))
 
 
-@formula("d", "reference diameter", ISO_21771, where=_of("z", "m_t"))
+@formula("d", "reference diameter", ISO_21771, where=MEANING)
 def reference_diameter(z: Count, m_t: Length) -> Length:
     """Teeth times transverse module."""
     return z * m_t
 
 
-@formula("d_b", "base diameter", ISO_21771, where=_of("d", "alpha_t"))
+@formula("d_b", "base diameter", ISO_21771, where=MEANING)
 def base_diameter(d: Length, alpha_t: Angle) -> Length:
     """Circle the involute unrolls from."""
     return d * np.cos(alpha_t)
 
 
-@formula("inv", "involute of an angle", ISO_21771, where=_of("alpha"))
+@formula("inv", "involute of an angle", ISO_21771, where=MEANING)
 def involute(alpha: Angle) -> Angle:
     """Unrolled thread over the base radius, less the angle itself."""
     return np.tan(alpha) - alpha
 
 
 @formula("inv_wt", "involute of the working pressure angle", ISO_21771,
-         where=_of("alpha_t", "alpha_n", "x_1", "x_2", "z_1", "z_2"))
+         where=MEANING)
 def working_involute(alpha_t: Angle, alpha_n: Angle, x_1: Ratio, x_2: Ratio, z_1: Count,
                      z_2: Count) -> Angle:
     """Shifted teeth are thicker and drive the centres apart until they fit without backlash."""
@@ -112,7 +108,7 @@ def working_involute(alpha_t: Angle, alpha_n: Angle, x_1: Ratio, x_2: Ratio, z_1
 
 
 @formula("inv_rest", "residual of the working pressure angle", ISO_21771,
-         where=_of("alpha_wt", "inv_wt"))
+         where=MEANING)
 def involute_residual(alpha_wt: Angle, inv_wt: Angle) -> Angle:
     """Zero where the involute of the angle is the one wanted."""
     return np.tan(alpha_wt) - alpha_wt - inv_wt
@@ -135,20 +131,20 @@ def working_angle(inv_wt: Angle) -> Angle:
     )
 
 
-@formula("a", "reference centre distance", ISO_21771, where=_of("z_1", "z_2", "m_t"))
+@formula("a", "reference centre distance", ISO_21771, where=MEANING)
 def reference_centre_distance(z_1: Count, z_2: Count, m_t: Length) -> Length:
     """Sum of the reference radii."""
     return (z_1 + z_2) * m_t / 2
 
 
-@formula("a_w", "working centre distance", ISO_21771, where=_of("a", "alpha_t", "alpha_wt"))
+@formula("a_w", "working centre distance", ISO_21771, where=MEANING)
 def working_centre_distance(a: Length, alpha_t: Angle, alpha_wt: Angle) -> Length:
     """The line of action keeps touching both base circles."""
     return a * np.cos(alpha_t) / np.cos(alpha_wt)
 
 
 @formula("alpha_wt", "working transverse pressure angle at a centre distance", ISO_21771,
-         where=_of("a", "alpha_t", "a_w"),
+         where=MEANING,
          outside="the base circles overlap at this centre distance")
 def working_angle_at(a: Length, alpha_t: Angle, a_w: Length) -> Angle:
     """The reverse: the angle the line of action takes at given centres."""
@@ -158,7 +154,7 @@ def working_angle_at(a: Length, alpha_t: Angle, a_w: Length) -> Angle:
 
 
 @formula("x_s", "sum of the shift coefficients for a centre distance", ISO_21771,
-         where=_of("z_1", "z_2", "alpha_t", "alpha_wt", "alpha_n"))
+         where=MEANING)
 def shift_sum(z_1: Count, z_2: Count, alpha_t: Angle, alpha_wt: Angle, alpha_n: Angle) -> Ratio:
     """What both wheels together must be shifted by, to mesh there without backlash."""
     return (
@@ -167,32 +163,32 @@ def shift_sum(z_1: Count, z_2: Count, alpha_t: Angle, alpha_wt: Angle, alpha_n: 
     )
 
 
-@formula("y", "centre distance modification", ISO_21771, where=_of("a_w", "a", "m_n"))
+@formula("y", "centre distance modification", ISO_21771, where=MEANING)
 def centre_modification(a_w: Length, a: Length, m_n: Length) -> Ratio:
     """How far the centres moved apart, in normal modules."""
     return (a_w - a) / m_n
 
 
-@formula("k", "tip shortening in modules", ISO_21771, where=_of("x_1", "x_2", "y"))
+@formula("k", "tip shortening in modules", ISO_21771, where=MEANING)
 def tip_shortening(x_1: Ratio, x_2: Ratio, y: Ratio) -> Ratio:
     """The centres move less than the shifts: tips are turned down to keep the clearance."""
     return x_1 + x_2 - y
 
 
-@formula("d_a", "tip diameter", ISO_53, where=_of("d", "m_n", "x", "k"))
+@formula("d_a", "tip diameter", ISO_53, where=MEANING)
 def tip_diameter(d: Length, m_n: Length, x: Ratio, k: Ratio) -> Length:
     """One module of addendum, plus shift, less shortening."""
     return d + 2 * m_n * (1 + x - k)
 
 
-@formula("d_f", "root diameter", ISO_53, where=_of("d", "m_n", "x"))
+@formula("d_f", "root diameter", ISO_53, where=MEANING)
 def root_diameter(d: Length, m_n: Length, x: Ratio) -> Length:
     """One and a quarter modules of dedendum, less shift."""
     return d - 2 * m_n * (1.25 - x)
 
 
 @formula("g_a", "length of the path of contact", ISO_21771,
-         where=_of("d_a1", "d_b1", "d_a2", "d_b2", "a_w", "alpha_wt"),
+         where=MEANING,
          outside="a tip lies inside its base circle")
 def path_of_contact(d_a1: Length, d_b1: Length, d_a2: Length, d_b2: Length, a_w: Length,
                     alpha_wt: Angle) -> Length:
@@ -204,76 +200,76 @@ def path_of_contact(d_a1: Length, d_b1: Length, d_a2: Length, d_b2: Length, a_w:
     )
 
 
-@formula("p_b", "transverse base pitch", ISO_21771, where=_of("m_t", "alpha_t"))
+@formula("p_b", "transverse base pitch", ISO_21771, where=MEANING)
 def base_pitch(m_t: Length, alpha_t: Angle) -> Length:
     """Distance from flank to flank along the line of action."""
     return np.pi * m_t * np.cos(alpha_t)
 
 
-@formula("eps_alpha", "contact ratio", ISO_21771, where=_of("g_a", "p_b"))
+@formula("eps_alpha", "contact ratio", ISO_21771, where=MEANING)
 def contact_ratio(g_a: Length, p_b: Length) -> Ratio:
     """Pairs of teeth in contact, on average."""
     return g_a / p_b
 
 
-@formula("eps_beta", "overlap ratio", ISO_21771, where=_of("b", "beta", "m_n"))
+@formula("eps_beta", "overlap ratio", ISO_21771, where=MEANING)
 def overlap_ratio(b: Length, beta: Angle, m_n: Length) -> Ratio:
     """How far the helix carries contact along the face; for double helical use one half."""
     return b * np.sin(beta) / (np.pi * m_n)
 
 
-@formula("alpha_a", "pressure angle at the tip", ISO_21771, where=_of("d_b", "d_a"),
+@formula("alpha_a", "pressure angle at the tip", ISO_21771, where=MEANING,
          outside="the tip lies inside the base circle")
 def tip_angle(d_b: Length, d_a: Length) -> Angle:
     """Where the involute ends."""
     return np.arccos(np.where(d_b <= d_a, d_b / d_a, np.nan))
 
 
-@formula("eps_a", "contact ratio of one tip", ISO_21771, where=_of("z", "alpha_a", "alpha_wt"))
+@formula("eps_a", "contact ratio of one tip", ISO_21771, where=MEANING)
 def tip_contact_ratio(z: Count, alpha_a: Angle, alpha_wt: Angle) -> Ratio:
     """Contact past the pitch point; the two tips add to the contact ratio."""
     return z / (2 * np.pi) * (np.tan(alpha_a) - np.tan(alpha_wt))
 
 
-@formula("x_min", "smallest shift without undercut", ISO_21771, where=_of("z", "alpha_t", "beta"))
+@formula("x_min", "smallest shift without undercut", ISO_21771, where=MEANING)
 def undercut_limit(z: Count, alpha_t: Angle, beta: Angle) -> Ratio:
     """The straight flank of the rack must end on the line of action."""
     return 1 - z * np.sin(alpha_t) ** 2 / (2 * np.cos(beta))
 
 
-@formula("j_c", "backlash from centres set apart", ISO_21771, where=_of("delta_c", "alpha_wt"))
+@formula("j_c", "backlash from centres set apart", ISO_21771, where=MEANING)
 def backlash_from_centres(delta_c: Length, alpha_wt: Angle) -> Length:
     """Play at the pitch circle that a larger centre distance brings."""
     return 2 * delta_c * np.tan(alpha_wt)
 
 
-@formula("d_w", "working pitch diameter of the pinion", KINEMATICS, where=_of("a_w", "z_1", "z_2"))
+@formula("d_w", "working pitch diameter of the pinion", KINEMATICS, where=MEANING)
 def working_diameter(a_w: Length, z_1: Count, z_2: Count) -> Length:
     """The two pitch circles roll on each other and share the centre distance by teeth."""
     return 2 * a_w * z_1 / (z_1 + z_2)
 
 
 @formula("v", "pitch line speed", KINEMATICS,
-         where={"omega_1": "turning speed of the pinion", **_of("d")})
+         where=MEANING | {"omega_1": "turning speed of the pinion"})
 def pitch_line_speed(omega_1: Speed, d: Length) -> Velocity:
     """Speed of the pitch circle."""
     return omega_1 * d / 2
 
 
 @formula("delta", "cone angle of a bevel gear", BEVEL,
-         where={"z": "teeth of this gear", "z_m": "teeth of its mate", **_of("sigma")})
+         where=MEANING | {"z": "teeth of this gear", "z_m": "teeth of its mate"})
 def cone_angle(z: Count, z_m: Count, sigma: Angle) -> Angle:
     """The cones roll without slip; for shafts at 90 degrees tan delta is the tooth ratio."""
     return np.arctan2(np.sin(sigma) * z, z_m + z * np.cos(sigma))
 
 
-@formula("R_e", "cone distance of a bevel pair", BEVEL, where=_of("d", "delta"))
+@formula("R_e", "cone distance of a bevel pair", BEVEL, where=MEANING)
 def cone_distance(d: Length, delta: Angle) -> Length:
     """Length of the common edge of both cones."""
     return d / (2 * np.sin(delta))
 
 
-@formula("d_m", "mean diameter of a bevel gear", BEVEL, where=_of("d", "b", "delta"))
+@formula("d_m", "mean diameter of a bevel gear", BEVEL, where=MEANING)
 def mean_diameter(d: Length, b: Length, delta: Angle) -> Length:
     """Diameter at half the face, where the force is taken to act."""
     return d - b * np.sin(delta)

@@ -56,35 +56,31 @@ MEANING = {
 }
 
 
-def _of(*names: str) -> dict[str, str]:
-    return {name: MEANING[name] for name in names}
-
-
-@formula("K_v", "velocity factor", BARTH, where=_of("v"))
+@formula("K_v", "velocity factor", BARTH, where=MEANING)
 def barth_factor(v: Velocity) -> Ratio:
     """Cut teeth knock harder the faster they run: doubled at 600 ft/min."""
     return (BARTH_SPEED + v) / BARTH_SPEED
 
 
-@formula("F_d", "dynamic tooth load", BARTH, where=_of("F_t", "K_v"))
+@formula("F_d", "dynamic tooth load", BARTH, where=MEANING)
 def dynamic_load(F_t: Force, K_v: Ratio) -> Force:
     """Tangential force times velocity factor."""
     return F_t * K_v
 
 
-@formula("sigma_e", "stress allowed at the root for long running", ENDURANCE, where=_of("R_m"))
+@formula("sigma_e", "stress allowed at the root for long running", ENDURANCE, where=MEANING)
 def endurance_stress(R_m: Stress) -> Stress:
     """Half the ultimate strength; the required margin covers notch and finish."""
     return 0.5 * R_m
 
 
-@formula("F_b", "tooth load the root carries", LEWIS, where=_of("sigma", "b", "m", "Y"))
+@formula("F_b", "tooth load the root carries", LEWIS, where=MEANING)
 def root_capacity(sigma: Stress, b: Length, m: Length, Y: Ratio) -> Force:
     """The tooth as a beam of even strength, all load on one tooth near its tip."""
     return sigma * b * m * Y
 
 
-@formula("Y", "form factor of the shifted tooth", SHIFT, where=_of("Y_0", "x", "alpha"))
+@formula("Y", "form factor of the shifted tooth", SHIFT, where=MEANING)
 def shifted_form_factor(Y_0: Ratio, x: Ratio, alpha: Angle) -> Ratio:
     """A negative shift thins the root and counts squared; a positive one is not counted.
 
@@ -93,19 +89,19 @@ def shifted_form_factor(Y_0: Ratio, x: Ratio, alpha: Angle) -> Ratio:
     return Y_0 * (1 + 4 * np.tan(alpha) * np.minimum(x, 0 * x) / np.pi) ** 2
 
 
-@formula("Q", "ratio factor", WEAR, where=_of("z_1", "z_2"))
+@formula("Q", "ratio factor", WEAR, where=MEANING)
 def ratio_factor(z_1: Count, z_2: Count) -> Ratio:
     """A large wheel is a flatter mate."""
     return 2 * z_2 / (z_1 + z_2)
 
 
-@formula("K", "wear factor", WEAR, where=_of("H_B"))
+@formula("K", "wear factor", WEAR, where=MEANING)
 def wear_factor(H_B: Ratio) -> Stress:
     """Steel on steel at 20 degrees, from the Brinell hardness of the softer gear."""
     return 0.16 * (H_B / 100) ** 2 * MEGA
 
 
-@formula("F_w", "tooth load the flank carries", WEAR, where=_of("d", "b", "Q", "K"))
+@formula("F_w", "tooth load the flank carries", WEAR, where=MEANING)
 def wear_capacity(d: Length, b: Length, Q: Ratio, K: Stress) -> Force:
     """The largest dynamic load that running flanks bear without pitting away."""
     return d * b * Q * K
