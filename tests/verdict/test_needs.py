@@ -11,8 +11,7 @@ from layshaft.bill.parts import parts_list, total
 from layshaft.faces.needs import needs_json, needs_text
 from layshaft.machine.options import apply
 from layshaft.machine.reader import read
-from layshaft.machine.schema import Choice, Given, Thing
-from layshaft.machine.shape import keys
+from layshaft.machine.schema import Choice, Given, Thing, keys
 from layshaft.train.cases import RUNNING
 from layshaft.train.solve import solve
 from layshaft.verdict.needs import needs

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
+from layshaft.trace.errors import BadInput
+
 if TYPE_CHECKING:
     from layshaft.machine.model import Machine
     from layshaft.verdict.rate import Verdict
@@ -199,16 +201,12 @@ def _mend_streams() -> None:
 
 
 def _explain(error: Exception) -> NoReturn:
-    from layshaft.machine.errors import MachineErrors
-    from layshaft.trace.inputs import InputError
-    from layshaft.trace.units import UnitError
-
     if type(error).__name__ == "Abort":
         sys.exit(130)
     if hasattr(error, "show") and hasattr(error, "exit_code"):  # what the command line itself refuses
         error.show()
         sys.exit(BAD_INPUT)
-    if isinstance(error, (MachineErrors, InputError, UnitError)) or type(error).__name__ in OWN_ERRORS:
+    if isinstance(error, BadInput):
         print(error, file=sys.stderr)
         sys.exit(BAD_INPUT)
     if isinstance(error, OSError):
@@ -218,22 +216,11 @@ def _explain(error: Exception) -> NoReturn:
     raise error
 
 
-OWN_ERRORS = ("ReportPlace", "FormularyError", "AnswerError", "NewProjectError", "PartNotFound")
-
-
-class ReportPlace(ValueError):
-    """No report can be written there; the message says why."""
-
-
-class PartNotFound(ValueError):
-    """No part of that name; the message says which there are."""
-
-
 def _refuse_place(report: Path) -> None:
     if report.is_dir():
-        raise ReportPlace(f"{report} is a folder. Name the file of the report, for instance {report / 'report.html'}.")
+        raise BadInput(f"{report} is a folder. Name the file of the report, for instance {report / 'report.html'}.")
     if not report.parent.is_dir():
-        raise ReportPlace(f"There is no folder {report.parent} for the report. Make it, or give another path.")
+        raise BadInput(f"There is no folder {report.parent} for the report. Make it, or give another path.")
 
 
 def _machine(path: Path, sets: list[str] | None, options: list[str] | None) -> Machine:
@@ -271,11 +258,11 @@ def _part_path(verdict: Verdict, part: str) -> str:
     if len(ends) == 1 or len(whole) == 1:
         return (whole or ends)[0]
     if ends:
-        raise PartNotFound(f"'{part}' could be {' or '.join(repr(e) for e in ends)}; write one of these.")
+        raise BadInput(f"'{part}' could be {' or '.join(repr(e) for e in ends)}; write one of these.")
     near = difflib.get_close_matches(part, [*paths, *{p.rsplit(".", 1)[-1] for p in paths}], 3, 0.5)
     hint = f" Did you mean {' or '.join(repr(n) for n in near)}?" if near else \
         " `layshaft check` lists the parts by their paths."
-    raise PartNotFound(f"There is no rated part '{part}'.{hint}")
+    raise BadInput(f"There is no rated part '{part}'.{hint}")
 
 
 def _ask(text: str) -> None:

@@ -14,6 +14,7 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.trace.errors import BadInput
 from layshaft.trace.formula import FormulaInfo
 from layshaft.trace.registry import load_all, meaning_of, room_of, used_by
 from layshaft.trace.sheet import source_text
@@ -23,7 +24,7 @@ from layshaft.trace.units import Dimension, UnitError, figure, parse_quantity, s
 WIDTH = 100
 
 
-class FormularyError(ValueError):
+class FormularyError(BadInput):
     """What was asked for is not in the formulary; the message says what is."""
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from layshaft.machine.schema import Mark
+from layshaft.trace.errors import BadInput
 
 
 class Problem(NamedTuple):
@@ -18,7 +19,7 @@ class Problem(NamedTuple):
         return f"{self.mark}: {self.sentence}" if self.mark.line else self.sentence
 
 
-class MachineErrors(ValueError):
+class MachineErrors(BadInput):
     """All problems one pass found, in file order."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:

@@ -12,9 +12,8 @@ import io
 from layshaft.machine.document import Entry, MapNode, TextNode
 from layshaft.machine.errors import MachineErrors, Problem
 from layshaft.machine.kinds import PARTS
-from layshaft.machine.schema import Mark
+from layshaft.machine.schema import Mark, keys
 from layshaft.machine.sentences import parts as say
-from layshaft.machine.shape import keys
 
 COLUMNS = ["name", "kind", *dict.fromkeys(key for kind in PARTS.values() for key in keys(kind))]
 

@@ -7,8 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from layshaft.machine.document import ListNode, MapNode, Node
-from layshaft.machine.schema import Thing
-from layshaft.machine.shape import keys
+from layshaft.machine.schema import Thing, keys
 
 Steps = tuple[str | int, ...]
 _STEP = re.compile(r"([^.\[\]]+)((?:\[\d{1,6}\])*)")

@@ -14,9 +14,8 @@ from layshaft.machine.kinds import PARTS
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.paths import NotThereError, Steps
 from layshaft.machine.quantities import Pending, limits
-from layshaft.machine.schema import Choice, Given, Mark, Thing
+from layshaft.machine.schema import Choice, Given, Mark, Thing, keys
 from layshaft.machine.sentences import references as say
-from layshaft.machine.shape import keys
 
 HOLDS_AGAINST_FRAME = ("Ratchet", "OneWayHub")
 FRAME = "frame"

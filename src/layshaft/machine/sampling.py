@@ -18,8 +18,7 @@ import numpy.typing as npt
 
 from layshaft.machine import schema
 from layshaft.machine.model import Machine
-from layshaft.machine.schema import Given, Thing
-from layshaft.machine.shape import keys
+from layshaft.machine.schema import Given, Thing, keys
 
 TOLERANCES = ("decided", "measured")
 DEVIATIONS_TO_AN_END = 2.0

@@ -243,14 +243,18 @@ def key(reads: Any, meaning: str, example: str = "", *, required: bool = False,
 
 
 @cache
-def keys(kind: Any) -> dict[str, tuple[str, Key]]:
-    """File key -> (field name, Key) of a kind, in order; the file writes blanks for underscores."""
+def _keys(kind: Any) -> dict[str, tuple[str, Key]]:
     found = {}
     for f in fields(kind):
         if "key" in f.metadata:
             k: Key = f.metadata["key"]
             found[k.name or f.name.strip("_").replace("_", " ")] = (f.name, k)
     return found
+
+
+def keys(kind: type) -> dict[str, tuple[str, Key]]:
+    """File key -> (field name, Key) of a kind, in order; the file writes blanks for underscores."""
+    return _keys(kind)
 
 
 STATES = Word(("open", "chosen", "ordered", "here", "fitted"))
@@ -273,9 +277,8 @@ class Thing:
     @cached_property
     def leaves(self) -> tuple[Given | Choice, ...]:
         """Every number and choice in it, in file order. Gathered once: a thing never changes."""
-        kind: Any = type(self)
         found: list[Given | Choice] = []
-        for name, _ in keys(kind).values():
+        for name, _ in keys(type(self)).values():
             _add_leaves(getattr(self, name), found)
         return tuple(found)
 

@@ -19,7 +19,7 @@ from layshaft.machine.document import Entry, ListNode, MapNode, Node, TextNode
 from layshaft.machine.errors import Problem
 from layshaft.machine.own_listings import Part
 from layshaft.machine.quantities import Pending
-from layshaft.machine.schema import Choice, Given, Key, Mark, SourceWord, Thing
+from layshaft.machine.schema import Choice, Given, Key, Mark, SourceWord, Thing, keys
 from layshaft.machine.sentences import shape as say
 from layshaft.machine.sentences.wording import a, clipped, listed, near
 
@@ -28,16 +28,6 @@ NAME = re.compile(r"[^\W_](?:[^\W_]|[ -])*")
 RESERVED = {"shafts": "frame"}
 CHANGES = ("set", "add", "remove", "rename")
 _AXES = {"x": 0, "y": 1, "z": 2}
-
-
-@functools.cache
-def _keys(kind: Any) -> dict[str, tuple[str, Key]]:
-    return schema.keys(kind)
-
-
-def keys(kind: type) -> dict[str, tuple[str, Key]]:
-    """`schema.keys`, worked out once a kind."""
-    return _keys(kind)
 
 
 class _Memo(NamedTuple):

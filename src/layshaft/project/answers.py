@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
+from layshaft.trace.errors import BadInput
 from layshaft.trace.units import (
     FORCE,
     LENGTH,
@@ -25,7 +26,7 @@ DRIVES = ("weight", "crank", "pedals", "motor")
 LONGEST_NAME = 40
 
 
-class AnswerError(ValueError):
+class AnswerError(BadInput):
     """An answer that cannot be used; the message is one sentence that says what to write."""
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from layshaft.machine.reader import FILE
 from layshaft.project.answers import EXTRAS, QUESTIONS, AnswerError, Answers, Question, answers, ask
 from layshaft.project.draft import draft
+from layshaft.trace.errors import BadInput
 
 __all__ = [
     "EXTRAS",
@@ -25,7 +26,7 @@ __all__ = [
 ]
 
 
-class NewProjectError(ValueError):
+class NewProjectError(BadInput):
     """The folder cannot take a new machine; the message is one sentence that says what to do instead."""
 
 

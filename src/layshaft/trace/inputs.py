@@ -9,12 +9,13 @@ from typing import Any, ClassVar, Self
 
 import numpy as np
 
+from layshaft.trace.errors import BadInput
 from layshaft.trace.formula import given, is_tracing
 from layshaft.trace.source import Source
 from layshaft.trace.units import Dimension, shown
 
 
-class InputError(ValueError):
+class InputError(BadInput):
     """A value that cannot describe a real part: symbol, meaning, value, limit, origin."""
 
 

@@ -19,6 +19,8 @@ from typing import Annotated
 import numpy as np
 import numpy.typing as npt
 
+from layshaft.trace.errors import BadInput
+
 type_of_number = float | npt.NDArray[np.float64]
 Number = type_of_number
 
@@ -207,7 +209,7 @@ RootStress = Annotated[Number, FLEXIBILITY]
 RootLength = Annotated[Number, ROOT_LENGTH]
 
 
-class UnitError(ValueError):
+class UnitError(BadInput):
     """A text that is not a quantity of the wanted dimension; the message says what to write."""
 
 

@@ -18,8 +18,7 @@ from layshaft.train.graph import Link, ShaftSet, set_without
 from layshaft.train.known import Work, apply, engaged
 from layshaft.train.roles import Role
 from layshaft.train.sense import motion
-from layshaft.train.shares import link_shares as link_shares
-from layshaft.train.shares import rest_share
+from layshaft.train.shares import link_shares, share_at_rest
 from layshaft.train.stages import centre_distance, turn_ratio
 from layshaft.train.stiffness import strand_stiffness
 
@@ -136,8 +135,7 @@ def _passing(w: Work, s: ShaftSet, plans: list[Plan]) -> tuple[list[Any], list[A
     outward, inward = [], []
     for link in s.links:
         out, back = link_shares(w.machine, link)
-        rest = rest_share(w.machine, link)
-        both = [np.where(at_rest, np.maximum(1 - (1 - share) * rest, 1e-3), np.where(losses, share, 1.0))
+        both = [np.where(at_rest, share_at_rest(w.machine, link, share), np.where(losses, share, 1.0))
                 for share in ((out,) if out is back else (out, back))]
         outward.append(both[0])
         inward.append(both[-1])

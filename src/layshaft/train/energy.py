@@ -10,9 +10,9 @@ import numpy as np
 from layshaft.machine.kinds import Crank, EndlessLoop, FallingWeight, Flywheel, Suspended
 from layshaft.mechanics import drives, energy
 from layshaft.train import sources
-from layshaft.train.assemble import link_shares
 from layshaft.train.cases import MEAN_WINDING
 from layshaft.train.forces import rising
+from layshaft.train.shares import link_shares
 from layshaft.train.stages import shares
 
 if TYPE_CHECKING:

@@ -24,6 +24,11 @@ def link_shares(machine: Machine, link: Link) -> tuple[Any, Any]:
     return reduce(np.minimum, out), reduce(np.minimum, back)
 
 
-def rest_share(machine: Machine, link: Link) -> Any:
-    """Losses at rest over losses when running; the worst of strands side by side."""
-    return reduce(np.maximum, [machine.stages[name].break_away.value for name in link.stages])
+LEAST_SHARE = 1e-3
+"""Share of the power that gets through however hard a stage sticks: keeps torques finite."""
+
+
+def share_at_rest(machine: Machine, link: Link, share: Any) -> Any:
+    """What is left of a running share when everything breaks away; the worst of strands side by side."""
+    worst = reduce(np.maximum, [machine.stages[name].break_away.value for name in link.stages])
+    return np.maximum(1 - (1 - share) * worst, LEAST_SHARE)

@@ -9,8 +9,8 @@ import numpy as np
 
 from layshaft.machine.model import Machine
 from layshaft.train import sources
-from layshaft.train.assemble import link_shares
 from layshaft.train.graph import ShaftSet
+from layshaft.train.shares import link_shares, share_at_rest
 from layshaft.train.solve import Solved
 
 
@@ -42,9 +42,7 @@ def _torque(machine: Machine, s: ShaftSet, hand: str, *, rest: bool) -> Any:
         link = s.links[i]
         out, back = link_shares(machine, link)
         share = out if outward else back
-        if rest:
-            worst = np.maximum.reduce([machine.stages[n].break_away.value for n in link.stages])
-            share = np.maximum(1 - (1 - share) * worst, 1e-3)
+        share = share_at_rest(machine, link, share) if rest else share
         need[inner] = need[inner] + need[outer] * abs(s.ratio[outer] / s.ratio[inner]) / share
     return need[hand]
 

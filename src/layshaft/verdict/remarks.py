@@ -107,8 +107,7 @@ def _idle(thing: Any) -> Iterator[str]:
         for item in thing.values():
             yield from _idle(item)
     elif isinstance(thing, Thing):
-        kind: Any = type(thing)
-        for name, (field, k) in keys(kind).items():
+        for name, (field, k) in keys(type(thing)).items():
             value = getattr(thing, field)
             told = getattr(value, "state", "given" if value else "missing") != "missing"
             if k.idle and told:

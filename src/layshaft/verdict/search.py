@@ -15,8 +15,7 @@ import numpy.typing as npt
 
 from layshaft.machine import paths
 from layshaft.machine.model import Machine
-from layshaft.machine.schema import Choice, Given, Thing
-from layshaft.machine.shape import keys
+from layshaft.machine.schema import Choice, Given, Thing, keys
 from layshaft.trace.findings import HOLDS, UNKNOWN
 from layshaft.train.forces import shaft_loads
 from layshaft.train.place import places

@@ -10,6 +10,7 @@ from layshaft.elements.roller_chain import wheel
 from layshaft.machine.kinds import EndlessLoop
 from layshaft.trace.source import Source
 from layshaft.train.cases import ARRESTED, AT_REST, RUNNING, WINDING
+from layshaft.train.known import factors
 from layshaft.train.sources import Strands, strands, wheel_diameter
 from layshaft.verdict.context import Context
 from layshaft.verdict.rows import Block, Part, with_required
@@ -40,7 +41,7 @@ def winding_wrap(c: Context, drive: EndlessLoop) -> float:
 def _part(c: Context, name: str, drive: EndlessLoop, place: str, theta: float, s: Strands) -> Part:
     winding = place == "winding wheel"
     tight, slack = (s.winding, s.winding_return) if winding else (s.drive, s.drive_return)
-    factor = _factors(c, name, winding)
+    factor = factors(c.solved.columns, name, c.solved.samples, winding=winding)
     values: dict[str, Any] = {
         "z": drive.teeth.nominal, "theta": theta, "F_1": tight * factor, "F_2": slack + 0 * factor, "hoisting": 1.0,
     }
@@ -50,10 +51,3 @@ def _part(c: Context, name: str, drive: EndlessLoop, place: str, theta: float, s
                 not_chosen=not drive.teeth.known)
     return with_required(part, c.machine.margins or {}, REQUIRED)
 
-
-def _factors(c: Context, name: str, winding: bool) -> Any:
-    rows = []
-    for column in c.solved.columns:
-        pull = column.pull.get(name, 1.0)
-        rows.append(pull * column.winding_pull.get(name, 1.0) if winding else pull)
-    return np.stack([np.broadcast_to(row, (c.solved.samples,)) for row in rows]).astype(float)
