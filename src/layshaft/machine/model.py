@@ -189,6 +189,15 @@ class Machine(Thing):
         """Every numeric given by its path, in file order; missing ones included."""
         return {leaf.path: leaf for leaf in self.leaves if isinstance(leaf, Given)}
 
+    def shaft_of(self, path: str) -> str:
+        """The shaft a path belongs to, the first of a stage's two; blank for what belongs to none."""
+        words = path.split(".")
+        if words[0] == "shafts":
+            return words[1] if words[1] in self.shafts else ""
+        things: Any = {"stages": self.stages, "drives": self.drives, "loads": self.loads}.get(words[0], {})
+        thing = things.get(words[1]) if len(words) > 1 else None
+        return str(getattr(thing, "from_", "") or getattr(thing, "shaft", ""))
+
     @cached_property
     def open_paths(self) -> tuple[str, ...]:
         """Every path that says `open`, in file order."""

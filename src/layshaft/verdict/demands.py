@@ -139,7 +139,7 @@ def sentence(c: Context, path: str, found: list[Demand]) -> str:
         texts.append(f"carries {_said(steady, name)} at {_said(steady, 'speed')}{at}")
     if np.isfinite(worst.values[name][0]) and worst is not steady:
         texts.append(f"{_said(worst, name)} at the worst ({worst.title})")
-    turns = turns_in_life(c, _shaft_of(c, path))
+    turns = turns_in_life(c, c.machine.shaft_of(path))
     if np.isfinite(turns):
         texts.append(f"{_rounded(turns)} turns in its life")
     return "; ".join(texts)
@@ -157,10 +157,3 @@ def _rounded(turns: float) -> str:
     digits = max(0, int(np.floor(np.log10(max(turns, 1.0)))) - 2)
     return f"{round(turns, -digits):,.0f}".replace(",", " ") if turns < 1e9 else figure(turns, 3)
 
-
-def _shaft_of(c: Context, path: str) -> str:
-    words = path.split(".")
-    if words[0] == "shafts":
-        return words[1]
-    things: Any = {"stages": c.machine.stages, "drives": c.machine.drives, "loads": c.machine.loads}[words[0]]
-    return str(getattr(things[words[1]], "from_", None) or things[words[1]].shaft)

@@ -77,16 +77,12 @@ def first_to_go(verdict: Verdict, case: int, root: str) -> Finding | None:
             continue
         margins = np.broadcast_to(np.asarray(r.check.margin, dtype=float), r.codes.shape)[:, case].mean(axis=1)
         for p, part in enumerate(r.block.parts):
-            if _inside(verdict, part.path, inside) and np.isfinite(margins[p]) and (
+            if _on_the_way(verdict, part.path, inside) and np.isfinite(margins[p]) and (
                     best is None or margins[p] < best[0]):
                 best = (float(margins[p]), r, p)
     return None if best is None else finding(verdict, best[1], best[2], case)
 
 
-def _inside(verdict: Verdict, path: str, shafts: dict[str, float]) -> bool:
-    words = path.split(".")
-    if words[0] == "shafts":
-        return words[1] in shafts
-    if words[0] == "stages":
-        return verdict.solved.machine.stages[words[1]].from_ in shafts
-    return False
+def _on_the_way(verdict: Verdict, path: str, shafts: dict[str, float]) -> bool:
+    """Shafts, what sits on them and stages pass a jam on; drives and loads do not."""
+    return path.startswith(("shafts.", "stages.")) and verdict.solved.machine.shaft_of(path) in shafts

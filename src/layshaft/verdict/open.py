@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from layshaft.machine.kinds import EndlessLoop
-from layshaft.machine.model import Machine
 from layshaft.train.solve import Solved
 
 ON_SEATS = ("bearing", "key")
@@ -48,15 +47,6 @@ def taken_weights(solved: Solved) -> dict[str, str]:
 
 def set_root(solved: Solved, path: str) -> str:
     """Root of the set of shafts a part belongs to; blank for what belongs to none."""
-    shaft = _shaft(solved.machine, path.split("."))
-    return solved.set_of(shaft).root if shaft in solved.machine.shafts else ""
+    shaft = solved.machine.shaft_of(path)
+    return solved.set_of(shaft).root if shaft else ""
 
-
-def _shaft(machine: Machine, words: list[str]) -> str:
-    if words[0] == "shafts":
-        return words[1]
-    if words[0] == "stages":
-        return str(machine.stages[words[1]].from_)
-    if words[0] == "drives":
-        return str(machine.drives[words[1]].shaft)
-    return str(machine.loads[words[1]].shaft) if words[0] == "loads" else ""

@@ -87,11 +87,6 @@ class Verdict:
         """Findings of one part and what sits on it, by its path in the machine file."""
         return [f for f in self.findings if f.part == path or f.part.startswith(f"{path}.")]
 
-    @property
-    def machine_shafts(self) -> list[str]:
-        """Names of the shafts."""
-        return list(self.solved.machine.shafts)
-
     def __str__(self) -> str:
         return verdict_text(self)
 

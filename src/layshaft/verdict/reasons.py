@@ -97,15 +97,8 @@ def _waits_for(solved: Solved, part: Part, leaf: Step) -> list[str]:
 
 def root_of(solved: Solved, part: Part) -> str | None:
     """The set of shafts a part's demand comes from."""
-    words = part.path.split(".")
-    things = {"stages": solved.machine.stages, "loads": solved.machine.loads, "drives": solved.machine.drives}
-    shaft = part.shaft
-    if not shaft and words[0] == "shafts":
-        shaft = words[1]
-    elif not shaft and words[0] in things:
-        thing = things[words[0]].get(words[1])
-        shaft = getattr(thing, "from_", "") or getattr(thing, "shaft", "")
-    return solved.set_of(shaft).root if shaft in solved.machine.shafts else None
+    shaft = part.shaft or solved.machine.shaft_of(part.path)
+    return solved.set_of(shaft).root if shaft else None
 
 
 def missing_in_train(solved: Solved) -> list[str]:

@@ -83,10 +83,6 @@ def _only(trace: Trace, check: Check) -> Trace:
 
 def came_from(verdict: Verdict, part: Part) -> str:
     """The way from the drive to the part."""
-    if part.shaft:
-        return path_text(verdict.solved, part.shaft)
-    words = part.path.split(".")
-    if words[0] == "shafts" and words[1] in verdict.machine_shafts:
-        return path_text(verdict.solved, words[1])
-    return "the machine as a whole"
+    shaft = part.shaft or verdict.solved.machine.shaft_of(part.path)
+    return path_text(verdict.solved, shaft) if shaft else "the machine as a whole"
 
