@@ -12,6 +12,7 @@ from layshaft.trace.source import Source
 from layshaft.trace.units import RATIO
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.modes import Expected, expected
+from layshaft.verdict.open import open_owners
 from layshaft.verdict.required import lets_go
 
 if TYPE_CHECKING:
@@ -22,14 +23,15 @@ NO_METHOD = "no method in the house answers it"
 NO_CASE = "no case asks it: nothing drives this part, or it never turns"
 
 
-def silent(c: Context, rated: Iterable[Rated], whole: Iterable[Finding]) -> Iterator[Finding]:
+def silent(c: Context, rated: Iterable[Rated]) -> Iterator[Finding]:
     """One unknown for every failure mode that nothing has answered."""
     asked, known = _answered(rated)
-    said = {(f.part, f.mode) for f in whole}
+    open_ = open_owners(c.solved)
     for e in expected(c):
-        key = (e.path, e.place, e.mode) if e.place else (e.path, "", e.mode)
-        if key not in asked and (e.path, e.mode) not in said:
-            yield _unknown(c, e, e.why or (NO_CASE if key in known else NO_METHOD))
+        key = (e.path, e.place, e.mode)
+        if key not in asked:
+            nobody = e.why or (NO_CASE if key in known else NO_METHOD)
+            yield _unknown(c, e, "not chosen" if e.path in open_ else nobody)
 
 
 def _answered(rated: Iterable[Rated]) -> tuple[set[tuple[str, str, str]], set[tuple[str, str, str]]]:

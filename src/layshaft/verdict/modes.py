@@ -10,22 +10,26 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from layshaft.machine.kinds import (
+    BevelPair,
     Coupling,
     Crank,
     EndlessLoop,
     Flywheel,
     GearPair,
     Motor,
+    OneWayHub,
     Ratchet,
     RollerChain,
     Stage,
     Suspended,
+    Worm,
 )
 from layshaft.machine.model import Seat, Shaft
 from layshaft.machine.once import once
 from layshaft.train.arrest import arrest_drop
 from layshaft.train.place import length
 from layshaft.verdict.context import Context, seats_in_use
+from layshaft.verdict.kinds.gears import is_spur
 
 CHAIN = ("static strength", "dynamic strength", "joint pressure", "plate capacity", "roller capacity",
          "wear elongation", "wrap")
@@ -60,7 +64,7 @@ def expected(c: Context) -> Iterator[Expected]:
     for shaft in c.machine.shafts.values():
         yield from _of_shaft(shaft, frozenset(seat for on, seat in acted_on if on == shaft.name))
     for stage in c.machine.stages.values():
-        yield from (Expected(stage.path, "", mode) for mode in _of_stage(c, stage))
+        yield from (Expected(stage.path, "", mode, _no_method(stage)) for mode in _of_stage(c, stage))
         yield from _at_mesh(c, stage)
     for drive in c.machine.drives.values():
         yield from _of_drive(c, drive)
@@ -69,7 +73,7 @@ def expected(c: Context) -> Iterator[Expected]:
             yield Expected(load.path, "", "rim stress")
     for module in c.machine.modules.values():
         if not module.mass.known:
-            yield Expected(module.path, "", "mass")
+            yield Expected(module.path, "", "mass", f"mass of the module is not given ({module.mass.path})")
 
 
 def _of_stage(c: Context, stage: Stage) -> tuple[str, ...]:
@@ -85,12 +89,22 @@ def _of_stage(c: Context, stage: Stage) -> tuple[str, ...]:
     return TEETH if stage.axes == "crossing" else ("held torque",)
 
 
+def _no_method(stage: Stage) -> str:
+    """Why nothing in the house rates a stage, blank where something does."""
+    words = {BevelPair: "bevel gears", Worm: "worm gears", OneWayHub: "one-way hubs"}.get(type(stage), "")
+    if isinstance(stage, GearPair) and not is_spur(stage):
+        words = "helical gears"
+    if isinstance(stage, Ratchet) and stage.to != "frame":
+        words = "ratchets between two shafts"
+    return f"no method for the strength of {words} yet" if words else ""
+
+
 def _at_mesh(c: Context, stage: Stage) -> Iterator[Expected]:
     if isinstance(stage, (GearPair, RollerChain)):
         for shaft, seat in zip((stage.from_, stage.to), stage.seats, strict=True):
             yield Expected(c.machine.shafts[shaft].seats[seat].path, "", "slope at mesh")
     elif stage.axes == "crossing":
-        yield Expected(stage.path, "", "slope at mesh")
+        yield Expected(stage.path, "", "slope at mesh", _no_method(stage))
 
 
 @once

@@ -35,7 +35,6 @@ from layshaft.verdict.reasons import reason
 from layshaft.verdict.record import fingerprint, relies_on, remembered
 from layshaft.verdict.required import lets_go
 from layshaft.verdict.rows import Block, Part
-from layshaft.verdict.unrated import unrated
 from layshaft.verdict.wants import wanted
 
 Codes = npt.NDArray[np.int8]
@@ -109,8 +108,7 @@ def rate(solved: Solved) -> Verdict:
             if block.parts:
                 settle(solved, block, missing, weights)
                 found.rated += rated_block(solved, block)
-        found.whole = [*wanted(c), *unrated(c)]
-        found.whole += list(silent(c, found.rated, found.whole))
+        found.whole = [*wanted(c), *silent(c, found.rated)]
     return found
 
 
