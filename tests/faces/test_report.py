@@ -206,7 +206,7 @@ def test_sheets_of_what_holds_can_be_left_out():
 def test_writing_leaves_the_old_file_or_the_new_one(tmp_path, monkeypatch):
     target = tmp_path / "report.html"
     target.write_text("old", encoding="utf-8")
-    monkeypatch.setattr("layshaft.faces.report.os.replace", lambda *_: (_ for _ in ()).throw(OSError("disk full")))
+    monkeypatch.setattr("layshaft.project.files.os.replace", lambda *_: (_ for _ in ()).throw(OSError("disk full")))
     with pytest.raises(OSError, match="disk full"):
         write_report(rated("cider-mill"), target)
     assert [p.name for p in tmp_path.iterdir()] == ["report.html"]

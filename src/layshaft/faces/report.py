@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from html import escape
 from pathlib import Path
 
@@ -16,6 +14,7 @@ from layshaft.faces.pages.opening import doubtful, needed, step_first
 from layshaft.faces.pages.sheets import bound_sheets, index, links, sheet_pages
 from layshaft.faces.pages.style import style
 from layshaft.faces.pages.verdict_table import counts, verdict_tables
+from layshaft.project.files import write_whole
 from layshaft.trace.records import fingerprint_of
 from layshaft.trace.units import printing_in
 from layshaft.verdict.rate import Verdict
@@ -55,26 +54,7 @@ def report_html(verdict: Verdict, *, every_sheet: bool = True) -> str:
 
 def write_report(verdict: Verdict, path: Path | str, *, every_sheet: bool = True) -> Path:
     """Write the report so that a reader sees the old file or the new one, never a half."""
-    target = Path(path)
-    text = report_html(verdict, every_sheet=every_sheet)
-    handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.", suffix=".part")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).chmod(0o666 & ~_umask())
-        os.replace(name, target)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
-    return target
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+    return write_whole(Path(path), report_html(verdict, every_sheet=every_sheet))
 
 
 def _title(verdict: Verdict) -> str:

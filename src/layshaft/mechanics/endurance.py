@@ -87,7 +87,7 @@ def mean_moment(K_f: Ratio, M_m: Torque, F_a: Force, d: Length, K_fs: Ratio, T_m
 @formula("C", "greatest equivalent moment", YIELD, where=LOADS)
 def greatest_moment(K_f: Ratio, M: Torque, M_m: Torque, F_a: Force, d: Length, K_fs: Ratio,
                     T_m: Torque, T_a: Torque) -> Torque:
-    """Everything at its greatest at once; the notch factors stay in, which is on the safe side."""
+    """Everything at its greatest at once; factors of 1 leave the notch out, as is usual for ductile steel."""
     return np.sqrt(4 * (K_f * (np.abs(M) + np.abs(M_m) + np.abs(F_a) * d / 8)) ** 2
                    + 3 * (K_fs * (np.abs(T_m) + np.abs(T_a))) ** 2)
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 
 from layshaft.machine.reader import FILE
 from layshaft.project.answers import EXTRAS, QUESTIONS, AnswerError, Answers, Question, answers, ask
 from layshaft.project.draft import draft
+from layshaft.project.files import write_whole
 from layshaft.trace.errors import BadInput
 
 __all__ = [
@@ -50,26 +50,8 @@ def create(folder: str | os.PathLike[str], given: Answers) -> Path:
     place, text = refuse_if_taken(folder), draft(given)
     try:
         place.mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile(
-            "w", encoding="utf-8", newline="\n", dir=place, prefix=".machine-", delete=False
-        ) as half:
-            half.write(text)
-        try:
-            refuse_if_taken(place)
-            os.chmod(half.name, 0o666 & ~_umask())
-            os.replace(half.name, place / FILE)
-        except BaseException:
-            os.unlink(half.name)
-            raise
+        return write_whole(place / FILE, text, lambda: refuse_if_taken(place))
     except OSError as why:
         raise NewProjectError(
             f"{place} cannot be written ({why.strerror or why}). Give another folder."
         ) from None
-    return place / FILE
-
-
-def _umask() -> int:
-    """The mask for new files; the system tells it only in exchange for another."""
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

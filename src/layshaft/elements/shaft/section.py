@@ -1,8 +1,8 @@
 """One section of a shaft at a notch: endless life and yield, by distortion energy.
 
 A moment that stands still in space turns with respect to the shaft and is fully alternating; the
-torque has a mean and an alternating part. The notch factors stay in the mean and in the yield
-term: some books drop them for ductile steel, keeping them is on the safe side.
+torque has a mean and an alternating part. The notch factors stay in the mean term, which is on the
+safe side; against yield they count only where the file asks for it.
 """
 
 from __future__ import annotations
