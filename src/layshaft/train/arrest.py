@@ -9,11 +9,13 @@ import numpy as np
 from layshaft.elements.hanging_load import arrest_force
 from layshaft.machine.kinds import Ratchet, Suspended
 from layshaft.machine.model import Machine
+from layshaft.machine.once import once
 from layshaft.train.graph import shaft_sets
 from layshaft.train.sources import weight_speed, wound_from
 from layshaft.train.stiffness import suspension_stiffness
 
 
+@once
 def arrest_drop(machine: Machine, drive: Suspended) -> Any:
     """How far the weight falls free before its ratchet or slack stops it; None if nothing lets it."""
     step, held = _step(machine, drive, wound_from(drive))

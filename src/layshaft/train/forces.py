@@ -94,17 +94,18 @@ def _frame(direction: tuple[float, float, float]) -> tuple[Vector, Vector, Vecto
 
 def all_loads(solved: Solved) -> dict[str, ShaftLoads]:
     """What acts on every shaft, and what its bearings carry."""
-    on_seats, g = _seat_loads(solved, list(solved.machine.shafts)), _pull_of_masses(solved)
+    on_seats, g = _seat_loads(solved, list(solved.machine.shafts)), _gravity(solved)
     return {name: _loads_of(solved, name, on_seats[name], g) for name in solved.machine.shafts}
 
 
 def shaft_loads(solved: Solved, name: str, *, in_balance: bool = False) -> ShaftLoads:
     """The same for one shaft; `in_balance`: with every push on a handle straight down, so that all adds up."""
-    on_seats, g = _seat_loads(solved, [name])[name], _pull_of_masses(solved)
+    on_seats, g = _seat_loads(solved, [name])[name], _gravity(solved)
     return _loads_of(solved, name, on_seats, g, in_balance=in_balance)
 
 
-def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: Array, *, in_balance: bool = False) -> ShaftLoads:
+def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: _Gravity, *,
+              in_balance: bool = False) -> ShaftLoads:
     """Collect what acts on one shaft and solve it as a beam on its bearings."""
     shaft = solved.machine.shafts[name]
     shape = (len(solved.columns), solved.samples)
@@ -116,22 +117,23 @@ def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: Array, *, 
         at = names.index(load.seat)
         force[at] += load.force
         couple[at] += load.couple
-    down = _down(solved, shaft)
+    pull = _pull_on(shaft, g)
     for station, mass in _masses(solved, shaft, stations, names):
-        force[station] += down * (mass * g)
+        force[station] += mass * pull
     torque = np.zeros((len(stations), *shape))
     for seat, value in solved.seat_torque[name].items():
         torque[names.index(seat)] += value
     before = -np.cumsum(torque, axis=0)
     hand = _handles(solved, shaft, names, force)
     found = _bent(shaft, supports, force, couple, hand, hardest=not in_balance)
-    force, couple = force + hand.force, couple + hand.couple
+    if hand is not None:
+        force, couple = force + hand.force, couple + hand.couple
     thrust = -(axis(shaft) @ force.sum(axis=0).reshape(3, -1)).reshape(shape)
     reaction, moment_left, moment_right, slope, deflection = _shaped(found, shape, len(supports), len(stations))
     return ShaftLoads(
         name, stations, names, supports, frame(shaft), force, couple,
         np.concatenate([np.zeros((1, *shape)), before[:-1]]), before, reaction, thrust, moment_left, moment_right,
-        slope, deflection, bool(hand.goes_round.any()),
+        slope, deflection, hand is not None and bool(hand.goes_round.any()),
     )
 
 
@@ -147,10 +149,12 @@ class _Hand:
     goes_round: npt.NDArray[np.bool_]
 
 
-def _handles(solved: Solved, shaft: Shaft, names: list[str], like: Array) -> _Hand:
+def _handles(solved: Solved, shaft: Shaft, names: list[str], like: Array) -> _Hand | None:
     """Feet push down, and so does somebody who leans on a crank; a hand that winds also pulls up and across."""
-    force, couple = np.zeros_like(like), np.zeros_like(like)
     cranks = [d for d in solved.machine.drives.values() if isinstance(d, Crank) and d.shaft == shaft.name]
+    if not cranks:
+        return None
+    force, couple = np.zeros_like(like), np.zeros_like(like)
     by_hand = any(not isinstance(d, Pedals) for d in cranks)
     for drive in cranks:
         torque = solved.seat_torque[drive.shaft].get(drive.seat)
@@ -163,16 +167,16 @@ def _handles(solved: Solved, shaft: Shaft, names: list[str], like: Array) -> _Ha
     return _Hand(force, couple, goes_round)
 
 
-def _bent(shaft: Shaft, supports: list[str], force: Array, couple: Array, hand: _Hand, *,
+def _bent(shaft: Shaft, supports: list[str], force: Array, couple: Array, hand: _Hand | None, *,
           hardest: bool) -> BeamResult | None:
     """What the beam answers; where a push goes round, with the push as it is hardest on each place by itself."""
-    found = _bend(shaft, supports, force + hand.force, couple + hand.couple)
-    if found is None or not hardest or not hand.goes_round.any():
-        return found
-    others, push = _bend(shaft, supports, force, couple), _bend(shaft, supports, hand.force, hand.couple)
-    free = np.repeat(hand.goes_round, force.shape[-1])
-    return BeamResult(*(np.where(free, _hardest(getattr(others, f.name), getattr(push, f.name)), getattr(found, f.name))
-                        for f in fields(found)))
+    others = _bend(shaft, supports, force, couple)
+    if hand is None or others is None:
+        return others
+    push = _bend(shaft, supports, hand.force, hand.couple)
+    free = np.repeat(hand.goes_round & hardest, force.shape[-1])
+    both = [(getattr(others, f.name), getattr(push, f.name)) for f in fields(others)]
+    return BeamResult(*(np.where(free, _hardest(own, more), own + more) for own, more in both))
 
 
 def _hardest(others: Array, push: Array) -> Array:
@@ -259,20 +263,25 @@ def rising(solved: Solved, drive: str) -> npt.NDArray[np.bool_]:
     return np.array([[lifted(solved.machine, role, sense, c.plans[root], drive)] for c in solved.columns])
 
 
-def _pull_of_masses(solved: Solved) -> Array:
-    """Acceleration every mass pulls down with: free fall, or the shock of transit; (cases, samples)."""
-    g = np.empty((len(solved.columns), solved.samples))
-    for i, column in enumerate(solved.columns):
-        g[i] = solved.machine.gravity.value if column.shock is None else column.shock
-    return g
+@dataclass(frozen=True, slots=True)
+class _Gravity:
+    """Acceleration every mass pulls with, (cases, samples), and the cases in which that is a shock of the road."""
+
+    size: Array
+    road: npt.NDArray[np.bool_]
 
 
-def _down(solved: Solved, shaft: Shaft) -> Array:
-    """The way masses pull, (3, cases, 1): down, and in the shocks of transit across the shaft, where it bends most."""
-    way = np.empty((3, len(solved.columns), 1))
+def _gravity(solved: Solved) -> _Gravity:
+    size = np.empty((len(solved.columns), solved.samples))
     for i, column in enumerate(solved.columns):
-        way[:, i, 0] = -UP if column.shock is None else -frame(shaft)[2]
-    return way
+        size[i] = solved.machine.gravity.value if column.shock is None else column.shock
+    return _Gravity(size, np.array([[column.shock is not None] for column in solved.columns]))
+
+
+def _pull_on(shaft: Shaft, g: _Gravity) -> Array:
+    """Pull of one kilogram on a shaft, (3, cases, samples): down, and on the road across it, where it bends most."""
+    up = frame(shaft)[2]
+    return np.stack([np.where(g.road, -across, -plain) * g.size for across, plain in zip(up, UP, strict=True)])
 
 
 def _masses(solved: Solved, shaft: Shaft, stations: list[float], names: list[str]) -> Iterator[tuple[int, Any]]:
