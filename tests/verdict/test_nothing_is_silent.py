@@ -14,6 +14,7 @@ from layshaft.train.solve import solve
 from layshaft.verdict import rate as room
 from layshaft.verdict.context import context
 from layshaft.verdict.modes import expected
+from layshaft.verdict.required import while_turning
 from layshaft.verdict.search import put
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -60,7 +61,7 @@ def test_every_mode_of_every_part_is_answered_in_every_case_it_is_asked(name):
     for r in verdict.rated:
         cases = r.block.modes[r.mode]
         for p, part in enumerate(r.block.parts):
-            turning = room.turning(verdict.solved, part.shaft) if r.mode in room.WHILE_TURNING else np.ones(len(
+            turning = room.turning(verdict.solved, part.shaft) if while_turning(r.mode) else np.ones(len(
                 verdict.solved.columns), bool)
             narrow = r.block.applies.get(r.mode)
             if cases and (narrow is None or narrow(part)):

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple, cast
 from layshaft.machine import quantities, schema
 from layshaft.machine.document import Entry, ListNode, MapNode, Node, TextNode
 from layshaft.machine.errors import Problem
-from layshaft.machine.own_listings import Part
+from layshaft.machine.kinds import Part
 from layshaft.machine.quantities import Pending
 from layshaft.machine.schema import Choice, Given, Key, Mark, SourceWord, Thing, keys
 from layshaft.machine.sentences import shape as say

@@ -33,7 +33,7 @@ from layshaft.verdict.notebook import verdict_html, verdict_text
 from layshaft.verdict.open import open_owners, owner, set_root, taken_weights
 from layshaft.verdict.reasons import reason
 from layshaft.verdict.record import fingerprint, relies_on, remembered
-from layshaft.verdict.required import lets_go
+from layshaft.verdict.required import lets_go, while_turning
 from layshaft.verdict.rows import Block, Part
 from layshaft.verdict.wants import wanted
 
@@ -122,9 +122,20 @@ def settle(solved: Solved, block: Block, missing: Collection[str], weights: Mapp
 def blocks(c: Context) -> list[Block]:
     """Every kind the house can rate, gathered from the machine."""
     return [
-        weights.block(c), *loop_wheels.blocks(c), ratchets.block(c), chains.block(c), gears.block(c),
-        couplings.block(c), shafts.sections(c), shafts.bearing_slopes(c), shafts.mesh_slopes(c),
-        shafts.wind_up(c), keys.block(c), bearings.block(c), wheels.block(c), cranks.block(c),
+        weights.block(c),
+        *loop_wheels.blocks(c),
+        ratchets.block(c),
+        chains.block(c),
+        gears.block(c),
+        couplings.block(c),
+        shafts.sections(c),
+        shafts.bearing_slopes(c),
+        shafts.mesh_slopes(c),
+        shafts.wind_up(c),
+        keys.block(c),
+        bearings.block(c),
+        wheels.block(c),
+        cranks.block(c),
     ]
 
 
@@ -156,7 +167,7 @@ def _asked(solved: Solved, block: Block, mode: str) -> npt.NDArray[np.bool_]:
     else:
         asked = np.arange(len(solved.columns)) == 0
     mask = np.tile(asked, (len(block.parts), 1))
-    if mode in WHILE_TURNING:
+    if while_turning(mode):
         shafts = list(dict.fromkeys(part.shaft for part in block.parts))
         roots = [solved.set_of(shaft).root if shaft else "" for shaft in shafts]
         turns = {root: turning(solved, root) for root in set(roots)}
@@ -166,14 +177,6 @@ def _asked(solved: Solved, block: Block, mode: str) -> npt.NDArray[np.bool_]:
     if narrow:
         mask &= np.array([narrow(part) for part in block.parts])[:, None]
     return mask
-
-
-WHILE_TURNING = frozenset({
-    "dynamic strength", "joint pressure", "plate capacity", "roller capacity", "fatigue", "slope at bearing",
-    "slope at mesh", "wind-up", "rating life", "steady torque", "root strength", "flank wear", "rim stress",
-    "handle force", "power of one person",
-})
-"""Modes asked only in cases in which the part's shaft turns."""
 
 
 def turning(solved: Solved, shaft: str) -> npt.NDArray[np.bool_]:

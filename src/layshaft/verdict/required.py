@@ -22,6 +22,12 @@ def lets_go(mode: str) -> bool:
 
 
 @functools.cache
+def while_turning(mode: str) -> bool:
+    """True where the mode is asked only in cases in which the part's shaft turns."""
+    return _row(mode).text("asked") == "while turning"
+
+
+@functools.cache
 def _usual(mode: str, people: bool) -> tuple[float, Source]:
     row = _row(mode)
     value = row.number("over_people" if people else "required")
@@ -35,15 +41,9 @@ def required_margin(mode: str, margins: Mapping[str, Any], hurts: bool,
     The builder's own value wins. The stricter usual value applies where a weight hangs over people,
     or where a person can be hurt and the stricter value is for that.
     """
-    if not margins:
-        return _usual(mode, over_people if mode in OVER_PEOPLE_ONLY else hurts)
-    own = margins.get(mode)
+    stricter = over_people if _row(mode).text("stricter_for") == "loads over people" else hurts
+    own = margins.get(mode) if margins else None
     if own is not None and own.known:
         return float(own.nominal), own.origin
-    return _usual(mode, over_people if mode in OVER_PEOPLE_ONLY else hurts)
+    return _usual(mode, stricter)
 
-
-OVER_PEOPLE_ONLY = frozenset({
-    "static strength", "static strength of the suspension", "arrested strength of the suspension",
-})
-"""Modes whose stricter value is for loads that hang over people, not for every hazard."""

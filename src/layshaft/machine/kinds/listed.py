@@ -85,6 +85,9 @@ class SuspensionPart(Part):
 
 
 PARTS: dict[str, type] = {
-    "coupling": CouplingPart, "bearing": BearingPart, "chain": ChainPart, "steel": SteelPart,
+    "coupling": CouplingPart,
+    "bearing": BearingPart,
+    "chain": ChainPart,
+    "steel": SteelPart,
     "suspension": SuspensionPart,
 }

@@ -1,0 +1,62 @@
+"""The kinds of drive, stage, load and own listing a machine file may name."""
+
+from __future__ import annotations
+
+from layshaft.machine.kinds.drives import Crank as Crank
+from layshaft.machine.kinds.drives import Drive as Drive
+from layshaft.machine.kinds.drives import EndlessLoop as EndlessLoop
+from layshaft.machine.kinds.drives import FallingWeight as FallingWeight
+from layshaft.machine.kinds.drives import Motor as Motor
+from layshaft.machine.kinds.drives import Pedals as Pedals
+from layshaft.machine.kinds.drives import Suspended as Suspended
+from layshaft.machine.kinds.listed import PARTS as PARTS
+from layshaft.machine.kinds.listed import BearingPart as BearingPart
+from layshaft.machine.kinds.listed import ChainPart as ChainPart
+from layshaft.machine.kinds.listed import CouplingPart as CouplingPart
+from layshaft.machine.kinds.listed import Part as Part
+from layshaft.machine.kinds.listed import SteelPart as SteelPart
+from layshaft.machine.kinds.listed import SuspensionPart as SuspensionPart
+from layshaft.machine.kinds.loads import Allowance as Allowance
+from layshaft.machine.kinds.loads import EddyBrake as EddyBrake
+from layshaft.machine.kinds.loads import FanBrake as FanBrake
+from layshaft.machine.kinds.loads import Flywheel as Flywheel
+from layshaft.machine.kinds.loads import Load as Load
+from layshaft.machine.kinds.loads import Pull as Pull
+from layshaft.machine.kinds.loads import Pulses as Pulses
+from layshaft.machine.kinds.loads import Steady as Steady
+from layshaft.machine.kinds.loads import Turntable as Turntable
+from layshaft.machine.kinds.stages import BevelPair as BevelPair
+from layshaft.machine.kinds.stages import Coupling as Coupling
+from layshaft.machine.kinds.stages import GearPair as GearPair
+from layshaft.machine.kinds.stages import OneWayHub as OneWayHub
+from layshaft.machine.kinds.stages import Ratchet as Ratchet
+from layshaft.machine.kinds.stages import RollerChain as RollerChain
+from layshaft.machine.kinds.stages import Stage as Stage
+from layshaft.machine.kinds.stages import Worm as Worm
+
+DRIVES: dict[str, type] = {
+    "falling weight": FallingWeight,
+    "endless loop": EndlessLoop,
+    "crank": Crank,
+    "pedals": Pedals,
+    "motor": Motor,
+}
+LOADS: dict[str, type] = {
+    "steady": Steady,
+    "turntable": Turntable,
+    "pulses": Pulses,
+    "fan brake": FanBrake,
+    "eddy brake": EddyBrake,
+    "flywheel": Flywheel,
+    "pull": Pull,
+    "allowance": Allowance,
+}
+STAGES: dict[str, type] = {
+    "roller chain": RollerChain,
+    "gear pair": GearPair,
+    "bevel pair": BevelPair,
+    "worm": Worm,
+    "coupling": Coupling,
+    "ratchet": Ratchet,
+    "one-way hub": OneWayHub,
+}

@@ -1,0 +1,138 @@
+"""Kinds of stage: what lets one shaft turn another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from layshaft.machine.schema import (
+    STATES,
+    Choice,
+    Given,
+    Listing,
+    ListOf,
+    Quantity,
+    Ref,
+    SeatOn,
+    Text,
+    Thing,
+    Word,
+    key,
+)
+from layshaft.trace.units import ANGLE, COUNT, FORCE, LENGTH, RATIO, STIFFNESS, TORQUE
+
+TEETH = Quantity(COUNT, at_least=6, whole=True)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stage(Thing):
+    """What lets one shaft turn another."""
+    axes: ClassVar[str] = ""
+    from_: str = key(Ref("shafts"), "shaft the power comes from", "main", required=True, name="from")
+    to: str = key(Ref("shafts", also=("frame",)), "shaft it goes to", "lens lay", required=True)
+    seats: tuple[str, ...] = key(SeatOn(("from_", "to")), "its seats on the two shafts", "[lens sprocket, sprocket]")
+    ratio: Given = key(
+        Quantity(RATIO, above=0), "turns of the first shaft for one of the second, while the teeth are open", "2.5")
+    efficiency: Given = key(Quantity(RATIO, above=0, at_most=1), "share of the power that gets through", "0.95")
+    drag: Given = key(Quantity(TORQUE, at_least=0), "constant friction torque at the first shaft", "0.1 N m")
+    break_away: Given = key(Quantity(RATIO, at_least=1), "losses at rest over losses when running", "1.5")
+    line: Given = key(
+        Quantity(ANGLE), "direction from the first to the second axis: 0 deg is +y, 90 deg is up (seen against +x)",
+        "-90 deg")
+    state: str = key(STATES, "how far the part is")
+    note: str = key(Text(), "anything worth saying")
+
+
+@dataclass(frozen=True, kw_only=True)
+class RollerChain(Stage):
+    """A roller chain between two sprockets."""
+    axes = "parallel"
+    chain: Choice = key(Listing("chain"), "chain", "08B-1", may_be_open=True)
+    teeth: tuple[Given, ...] = key(ListOf(TEETH, 2), "teeth of the two sprockets", "[19, 38]", may_be_open=True)
+    centres: Given = key(Quantity(LENGTH, above=0), "wanted distance of the two axes", "about 700 mm")
+    links: Given = key(Quantity(COUNT, at_least=8, whole=True), "links, instead of a wanted distance", "140")
+    take_up: Given = key(
+        Quantity(LENGTH, at_least=0), "how far the axes can be moved apart as the chain wears", "15 mm")
+    slack_force: Given = key(Quantity(FORCE, at_least=0), "tension left in the slack strand", "20 N")
+    connecting_link: str = key(Word(("press fit", "slip fit")), "connecting link", "press fit")
+    length_tolerance: Given = key(Quantity(RATIO, at_least=0), "difference in length of side-by-side chains", "0.15 %")
+    index_error: Given = key(Quantity(ANGLE, at_least=0), "angle between side-by-side sprockets", "0.1 deg")
+    stiffness: Given = key(Quantity(STIFFNESS, above=0), "stiffness of one strand", "1500 N/mm")
+
+
+@dataclass(frozen=True, kw_only=True)
+class GearPair(Stage):
+    """Two spur or helical gears on parallel shafts."""
+    axes = "parallel"
+    normal_module: Given = key(Quantity(LENGTH, above=0), "normal module", "2 mm", may_be_open=True)
+    teeth: tuple[Given, ...] = key(
+        ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[120, 16]", may_be_open=True)
+    face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
+    shift: tuple[Given, ...] = key(ListOf(Quantity(RATIO), 2), "profile shift coefficients", "[-0.25, 0.25]")
+    helix: Given = key(Quantity(ANGLE), "helix angle, 0 deg for spur", "0 deg")
+    pressure_angle: Given = key(Quantity(ANGLE, above=0), "normal pressure angle", "20 deg")
+    materials: tuple[Choice, ...] = key(
+        ListOf(Listing("steel"), 2), "steels of the two gears", "[C45+N, C45+N]", may_be_open=True)
+    hardness: tuple[Given, ...] = key(
+        ListOf(Quantity(COUNT, above=0), 2), "Brinell hardness of the two gears", "[190, 210]")
+
+
+@dataclass(frozen=True, kw_only=True)
+class BevelPair(Stage):
+    """Two straight bevel gears on crossing shafts."""
+    axes = "crossing"
+    normal_module: Given = key(Quantity(LENGTH, above=0), "module at the large end", "3 mm", may_be_open=True)
+    teeth: tuple[Given, ...] = key(
+        ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[25, 25]", may_be_open=True)
+    face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
+    pressure_angle: Given = key(Quantity(ANGLE, above=0), "pressure angle", "20 deg")
+    apex: tuple[str, ...] = key(
+        ListOf(Word(("beyond", "before")), 2), "where the axes cross, seen along each axis from its gear",
+        "[beyond, before]", required=True)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Worm(Stage):
+    """A worm and its wheel on crossing shafts."""
+    axes = "crossing"
+    starts: Given = key(Quantity(COUNT, at_least=1, whole=True), "starts of the worm", "1", may_be_open=True)
+    wheel_teeth: Given = key(Quantity(COUNT, at_least=12, whole=True), "teeth of the wheel", "40", may_be_open=True)
+    normal_module: Given = key(Quantity(LENGTH, above=0), "module", "2 mm", may_be_open=True, idle=True)
+    lead_angle: Given = key(Quantity(ANGLE, above=0), "lead angle", "5 deg", idle=True)
+    pressure_angle: Given = key(Quantity(ANGLE, above=0), "pressure angle", "20 deg", idle=True)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Coupling(Stage):
+    """Joins two shafts in line."""
+    axes = "parallel"
+    listing: Choice = key(Listing("coupling"), "coupling", "jaw 35", may_be_open=True)
+    offset: Given = key(Quantity(LENGTH, at_least=0), "offset of the two axes expected", "0.1 mm")
+    angle: Given = key(Quantity(ANGLE, at_least=0), "angle of the two axes expected", "1 mrad")
+    end_float: Given = key(Quantity(LENGTH, at_least=0), "change of the gap expected", "0.5 mm")
+    temperature_factor: Given = key(Quantity(RATIO, at_least=1), "torque factor for temperature", "1.0")
+    gap: Given = key(Quantity(LENGTH, at_least=0), "gap between the two shaft ends", "2 mm")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ratchet(Stage):
+    """A toothed wheel and pawl: lets one direction turn, holds the other against shaft or frame."""
+    axes = "parallel"
+    teeth: Given = key(TEETH, "teeth", "24", may_be_open=True)
+    pawls: Given = key(
+        Quantity(COUNT, at_least=1, whole=True), "pawls, set off by equal shares of a tooth: one carries at a time",
+        "1")
+    diameter: Given = key(Quantity(LENGTH, above=0), "outside diameter", "120 mm", may_be_open=True)
+    face: Given = key(Quantity(LENGTH, above=0), "face width", "12 mm")
+    tooth_depth: Given = key(Quantity(LENGTH, above=0), "depth of a tooth", "6 mm")
+    root_thickness: Given = key(Quantity(LENGTH, above=0), "thickness of a tooth at its root", "9 mm")
+    pin_diameter: Given = key(Quantity(LENGTH, above=0), "diameter of the pawl's pin", "12 mm")
+    pin_shears: Given = key(Quantity(COUNT, at_least=1, at_most=2, whole=True), "shear planes of the pin", "2")
+    material: Choice = key(Listing("steel"), "steel of wheel and pawl", "C45+N")
+
+
+@dataclass(frozen=True, kw_only=True)
+class OneWayHub(Stage):
+    """Drives in one direction only."""
+    axes = "parallel"
+    listing: Choice = key(Listing("one-way hub"), "listing", "open", may_be_open=True)
