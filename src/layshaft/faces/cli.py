@@ -137,13 +137,18 @@ def balance(
 def sheet(
     machine: MachineFile,
     part: Annotated[str, typer.Argument(metavar="PART", help="a path, such as 'stages.lens chain', or a name")],
+    teach: Annotated[bool, typer.Option("--teach", help="walk through it in plain words, step by step")] = False,
     set_: Sets = None, option: Options = None, as_json: AsJson = False,
 ) -> None:
     """Print the calculation sheets of one part: givens with sources, then every step."""
     from layshaft.verdict.sheets import sheets_of
 
     verdict = _verdict(machine, set_, option)
-    found = sheets_of(verdict, _part_path(verdict, part))
+    path = _part_path(verdict, part)
+    if teach:
+        _teach(verdict, path, as_json=as_json)
+        return
+    found = sheets_of(verdict, path)
     if as_json:
         from layshaft.faces.plain import sheet_dict
 
@@ -152,6 +157,20 @@ def sheet(
         from layshaft.faces.text import sheets_text
 
         _print(sheets_text(found))
+
+
+def _teach(verdict: Verdict, path: str, *, as_json: bool) -> None:
+    from layshaft.faces.teach import walk_dict, walks_text
+    from layshaft.verdict.teaching import walks
+
+    found = walks(verdict, path)
+    if not found:
+        raise BadInput(f"Nothing of '{path}' is rated yet, so there is nothing to walk through: `layshaft needs` "
+                       "says what it waits for.")
+    if as_json:
+        _print_json([walk_dict(w) for w in found])
+    else:
+        _print(walks_text(verdict, path, found))
 
 
 @app.command()

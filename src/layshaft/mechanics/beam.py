@@ -25,7 +25,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from layshaft.trace.formula import formula, total
+from layshaft.trace.formula import formula, named, total
 from layshaft.trace.source import STATICS
 from layshaft.trace.units import FORCE, TORQUE, Force, Length, Torque
 
@@ -233,18 +233,28 @@ def reactions_of_two(forces: Mapping[str, tuple[Any, Any]], couples: Mapping[str
 
     `forces` maps a name to (force, position), `couples` a name to a couple; signs as in `Beam`.
     """
-    moments = {name: moment_of(F, lever(x, x_A)) for name, (F, x) in forces.items()}
-    M_A = total("M_A", "sum of the moments about the left bearing", TORQUE, {**moments, **couples}, STATICS)
+    moments = {name: _moment_named(name, F, x, x_A) for name, (F, x) in forces.items()}
+    M_A = total("M_A", "sum of the moments about the left bearing", TORQUE, moments | _turns(couples), STATICS)
     R_B = reaction_b(M_A, lever(x_B, x_A))
     F_sum = total("F_sum", "sum of the forces", FORCE, {name: F for name, (F, _) in forces.items()}, STATICS)
     return reaction_a(F_sum, R_B), R_B
 
 
+def _turns(couples: Mapping[str, Any]) -> dict[str, Any]:
+    """Couples by names of their own: one part may both push and turn."""
+    return {f"couple at {name}": C for name, C in couples.items()}
+
+
+def _moment_named(name: str, F: Any, x: Any, x_0: Any) -> Any:
+    """Moment of one force, said by the name of what exerts it."""
+    return named("M_i", moment_of(F, named("a", lever(x, x_0), f"distance of {name}")), f"moment of {name}")
+
+
 def moment_at(x: Any, left: Mapping[str, tuple[Any, Any]], couples_left: Mapping[str, Any]) -> Any:
     """Bending moment at `x` from the forces (reactions included) and couples to its left."""
-    arms = {name: moment_of(F, lever(x, place)) for name, (F, place) in left.items()}
-    less = {name: counted_against(C) for name, C in couples_left.items()}
-    return total("M", "bending moment", TORQUE, {**arms, **less}, STATICS)
+    arms = {name: _moment_named(name, F, x, place) for name, (F, place) in left.items()}
+    less = {name: counted_against(C) for name, C in _turns(couples_left).items()}
+    return total("M", "bending moment", TORQUE, arms | less, STATICS)
 
 
 @formula("M_C", "share of a couple in the bending moment", STATICS,

@@ -1,0 +1,5 @@
+"""`python -m layshaft` is the command `layshaft`."""
+
+from layshaft.faces.cli import main
+
+main()
