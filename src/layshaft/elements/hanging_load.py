@@ -84,6 +84,7 @@ class HangingRating:
     F: Force
     F_a: Force
     F_limit: Force
+    c_a: Ratio
     E: Energy
     v_fall: Velocity
     checks: tuple[Check, ...]
@@ -139,6 +140,12 @@ def arrest_force(W: Force, h: Length, k: Stiffness) -> Force:
     return W * (1 + np.sqrt(1 + 2 * h * k / W))
 
 
+@formula("c_a", "jolt", ARREST)
+def jolt(W_a: Force, W: Force) -> Ratio:
+    """Pull when the weight is caught over its pull at rest. Slack in a short chain gives eight, not two or three."""
+    return W_a / W
+
+
 @formula("k_i", "stiffness of equal parts side by side", STATICS,
          where={"k_1": "stiffness of one part"})
 def parts_stiffness(k_1: Stiffness, i: Count) -> Stiffness:
@@ -177,7 +184,8 @@ def rate(c: HangingInputs) -> HangingRating:
         S_a = named("S_Ba", margin(c.F_u, F_a), "factor on breaking load, arrested")
         remark_if(True, CAUTION, DANGER)
         return HangingRating(
-            W, F, F_a, working_load_limit(c.F_u, c.S_required), stored_energy(W, c.H), fall_speed(c.H, c.g), (
+            W, F, F_a, working_load_limit(c.F_u, c.S_required), jolt(W_a, W), stored_energy(W, c.H),
+            fall_speed(c.H, c.g), (
                 Check("static strength of the suspension", FORCE, F, c.F_u, S, c.S_required, BREAKING,
                       c.origins["S_required"]),
                 Check("arrested strength of the suspension", FORCE, F_a, c.F_u, S_a, c.S_arrest_required,

@@ -94,8 +94,6 @@ def _no_method(stage: Stage) -> str:
     words = {BevelPair: "bevel gears", Worm: "worm gears", OneWayHub: "one-way hubs"}.get(type(stage), "")
     if isinstance(stage, GearPair) and not is_spur(stage):
         words = "helical gears"
-    if isinstance(stage, Ratchet) and stage.to != "frame":
-        words = "ratchets between two shafts"
     return f"no method for the strength of {words} yet" if words else ""
 
 

@@ -124,7 +124,7 @@ def blocks(c: Context) -> list[Block]:
     return [
         weights.block(c),
         *loop_wheels.blocks(c),
-        ratchets.block(c),
+        *ratchets.blocks(c),
         chains.block(c),
         gears.block(c),
         couplings.block(c),

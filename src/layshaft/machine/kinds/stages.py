@@ -128,6 +128,11 @@ class Ratchet(Stage):
     root_thickness: Given = key(Quantity(LENGTH, above=0), "thickness of a tooth at its root", "9 mm")
     pin_diameter: Given = key(Quantity(LENGTH, above=0), "diameter of the pawl's pin", "12 mm")
     pin_shears: Given = key(Quantity(COUNT, at_least=1, at_most=2, whole=True), "shear planes of the pin", "2")
+    pin_arm: Given = key(
+        Quantity(LENGTH, above=0), "arm of an overhung pin, or the free span of a pin held on both sides", "18 mm")
+    flank_angle: Given = key(
+        Quantity(ANGLE), "angle by which the tooth's flank leans so that it draws the pawl in", "15 deg")
+    friction: Given = key(Quantity(RATIO, above=0), "friction between pawl and flank", "0.15")
     material: Choice = key(Listing("steel"), "steel of wheel and pawl", "C45+N")
 
 

@@ -1,4 +1,4 @@
-"""Ratchets that hold a shaft against the frame."""
+"""Ratchets: those that hold a shaft against the frame, and those that let one shaft drive the next."""
 
 from __future__ import annotations
 
@@ -9,37 +9,54 @@ import numpy as np
 from layshaft.elements import ratchet
 from layshaft.machine.kinds import Ratchet, Suspended
 from layshaft.trace.source import Source
-from layshaft.train.cases import ARRESTED, AT_REST, CRANK_LOADS, HELD
+from layshaft.train.cases import (
+    ARRESTED,
+    AT_REST,
+    CRANK_LOADS,
+    FAILED,
+    HELD,
+    MODULE_OFF,
+    PEAK,
+    RUNNING,
+    WINDING,
+)
 from layshaft.train.sources import falls, wheel_diameter, wound_from
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.rows import Block, Part, with_required
 
 HOLDS = (AT_REST, HELD, ARRESTED, CRANK_LOADS)
-MODES = dict.fromkeys(("tooth bending", "tooth pressure", "pawl pin shear", "pawl pin bending", "pawl seating"), HOLDS)
-REQUIRED = dict.fromkeys(MODES, "S_required")
-NOT_DRAWN = Source("pawl seat and pin overhang are not in the machine file", obtained="given")
+DRIVES = (RUNNING, PEAK, WINDING, *HOLDS, FAILED, MODULE_OFF)
+NAMES = ("tooth bending", "tooth pressure", "pawl pin shear", "pawl pin bending", "pawl seating")
+REQUIRED = dict.fromkeys(NAMES, "S_required")
 
 
-def block(c: Context) -> Block:
-    """Every ratchet against the frame."""
-    found = Block("ratchet", ratchet.rate, ratchet.RatchetInputs, MODES, required=REQUIRED)
+def blocks(c: Context) -> list[Block]:
+    """Every ratchet against the frame, then every ratchet between two shafts."""
+    found = [Block("ratchet", ratchet.rate, ratchet.RatchetInputs, dict.fromkeys(NAMES, cases), required=REQUIRED)
+             for cases in (HOLDS, DRIVES)]
     for stage in c.machine.stages.values():
-        if isinstance(stage, Ratchet) and stage.to == "frame":
-            found.parts.append(_part(c, stage))
+        if isinstance(stage, Ratchet):
+            found[stage.to != "frame"].parts.append(_part(c, stage))
     return found
 
 
+def _torque(c: Context, stage: Ratchet) -> Any:
+    """At its first shaft: what the frame holds it with, or what it passes on to the next shaft."""
+    held = c.solved.seat_torque[stage.from_].get(stage.seats[0])
+    torque = held if stage.to == "frame" else c.solved.carried.get(stage.name)
+    return NAN if torque is None else np.abs(torque)
+
+
 def _part(c: Context, stage: Ratchet) -> Part:
-    torque = c.solved.seat_torque[stage.from_].get(stage.seats[0])
     steel = c.steel(stage.material, stage.diameter.nominal)
     drive = _weight(c, stage)
     pawls = stage.pawls.value if stage.pawls.known else NAN
     values: dict[str, Any] = {
-        "T": np.abs(torque) if torque is not None else NAN, "D": stage.diameter.value, "z": stage.teeth.value,
+        "T": _torque(c, stage), "D": stage.diameter.value, "z": stage.teeth.value,
         "i": 1.0, "i_s": pawls, "h_t": stage.tooth_depth.value, "s_t": stage.root_thickness.value,
         "b": stage.face.value, "h_c": stage.tooth_depth.value, "d_pin": stage.pin_diameter.value,
-        "n_s": stage.pin_shears.value, "l_pin": NAN, "alpha": NAN, "mu": NAN, "R_e_tooth": steel.R_e,
-        "R_e_pawl": steel.R_e, "R_e_pin": steel.R_e,
+        "n_s": stage.pin_shears.value, "l_pin": stage.pin_arm.value, "alpha": stage.flank_angle.value,
+        "mu": stage.friction.value, "R_e_tooth": steel.R_e, "R_e_pawl": steel.R_e, "R_e_pin": steel.R_e,
         "W": drive.mass.value * c.machine.gravity.value if drive else NAN,
         "D_w": wheel_diameter(c.machine, drive) * _turns(c, stage, drive) if drive else NAN,
         "j": falls(drive) if drive else 1.0,
@@ -50,9 +67,9 @@ def _part(c: Context, stage: Ratchet) -> Part:
         "T": c.from_train(stage.from_, "torque the ratchet holds"), "D": stage.diameter.origin,
         "z": stage.teeth.origin, "i": one, "i_s": stage.pawls.origin, "h_t": stage.tooth_depth.origin,
         "s_t": stage.root_thickness.origin, "b": stage.face.origin, "h_c": stage.tooth_depth.origin,
-        "d_pin": stage.pin_diameter.origin, "n_s": stage.pin_shears.origin, "l_pin": NOT_DRAWN,
-        "alpha": NOT_DRAWN, "mu": NOT_DRAWN, "R_e_tooth": steel.source, "R_e_pawl": steel.source,
-        "R_e_pin": steel.source, "W": weight, "D_w": weight, "j": weight,
+        "d_pin": stage.pin_diameter.origin, "n_s": stage.pin_shears.origin, "l_pin": stage.pin_arm.origin,
+        "alpha": stage.flank_angle.origin, "mu": stage.friction.origin, "R_e_tooth": steel.source,
+        "R_e_pawl": steel.source, "R_e_pin": steel.source, "W": weight, "D_w": weight, "j": weight,
     }
     part = Part(stage.path, "", values, origins, c.hurts(stage.path), frozenset({"T"}),
                 not_chosen=stage.diameter.state == "open", content=steel.content)
