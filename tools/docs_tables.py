@@ -7,6 +7,7 @@ NAMED_IN_FILES = {
     "bearings_deep_groove": "bearings; write the designation in quotes: `\"6205\"`",
     "shaft_steels": "steels",
     "keys_metric": "keys; write section and length: `8x7x25`",
+    "trade_terms": "letters to suppliers; `layshaft terms` prints them in English, German and French",
     "required_margins": "failure modes; a machine file may set its own under `margins`",
 }
 

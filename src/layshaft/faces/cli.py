@@ -195,6 +195,21 @@ def formulary(
             _print(computed.text)
 
 
+@app.command()
+def terms(
+    word: Annotated[str, typer.Argument(metavar="WORD", help="a word, or part of one, in any of the languages")] = "",
+    as_json: AsJson = False,
+) -> None:
+    """Trade terms in English, German and French, to write to people who make and sell parts."""
+    from layshaft.faces import terms as words
+
+    found = words.terms(word)
+    if as_json:
+        _print_json([{c: r.text(c) for c in words.LANGUAGES} | {"obtained": r.source.obtained} for r in found])
+    else:
+        _print(words.terms_text(found))
+
+
 def main() -> None:
     """Entry point: every mistake in the input ends in sentences on the error stream and exit code 2."""
     _mend_streams()

@@ -14,9 +14,10 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.trace.choices import Choices
 from layshaft.trace.errors import BadInput
 from layshaft.trace.formula import FormulaInfo
-from layshaft.trace.registry import load_all, meaning_of, room_of, used_by
+from layshaft.trace.registry import load_all, load_choices, meaning_of, room_of, used_by
 from layshaft.trace.sheet import source_text
 from layshaft.trace.text import info_text, quantity_text
 from layshaft.trace.units import Dimension, UnitError, figure, parse_quantity, shown, unit_factor
@@ -77,6 +78,8 @@ def listing() -> str:
             name = info.name
             unit = info.dimension.shown[0]
             lines.append(f"  {name:<38} {info.symbol:<12} {unit:<8} {info.meaning}".rstrip())
+    if decisions := load_choices():
+        lines += ["", "decisions, side by side", *(f"  {title}" for title in decisions)]
     return "\n".join(lines).strip() + "\n"
 
 
@@ -98,14 +101,38 @@ def _near(wanted: str, names: list[str]) -> str:
     """Near misses, by full name and by last part, as a sentence."""
     by_end = {n.rsplit(".", 1)[-1]: n for n in names}
     ends = difflib.get_close_matches(wanted.rsplit(".", 1)[-1], by_end, n=3, cutoff=0.6)
-    close = [*difflib.get_close_matches(wanted, names, n=3, cutoff=0.7), *(by_end[e] for e in ends)]
+    titles = {title.casefold(): title for title in load_choices()}
+    close = [*difflib.get_close_matches(wanted, names, n=3, cutoff=0.7), *(by_end[e] for e in ends),
+             *(titles[t] for t in difflib.get_close_matches(wanted, titles, n=1, cutoff=0.5))]
     if not close:
         return " `layshaft formulary` lists all of them."
     return f" Did you mean {' or '.join(list(dict.fromkeys(close))[:3])}?"
 
 
+def side_by_side(decision: Choices) -> str:
+    """A decision: what each way costs in words, then its numbers in one table."""
+    lines = [decision.title, "=" * len(decision.title), *textwrap.wrap(decision.case, WIDTH), ""]
+    for way in decision.ways:
+        lines += textwrap.wrap(f"{way.name}: {way.words}", WIDTH, subsequent_indent="  ", break_on_hyphens=False)
+    meanings = list(dict.fromkeys(f.meaning for way in decision.ways for f in way.figures))
+    wide = max(map(len, meanings), default=0)
+    lines += ["", " " * wide + "".join(f"  {way.name:>20}" for way in decision.ways)]
+    for meaning in meanings:
+        cells = [next((_shown(f.value, f.dimension) for f in way.figures if f.meaning == meaning), "-")
+                 for way in decision.ways]
+        lines.append(f"{meaning:<{wide}}" + "".join(f"  {cell:>20}" for cell in cells))
+    return "\n".join(lines) + "\n"
+
+
+def _shown(value: float, dimension: Dimension) -> str:
+    return shown(value, dimension) if math.isfinite(value) else "unknown"
+
+
 def explain(name: str) -> str:
-    """Everything a formula says about itself, with an example of how to compute it."""
+    """Everything a formula says about itself, with an example of how to compute it; or a decision side by side."""
+    decision = next((c for title, c in load_choices().items() if title.casefold() == name.strip().casefold()), None)
+    if decision is not None:
+        return side_by_side(decision)
     info = find(name)
     unit = info.dimension.shown[0] or "a plain number"
     lines = [f"{info.name}  (version {info.version})", f"{info.symbol}: {info.meaning}, {unit}", "",

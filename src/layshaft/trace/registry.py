@@ -15,6 +15,7 @@ import sys
 from collections.abc import Iterator
 from types import ModuleType
 
+from layshaft.trace.choices import Choices
 from layshaft.trace.formula import REGISTRY, FormulaInfo
 from layshaft.trace.inputs import Inputs
 
@@ -32,6 +33,15 @@ def load_all() -> dict[str, FormulaInfo]:
             importlib.import_module(found.name)
     ours = {n: i for n, i in REGISTRY.items() if i.function.__module__.startswith(FLOORS)}
     return dict(sorted(ours.items()))
+
+
+@functools.cache
+def load_choices() -> dict[str, Choices]:
+    """Every decision an element explains side by side, by its title."""
+    load_all()
+    found = [module.choices() for name, module in sorted(sys.modules.items())
+             if name.startswith("layshaft.elements.") and name.endswith(".choices")]
+    return {one.title: one for one in found}
 
 
 def room_of(info: FormulaInfo) -> str:
