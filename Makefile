@@ -46,7 +46,7 @@ docs: $(TEST)  ## reference pages, from the code
 	$(BIN)/python tools/docs.py
 
 slips: $(TEST)  ## plant one fault at a time; the published checks must notice
-	$(BIN)/python tools/slips.py
+	$(BIN)/python tools/slips.py --lock
 
 soak: $(TEST)  ## property tests with fresh examples, many times as many
 	HYPOTHESIS_PROFILE=soak $(BIN)/python -m pytest -n 2 -m "not browser and not slow"

@@ -1,8 +1,10 @@
 """docs/methods.md and docs/glossary.md: every formula and every symbol, from the registry."""
 
+import inspect
 from collections import Counter, defaultdict
 from itertools import groupby
 
+import lock_checks
 from docs_text import code, page, table
 
 from layshaft.listings import tables
@@ -38,21 +40,47 @@ def source(info):
     return work, info.source.obtained
 
 
+def covered(cover):
+    """Checks by what they stand on, and the share of planted slips they notice."""
+    if cover is None:
+        return "not yet counted", ""
+    said = [f"{n} {kind}" for n, kind in zip(cover[:3], ("published", "from memory", "closed form"), strict=True) if n]
+    return ", ".join(said) or "none", f"{cover.share:.0%}" if cover.planted else ""
+
+
+def left_out(room):
+    """What the methods of a room leave out: the rest of the room's own text."""
+    head = next((m for m in modules_of_room(room) if m.__name__ == f"layshaft.{room}"), None)
+    said = inspect.cleandoc(head.__doc__ or "").split("\n\n", 1) if head else []
+    return " ".join(said[1].split()) if len(said) > 1 else ""
+
+
 def methods():
+    cover = lock_checks.locked()
     formulas = sorted(load_all().values(), key=lambda i: (room_of(i), i.name))
     counted = Counter(i.source.obtained for i in formulas)
     parts = [
         f"{len(formulas)} formulas, each a pure function; the text of a formula is read from its own code. "
         "Where a formula does not hold the result is unknown, never a guess. A rating that rests on a method or "
         "value marked 'from memory' or 'typical' says so beside its verdict.",
+        "Checks are tests against something outside the house: values published in print or read in a second text, "
+        "values from memory (they pin consistency, not truth), closed forms and general libraries. Slips are faults "
+        "planted one at a time; the share the checks notice says how much they prove.",
+        weakest(cover),
         table(["Trust", "Means", "Formulas"], [[t, TRUST[t], counted[t]] for t in TRUST if counted[t]]),
     ]
     for room, infos in groupby(formulas, room_of):
-        parts += [f"## {room_title(room)}", about(room), table(
-            ["Formula", "Meaning", "Unit", "Source", "Trust", "Unknown where", "Version"],
+        parts += [f"## {room_title(room)}", about(room), left_out(room), table(
+            ["Formula", "Meaning", "Unit", "Source", "Trust", "Unknown where", "Checks", "Slips noticed", "Version"],
             [[code(f"{i.symbol} = {info_text(i)}"), f"{i.meaning} (`{i.name}`)", unit(i.dimension), *source(i),
-              i.outside, i.version] for i in infos])]
+              i.outside, *covered(cover.get(i.name)), i.version] for i in infos])]
     return page("Methods", *parts, "## Tables", tables_part())
+
+
+def weakest(cover):
+    """Formulas of whose slips the checks notice less than nine in ten, by name."""
+    low = sorted((c.share, name) for name, c in cover.items() if c.planted and c.share < 0.9)
+    return "Below nine in ten: " + ", ".join(f"`{n}` {s:.0%}" for s, n in low) + "." if low else ""
 
 
 def tables_part():

@@ -29,6 +29,16 @@ hypothesis.settings.register_profile(
 )
 
 
+KINDS = ("published", "from memory", "closed form")
+
+
+def _kind(item):
+    """What a check stands on."""
+    if item.get_closest_marker("from_memory"):
+        return "from memory"
+    return "closed form" if "closed_form" in item.nodeid else "published"
+
+
 class TooLong(Exception):
     """A check that no longer ends has noticed the slip."""
 
@@ -60,6 +70,11 @@ class Checks:
             for cell in cells:
                 self.by_cell[cell].append(item)
             self.used_cells |= {c for c in cells if rows[c[0], c[2]] <= SCAN}
+
+    def trust(self, formula):
+        """How many checks call a formula: values published, values from memory, closed forms and libraries."""
+        found = Counter(_kind(item) for item in self.by_formula[formula])
+        return tuple(found[kind] for kind in KINDS)
 
     @property
     def only_scanned(self):
