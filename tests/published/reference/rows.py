@@ -8,13 +8,14 @@ from pathlib import Path
 from pytest import approx
 
 from layshaft.trace.units import DEGREE, HORSEPOWER, INCH, POUND_FORCE, REV_PER_MIN
-from published.reference import chains, gears, left_out, shafts, wheels
+from published.reference import chains, fixings, gears, left_out, shafts, wheels
 
 HERE = Path(__file__).parent
 MINUTE, HOUR, TON = 60.0, 3600.0, 1016.0469088
 UNITS = {
     "-": 1, "x": 1, "x WLL": 1, "x load": 1, "1": 1, "pitches": 1, "teeth": 1, "1e6 rev": 1e6, "%": 1e-2,
-    "mm": 1e-3, "m": 1, "in": INCH, "um": 1e-6, "mm2": 1e-6, "mm4": 1e-12, "kg": 1, "ton (2240 lb)": TON, "kg/m": 1,
+    "mm": 1e-3, "m": 1, "in": INCH, "um": 1e-6, "mm2": 1e-6, "mm4": 1e-12, "cm4": 1e-8, "cm3": 1e-6, "mrad": 1e-3,
+    "kip": 1e3 * POUND_FORCE, "lbf.in": POUND_FORCE * INCH, "kg": 1, "ton (2240 lb)": TON, "kg/m": 1,
     "kg.m2": 1, "N": 1, "kN": 1e3, "lbf": POUND_FORCE, "kgf": 9.80665, "N.m": 1, "J": 1, "kJ": 1e3, "W": 1, "kW": 1e3,
     "hp": HORSEPOWER, "MPa": 1e6, "N/mm2": 1e6, "psi": POUND_FORCE / INCH**2, "kpsi": 1e3 * POUND_FORCE / INCH**2,
     "rad": 1, "deg": DEGREE, "rpm": REV_PER_MIN, "m/s": 1, "mm/s": 1e-3, "m/min": 1 / MINUTE, "min": MINUTE, "h": HOUR,
@@ -59,7 +60,7 @@ def _way(file, cells):
         if reason := topics.get(cells["topic"]) or reasons.get(cells["id"]):
             return "left out", None, reason
     else:
-        name, rooms, reasons = cells["id"], (shafts,), left_out.SHAFT_ROWS_LEFT_OUT
+        name, rooms, reasons = cells["id"], (shafts, fixings), left_out.SHAFT_ROWS_LEFT_OUT
         topics = left_out.SHAFT_TOPICS_LEFT_OUT
     for room in rooms:
         if name in room.FORMULAS:
