@@ -149,7 +149,7 @@ def test_permissible_joint_pressure_only_where_it_is_known():
 
 
 GIVEN = {  # invented: 08B-1 between 19 and 38 teeth, a hanging weight behind it
-    "p": 12.7 * MM, "z_1": 19.0, "z_2": 38.0, "strands": 1.0, "omega_1": 12 * REV_PER_MIN, "T_1": 20.0, "F_u": 17800.0, "A": 50.3e-6,
+    "light": 0.0, "p": 12.7 * MM, "z_1": 19.0, "z_2": 38.0, "strands": 1.0, "omega_1": 12 * REV_PER_MIN, "T_1": 20.0, "F_u": 17800.0, "A": 50.3e-6,
     "q": 0.69, "g": STANDARD_GRAVITY, "X": 116.0, "a": 0.55, "delta": 0.0, "s": 0.02, "F_2": 40.0, "f_1": 1.3, "S_B_required": 7.0, "S_D_required": 5.0,
     "S_required": 1.0, "t_life": 3600.0 * 450, "running": 1.0, "hoisting": 1.0, "press_fit": 0.0, "fixed": 0.0, "take_up": 10 * MM,
 }

@@ -44,7 +44,10 @@ def test_a_series_strength_by_the_pitch_rule(size, strands):
 
 @pytest.mark.parametrize("name", [n for n in chain.chain_names() if n.endswith("-1") and n != "05B-1"])
 def test_the_designation_tells_the_pitch(name):
-    """Both standards: the two digits are sixteenths of an inch. 05B is the one metric pitch, 8 mm."""
+    """Both standards: the two digits are sixteenths of an inch. 05B is the one metric pitch, 8 mm.
+
+    The light chains 081 to 085 are numbered 08 and a digit.
+    """
     assert chain.series(name).pitch == approx(int(name[:2]) / 16 * INCH, rel=1e-9)
     assert chain.series("05B-1").pitch == approx(8 * MM)
 
@@ -165,6 +168,96 @@ def test_an_unknown_designation_is_refused_in_words(name):
 
 
 def test_all_designations_can_be_read():
-    assert len(chain.chain_names()) == 54
-    assert all(chain.series(n).name == n for n in chain.chain_names())
+    """20 sizes of one, two and three strands, 4 light ones of one; ASME 10 sizes and one light one."""
+    assert len(chain.chain_names()) == 20 * 3 + 4
+    assert len(chain.asme_names()) == 10 * 3 + 1
+    assert all(chain.series(n).name == n for n in [*chain.chain_names(), *chain.asme_names()])
     assert chain.series("08b-1").strands == 1
+    assert chain.series(" asme  40-2 ").name == "ASME 40-2"
+
+
+NUMBERS = [  # American number, pitch, roller or bush, width, pin [in], least breaking load [lbf]
+    ("25", 1 / 4, 0.130, 0.125, 0.0905, 781), ("35", 3 / 8, 0.200, 0.188, 0.141, 1758),
+    ("41", 1 / 2, 0.306, 0.250, 0.141, 1500), ("40", 1 / 2, 0.312, 0.312, 0.156, 3125),
+    ("50", 5 / 8, 0.400, 0.375, 0.200, 4880), ("60", 3 / 4, 0.469, 0.500, 0.234, 7030),
+    ("80", 1, 0.625, 0.625, 0.312, 12500), ("100", 5 / 4, 0.750, 0.750, 0.375, 19531),
+    ("120", 3 / 2, 0.875, 1.000, 0.437, 28100), ("140", 7 / 4, 1.000, 1.000, 0.500, 38280),
+    ("160", 2, 1.125, 1.250, 0.562, 50000),
+]
+
+
+@pytest.mark.parametrize(("number", "pitch", "roller", "width", "pin", "pounds"), NUMBERS)
+def test_american_numbers(number, pitch, roller, width, pin, pounds):
+    """Dimensions in a second published table after ASME B29.1, strengths in an encyclopedia's, both read."""
+    c = chain.series(f"ASME {number}-1")
+    found = (c.pitch, c.roller_diameter, c.inner_width, c.pin_diameter)
+    assert found == approx((pitch * INCH, roller * INCH, width * INCH, pin * INCH), rel=1e-9)
+    assert c.breaking_load == approx(pounds * POUND_FORCE, rel=2e-3)
+    assert number == "41" or pitch * 8 == int(number) // 10 or number in ("25", "35")
+
+
+@pytest.mark.parametrize(("number", "inches"), [  # inner width + 2.12 plates, by hand from the table read
+    ("25", 0.1886), ("35", 0.2940), ("41", 0.3560), ("40", 0.4392), ("60", 0.69928), ("160", 1.7800),
+])
+def test_bush_length_of_american_chains(number, inches):
+    """Largest width of a roller link; beside it the remembered b2 of the ISO twin, within 1.5 %."""
+    c = chain.series(f"ASME {number}-1")
+    assert c.bush_length == approx(inches * INCH, rel=1e-9)
+    assert chain.series(c.twin).bush_length == approx(c.bush_length, rel=0.015)
+    assert c.bearing_area == approx(c.pin_diameter * c.bush_length)
+    assert not c.area_source.weak
+
+
+@pytest.mark.parametrize("number", [row[0] for row in NUMBERS])
+def test_an_american_chain_is_the_iso_chain_of_its_pitch(number):
+    """Twins name each other and fit the same sprockets; the least strengths are 1.3 % apart at most."""
+    c = chain.series(f"ASME {number}-1")
+    twin = chain.series(c.twin)
+    assert twin.twin == c.name
+    assert twin.pitch == approx(c.pitch, rel=1e-9)
+    assert twin.roller_diameter == approx(c.roller_diameter, rel=4e-3)
+    assert twin.breaking_load == approx(c.breaking_load, rel=0.013)
+    assert twin.inner_width == approx(c.inner_width, rel=0.025)
+    assert twin.pin_diameter == approx(c.pin_diameter, rel=0.01)
+
+
+def test_two_strands_by_either_standard():
+    """A: twice the strength of one strand. B: less than twice, by the table (16B 106 for 2 x 60)."""
+    assert chain.series("ASME 80-2").breaking_load == approx(25000 * POUND_FORCE)
+    assert chain.series("16A-2").breaking_load == approx(2 * chain.series("16A-1").breaking_load)
+    assert chain.series("16B-2").breaking_load / chain.series("16B-1").breaking_load == approx(1.767, abs=5e-4)
+
+
+@pytest.mark.parametrize("number", ["25", "35", "41"])
+def test_masses_of_small_american_chains(number):
+    """0.09, 0.21 and 0.25 lb/ft in Shigley, Table 17-19 (41: 0.28 in a trader's table, read)."""
+    wanted = {"25": 0.09, "35": 0.21, "41": 0.265}[number] * POUND / FOOT
+    assert chain.series(f"ASME {number}-1").mass_per_metre == approx(wanted, rel=0.06)
+
+
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("name", "kilonewton"), [
+    ("081-1", 8.0), ("083-1", 11.6), ("084-1", 15.6), ("085-1", 6.7), ("04C-2", 7.0), ("06C-3", 23.7),
+])
+def test_strengths_of_light_and_bush_chains(name, kilonewton):
+    """ISO 606:2015, remembered; 085, 04C and 06C stand beside their read inch twins above."""
+    assert chain.series(name).breaking_load == approx(kilonewton * 1e3)
+
+
+@pytest.mark.parametrize("name", ["085-2", "081-2", "ASME 41-2", "ASME 45-1"])
+def test_a_light_chain_has_one_strand(name):
+    with pytest.raises(KeyError, match="light ones with one strand only"):
+        chain.series(name)
+
+
+def test_only_one_light_chain_has_a_published_capacity():
+    """Shigley, eq. 17-32: 0.0022 for no. 41, which is 085; nothing for the others."""
+    assert chain.series("085-1").light == chain.series("ASME 41-1").light == 1
+    assert chain.series("08A-1").light == chain.series("04C-1").light == 0
+    assert all(chain.series(f"{n}-1").light != chain.series(f"{n}-1").light for n in ("081", "083", "084"))
+
+
+@pytest.mark.parametrize(("number", "per_foot"), [("25", 0.031), ("40", 0.019), ("160", 0.015)])
+def test_length_tolerance(number, per_foot):
+    """in/ft over the nominal length, in a published table after ASME B29.1."""
+    assert chain.series(f"ASME {number}-1").length_tolerance == approx(per_foot / 12)

@@ -110,3 +110,13 @@ def test_strands_of_one_chain_table_17_23():
     factors = [r.number("K_2") for r in table("chain_strand_factors").rows]
     assert factors == [1.0, 1.7, 2.5, 3.3, 3.9, 4.6]
     assert chain.strands_power(100.0, factors[2]) == approx(250.0)
+
+
+def test_light_chain_coefficients():
+    """Eq. 17-32 and 17-33 as read in a trader's page of roller chains: 0.0022 and 3.4 for no. 41."""
+    k = [practice(f"plate capacity{tail}").number("value") for tail in ("", " light")]
+    K = [practice(f"roller capacity{tail}").number("value") for tail in ("", " light")]
+    assert chain.by_series(*k, np.array([0.0, 1.0, np.nan])) == approx([0.004, 0.0022, np.nan], nan_ok=True)
+    assert chain.by_series(*K, 1.0) == 3.4
+    found = chain.roller_power(chain.by_series(*K, 1.0), 17.0, 3000 * REV_PER_MIN, 0.5 * INCH, 100.0, 15000 * HOUR)
+    assert found == approx(4.165 * 3.4 / 17 * HORSEPOWER, rel=2e-4)

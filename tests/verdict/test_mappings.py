@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from layshaft.machine.errors import MachineErrors
 from layshaft.machine.reader import read, read_text
 from layshaft.train.cases import MEAN_WINDING, PEAK, RUNNING, WINDING, Column
 from layshaft.train.solve import solve
@@ -146,3 +147,10 @@ def test_who_is_at_risk_is_the_same_behind_a_one_way_hub():
     start, end = text.index("  ratchet:\n    kind: ratchet"), text.index("  lens chain:")
     hub = "  ratchet: {kind: one-way hub, from: wind, to: frame, seats: [ratchet, ratchet]}\n"
     assert hazards(solve(read_text(text[:start] + hub + text[end:], "machine.yaml"))) == hazards(solve(LIGHT))
+
+
+def test_an_american_number_is_read_as_its_own_chain():
+    """ASME B29.1: 3125 lbf for no. 40; the ISO twin 08A is listed with 13.9 kN."""
+    block = chains.block(context(solve(mill(("chain: 08B-1", "chain: asme 40-1")))))
+    assert inputs(block, "stages.mill chain")["F_u"] == pytest.approx(3125 * 4.4482216, rel=1e-7)
+    assert "Did you mean '085-1'" in str(pytest.raises(MachineErrors, mill, ("chain: 08B-1", "chain: 085-2")).value)

@@ -11,6 +11,7 @@ from layshaft.machine.kinds import PARTS
 from layshaft.machine.model import Machine
 from layshaft.trace.source import Source
 
+AMERICAN = "chain_series_asme"
 TABLES = {"chain": "chain_series", "bearing": "bearings_deep_groove", "steel": "shaft_steels",
           "key": "keys_metric"}
 MOST_STRANDS = 3
@@ -64,7 +65,8 @@ def names(machine: Machine, what: str) -> list[str]:
     own = [n for n, part in machine.parts.items() if kind is not None and type(part) is kind]
     shipped = _table(what)
     suffix = "-1" if what == "chain" else ""
-    return own + [f"{n}{suffix}" for n in (shipped.names if shipped else [])]
+    more = table(AMERICAN).names if what == "chain" else []
+    return own + [f"{n}{suffix}" for n in [*(shipped.names if shipped else []), *more]]
 
 
 def _own(machine: Machine, what: str, name: str) -> Any:
@@ -90,10 +92,16 @@ def _table(what: str) -> Table | None:
 
 def _chain(shipped: Table, name: str) -> Size | None:
     match = _CHAIN.fullmatch(name)
-    if not match or not 1 <= int(match.group(2)) <= MOST_STRANDS:
+    if not match:
         return None
-    row = shipped.get(match.group(1))
-    return None if row is None else Size("chain", name, row, None, int(match.group(2)))
+    size, strands = " ".join(match.group(1).split()), int(match.group(2))
+    row = shipped.get(size)
+    if row is not None:
+        there = 1 <= strands <= MOST_STRANDS and bool(row.text(f"Fu{strands}_kN"))
+    else:
+        row = table(AMERICAN).get(size)
+        there = row is not None and 1 <= strands <= row.number("most_strands")
+    return Size("chain", name, row, None, strands) if there else None
 
 
 def _key(shipped: Table, name: str) -> Size | None:

@@ -30,6 +30,7 @@ def chain_size(machine: Machine, choice: Choice) -> ChainSize | None:
             breaking_load=part.breaking_load.nominal, mass_per_metre=part.mass_per_metre.nominal,
             transverse_pitch=NAN,
             source=part.breaking_load.origin, area_source=part.bearing_area.origin,
+            mass_source=part.mass_per_metre.origin,
             row_content=f"{part.path}: {part.read_in}",
         )
     return series(choice.name)

@@ -128,8 +128,11 @@ def _keeps_centres(machine: Machine, stage: RollerChain, sets: dict[str, float |
 
 
 def single_chains() -> list[str]:
-    """Shipped chains of one strand from small to large."""
-    sizes = [roller_chain.series(name) for name in roller_chain.chain_names() if name.endswith("-1")]
+    """Shipped roller chains of one strand from small to large: the standard series, by their ISO names.
+
+    Bush chains and light ones are left to those who ask for them by name; an American number is the same chain again.
+    """
+    sizes = [roller_chain.series(f"{row.name}-1") for row in table("chain_series").rows if row.text("kind") == "roller"]
     return [s.name for s in sorted(sizes, key=lambda s: (s.pitch, s.breaking_load))]
 
 

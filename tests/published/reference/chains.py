@@ -8,13 +8,12 @@ from layshaft.mechanics.margin import margin
 from layshaft.trace.units import DEGREE, HORSEPOWER, INCH, REV_PER_MIN
 
 MM, KILO, G = 1e-3, 1e3, 9.80665
-ANSI = {"40": "08A", "60": "12A", "80": "16A", "100": "20A", "120": "24A", "160": "32A"}
 
 
 def size(i):
     name = i["chain"]
     if name.startswith("ANSI "):
-        name = ANSI[name.removeprefix("ANSI ")]
+        name = f"ASME {name.removeprefix('ANSI ')}"
     return sizes.series(name if "-" in name else f"{name}-1")
 
 

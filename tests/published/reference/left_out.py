@@ -2,8 +2,6 @@
 
 LATER = "not in the house yet"
 LEFT_OUT = {
-    "CD59": "a bush chain of 3/8 in by the other series: not in the table of chains",
-    "CD63": "the house holds the 223.0 kN of ISO 606; the rule of ASME B29.1 gives 222.4 kN, 0.27 % less",
     "efficiency of crossed helical pair": "crossed helical gears are not in the house",
     "best measured chain efficiency": "a measurement; the machine file gives each efficiency",
     "power to drive machine": "mean of a torque diagram: the cycle solution of the train, not one formula",

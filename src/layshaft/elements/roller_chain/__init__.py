@@ -32,12 +32,14 @@ from layshaft.elements.roller_chain.rate import ChainInputs, ChainRating, rate
 from layshaft.elements.roller_chain.sizes import (
     ChainSize,
     application_factor,
+    asme_names,
     chain_names,
     practice,
     series,
 )
 from layshaft.elements.roller_chain.strength import (
     back_pull,
+    by_series,
     centrifugal_pull,
     chart_power,
     design_power,
@@ -62,7 +64,8 @@ from layshaft.elements.roller_chain.strength import (
 )
 
 __all__ = [
-    "ChainInputs", "ChainRating", "ChainSize", "application_factor", "articulation", "back_pull",
+    "ChainInputs", "ChainRating", "ChainSize", "application_factor", "articulation", "asme_names", "back_pull",
+    "by_series",
     "centre_distance", "centre_distance_approximate", "centre_distance_exact", "centre_factor",
     "centrifugal_pull", "chain_length", "chain_names", "chain_speed", "chart_power", "chordal_variation",
     "contact_equation", "design_power", "dynamic_pull", "elongation", "engaged_teeth", "free_span",

@@ -64,6 +64,8 @@ class ChainInputs(Inputs):
     strands: Count = quantity("strands of the chain", COUNT, at_least=1)
     omega_1: Speed = quantity("turning speed, small sprocket", SPEED, at_least=0)
     T_1: Torque = quantity("torque at the small sprocket", TORQUE, at_least=0)
+    light: Count = quantity("1 for the light chain of half an inch (085, ASME 41), 0 for the standard series", COUNT,
+                            at_least=0, at_most=1)
     F_u: Force = quantity("breaking load of the whole chain", FORCE, above=0)
     A: Area = quantity("bearing area of a joint, all strands", AREA, above=0)
     q: MassPerLength = quantity("mass per length of the whole chain", MASS_PER_LENGTH, above=0)
@@ -183,11 +185,17 @@ def _pressure(c: ChainInputs, y: _Layout, F_w: Any) -> Check:
 def _capacity(c: ChainInputs) -> tuple[Check, Check]:
     H_D = s.design_power(c.T_1, c.omega_1, c.f_1, c.running)
     K_2 = _strand_factor(c.strands)
-    k_H = _practice("k_H", "coefficient of the plates", RATIO, "plate capacity")
-    K_r = s.roller_coefficient(
+    k_H = named("k_H", s.by_series(
+        _practice("k_std", "coefficient of the plates, standard series", RATIO, "plate capacity"),
+        _practice("k_light", "coefficient of the plates, light chain", RATIO, "plate capacity light"), c.light,
+    ), "coefficient of the plates")
+    K_std = s.roller_coefficient(
         c.p, _practice("K_bush", "coefficient of rollerless chains", RATIO, "roller capacity bush"),
         _practice("K_roll", "coefficient of roller chains", RATIO, "roller capacity"),
     )
+    K_r = named("K_r", s.by_series(
+        K_std, _practice("K_light", "coefficient of the rollers, light chain", RATIO, "roller capacity light"), c.light,
+    ), "coefficient of the rollers")
     plates = s.strands_power(s.plate_power(k_H, c.z_1, c.omega_1, c.p), K_2)
     rollers = s.strands_power(s.roller_power(K_r, c.z_1, c.omega_1, c.p, c.X, c.t_life), K_2)
     S_1 = named("S_H1", margin(plates, H_D), "margin on plate capacity")

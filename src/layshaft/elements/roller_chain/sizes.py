@@ -1,4 +1,4 @@
-"""Standard chains by designation: `08B-1` is one strand, `08B-2` two, `08B-3` three."""
+"""Standard chains by designation: `08B-1` is one strand, `08B-2` two; `ASME 40-1` by its American number."""
 
 from __future__ import annotations
 
@@ -8,19 +8,30 @@ from functools import cache
 from layshaft.elements.roller_chain.strength import joint_area
 from layshaft.listings.tables import Row, table
 from layshaft.trace.source import Source
-from layshaft.trace.units import Area, Count, Force, Length, MassPerLength
+from layshaft.trace.units import INCH, POUND_FORCE, Area, Count, Force, Length, MassPerLength, Ratio
 
 MM = 1e-3
 KILO = 1e3
 MOST_STRANDS = 3
+NAN = float("nan")
+INCH_PER_FOOT = 1 / 12
+ROLLER_LINK_OVER_PLATE = 2.12
+"""Largest width of a roller link beyond its inner width, in plate thicknesses."""
+
+PLATE_OVER_PITCH = 0.95
+RATED_LIGHT = ("085", "ASME 41")
+"""The only light chain whose capacity is published."""
 
 
 @dataclass(frozen=True, slots=True)
 class ChainSize:
     """One standard chain, SI. `breaking_load`, `mass_per_metre`, `bearing_area` count all strands.
 
-    The bush length, and with it the bearing area, is remembered: `area_source` says so even where
-    the rest of the row was read. The mass is that of one strand times the strands (a little high).
+    The bush length of a chain named by ISO 606, and with it the bearing area, is remembered:
+    `area_source` says so even where the rest of the row was read. The mass is that of one strand
+    times the strands (a little high). `light` is 0 for the standard series, 1 for the light chain
+    whose capacity is published, NaN for the other light ones. `twin` is the designation of the same
+    chain in the other standard, blank if there is none.
     """
 
     name: str
@@ -36,7 +47,11 @@ class ChainSize:
     transverse_pitch: Length
     source: Source
     area_source: Source
+    mass_source: Source
     row_content: str
+    light: Count = 0.0
+    twin: str = ""
+    length_tolerance: Ratio = NAN
 
     @property
     def bearing_area(self) -> Area:
@@ -46,24 +61,36 @@ class ChainSize:
 
 
 def chain_names() -> list[str]:
-    """All designations, simplex first within each size."""
-    return [f"{row}-{n}" for row in table("chain_series").names for n in range(1, MOST_STRANDS + 1)]
+    """All designations of ISO 606, simplex first within each size."""
+    return [f"{row.name}-{n}" for row in table("chain_series").rows for n in range(1, MOST_STRANDS + 1)
+            if row.text(f"Fu{n}_kN")]
+
+
+def asme_names() -> list[str]:
+    """All designations by American numbers, one strand first within each size."""
+    return [f"{row.name}-{n}" for row in table("chain_series_asme").rows
+            for n in range(1, int(row.number("most_strands")) + 1)]
 
 
 @cache
 def series(chain_name: str) -> ChainSize:
-    """The standard chain of that designation, such as `08B-1` or `12A-2`. `KeyError` if there is none."""
+    """The standard chain of that designation, such as `08B-1` or `ASME 60-2`. `KeyError` if there is none."""
     size, dash, strands = chain_name.strip().rpartition("-")
-    row = table("chain_series").get(size)
-    if not dash or row is None or strands not in ("1", "2", "3"):
-        raise KeyError(
-            f"There is no standard chain '{chain_name}'. Write a size, a dash and one to three strands, "
-            f"for instance 08B-1; sizes are {', '.join(table('chain_series').names)}."
-        )
-    return _chain(row, int(strands))
+    row, inch = table("chain_series").get(size), table("chain_series_asme").get(" ".join(size.split()))
+    if dash and strands in ("1", "2", "3"):
+        if row is not None and row.text(f"Fu{strands}_kN"):
+            return _chain(row, int(strands))
+        if inch is not None and int(strands) <= inch.number("most_strands"):
+            return _asme_chain(inch, int(strands))
+    raise KeyError(
+        f"There is no standard chain '{chain_name}'. Write a size, a dash and one to three strands, "
+        f"for instance 08B-1 or ASME 40-1; sizes are {', '.join(table('chain_series').names)} "
+        f"(light ones with one strand only) and {', '.join(table('chain_series_asme').names)}."
+    )
 
 
 def _chain(row: Row, n: int) -> ChainSize:
+    twin = next((r.name for r in table("chain_series_asme").rows if r.text("twin") == row.name), "")
     return ChainSize(
         name=f"{row.name}-{n}",
         pitch=row.number("pitch_mm", MM),
@@ -78,7 +105,31 @@ def _chain(row: Row, n: int) -> ChainSize:
         transverse_pitch=row.number("transverse_pitch_mm", MM),
         source=row.source,
         area_source=replace(row.source, place=f"{row.source.place}, bush length", obtained="from memory"),
-        row_content=row.content,
+        mass_source=row.source, row_content=row.content,
+        light=_light(row.name, row.text("kind")),
+        twin=f"{twin}-{n}" if twin else "",
+    )
+
+
+def _light(name: str, kind: str) -> float:
+    return 0.0 if kind != "light" else 1.0 if name in RATED_LIGHT else NAN
+
+
+def _asme_chain(row: Row, n: int) -> ChainSize:
+    twin = series(f"{row.text('twin')}-{n}")
+    width = row.number("inner_width_in", INCH)
+    return replace(
+        twin, name=f"{row.name}-{n}", twin=twin.name,
+        pitch=row.number("pitch_in", INCH),
+        roller_diameter=row.number("roller_d_in", INCH),
+        inner_width=width,
+        pin_diameter=row.number("pin_d_in", INCH),
+        bush_length=width + ROLLER_LINK_OVER_PLATE * row.number("plate_in", INCH),
+        plate_height=PLATE_OVER_PITCH * row.number("pitch_in", INCH),
+        breaking_load=row.number("strength_lbf", POUND_FORCE) * n,
+        source=row.source, area_source=row.source,
+        row_content=f"{row.content}|{twin.row_content}",
+        length_tolerance=row.number("length_tolerance_in_per_ft", INCH_PER_FOOT),
     )
 
 

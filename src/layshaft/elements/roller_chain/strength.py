@@ -123,7 +123,17 @@ def plate_power(k_H: Ratio, z_1: Count, omega_1: Speed, p: Length) -> Power:
 
 
 @formula(
-    "K_r", "coefficient of the rollers", CAPACITY,
+    "k", "coefficient of the series", CAPACITY,
+    where={"k_std": "coefficient of the standard series", "k_light": "coefficient of the light chain"},
+    outside="no capacity is published for this light chain",
+)
+def by_series(k_std: Ratio, k_light: Ratio, light: Count) -> Ratio:
+    """Thin plates and a narrow roller carry about half of what the standard chain of the same pitch does."""
+    return np.where(light > 0, k_light, np.where(light <= 0, k_std, np.nan))
+
+
+@formula(
+    "K_std", "coefficient of the rollers, standard series", CAPACITY,
     where={"K_bush": "coefficient of rollerless chains below half an inch",
            "K_roll": "coefficient of roller chains from half an inch"},
 )

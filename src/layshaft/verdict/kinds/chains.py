@@ -65,7 +65,8 @@ def _part(c: Context, name: str, stage: RollerChain) -> Part:
     }
     factor, factor_source = _application_factor(c, stage)
     values["f_1"] = factor
-    listed = {"p": "pitch", "strands": "strands", "F_u": "breaking_load", "q": "mass_per_metre"}
+    listed = {"p": "pitch", "strands": "strands", "F_u": "breaking_load", "q": "mass_per_metre",
+              "light": "light"}
     values["A"] = joint_area(machine, stage.chain)
     values |= {symbol: getattr(size, field) if size else NAN for symbol, field in listed.items()}
     origins = _origins(c, stage, size, shaft) | {"f_1": factor_source}
@@ -83,7 +84,8 @@ def _origins(c: Context, stage: RollerChain, size: Any, shaft: str) -> dict[str,
     link = Source(f"{stage.path}.connecting link: {stage.connecting_link or 'not given'}", obtained="given")
     slack = stage.slack_force.origin if stage.slack_force.known else none_given(stage.path, "slack force")
     return {
-        "p": listed, "strands": listed, "F_u": listed, "q": listed, "A": size.area_source if size else listed,
+        "p": listed, "strands": listed, "F_u": listed, "light": listed,
+        "q": size.mass_source if size else listed, "A": size.area_source if size else listed,
         "z_1": stage.teeth[small].origin, "z_2": stage.teeth[1 - small].origin,
         "omega_1": c.from_train(shaft, "speed"), "T_1": c.from_train(shaft, "torque"),
         "X": stage.links.origin if stage.links.known else Source("even links next above the wanted distance",
