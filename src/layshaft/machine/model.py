@@ -106,8 +106,8 @@ class Shaft(Thing):
 class Venue(Thing):
     """Where the machine is shown."""
 
-    coldest: Given = key(Quantity(TEMPERATURE), "lowest temperature", "0 degC", idle=True)
-    warmest: Given = key(Quantity(TEMPERATURE), "highest temperature", "35 degC", idle=True)
+    coldest: Given = key(Quantity(TEMPERATURE), "lowest temperature", "0 degC")
+    warmest: Given = key(Quantity(TEMPERATURE), "highest temperature", "35 degC")
     air_density: Given = key(Quantity(DENSITY, above=0), "density of the air", "1.20 kg/m3")
 
 

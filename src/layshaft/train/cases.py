@@ -22,6 +22,7 @@ RUNNING = "running mean"
 PEAK = "running peak"
 WINDING = "winding while running"
 MEAN_WINDING = f"{WINDING}, mean"
+HARDEST_PUSH = "hardest push of a turn"
 AT_REST = "at rest and break-away"
 HELD = "held fast"
 STOPPED = "stopped dead"
@@ -188,7 +189,7 @@ def _peaks(machine: Machine, roles: dict[str, Role]) -> list[Column]:
         if r.led_by and not r.winds and isinstance(machine.drives[r.led_by], Crank) and not weightless(machine, r)
     }
     if pushed:
-        found.append(Column(PEAK, f"{PEAK}, hardest push of a turn", _others(machine, roles, pushed)))
+        found.append(Column(PEAK, f"{PEAK}, {HARDEST_PUSH}", _others(machine, roles, pushed)))
     return found
 
 
@@ -217,7 +218,7 @@ def _winding(machine: Machine, roles: dict[str, Role]) -> list[Column]:
         lift = weight_speed(machine, loop, crank.speed.value * ratio)
         jerk = 1 + lift / crank.run_up.value / machine.gravity.value
         found.append(Column(WINDING, MEAN_WINDING, _others(machine, roles, plan)))
-        found.append(Column(WINDING, f"{WINDING}, hardest push of a turn", _others(machine, roles, plan),
+        found.append(Column(WINDING, f"{WINDING}, {HARDEST_PUSH}", _others(machine, roles, plan),
                             winding_pull={r.winds: crank.ripple.value}))
         found.append(Column(WINDING, f"{WINDING}, weight brought up to speed", _others(machine, roles, plan),
                             pull={r.winds: jerk}))

@@ -2,14 +2,15 @@
 
 Each shaft has two transverse planes, 0 = (along, side) and 1 = (along, other), right-handed with its
 axis. The shaft's own weight sits at the middle of each step. The push on a hand crank goes round with
-it, so every place of its shaft is asked with the push where it is hardest on that place.
+it, so every place of its shaft is asked with the push where it is hardest on that place; so is it with
+what a coupling pushes back with, whose direction nobody knows.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields, replace
-from functools import cache, lru_cache
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -24,8 +25,9 @@ from layshaft.train import sources
 from layshaft.train.cases import LEANING, TRANSIT
 from layshaft.train.known import factors
 from layshaft.train.place import length, seat_point
+from layshaft.train.reactions import PushedBack, pushed_back
 from layshaft.train.sense import lifted, motion
-from layshaft.train.stages import UP, SeatLoad, Vector, axis, cross, seat_loads, spread
+from layshaft.train.stages import UP, SeatLoad, Vector, axis, cross, frame, seat_loads, spread
 
 if TYPE_CHECKING:
     from layshaft.train.solve import Solved
@@ -48,8 +50,9 @@ class ShaftLoads:
     `stations` are places along the shaft, `names` the seat at each (blank between seats). `force` is
     what acts on the shaft at each station besides its bearings, a push on a handle straight down;
     `reaction` what each bearing gives. `torque_left` and `torque_right` are the torque in the shaft
-    just before and after each station. On the shaft of a hand crank (`goes_round`) reactions, moments
-    and bending are those of the hardest push for each place by itself, so they do not add up.
+    just before and after each station. On the shaft of a hand crank (`goes_round`), and beside a
+    coupling that pushes back (`leaned_on`), reactions, moments and bending are those of the hardest push
+    for each place by itself, so they do not add up.
     """
 
     shaft: str
@@ -68,28 +71,18 @@ class ShaftLoads:
     slope: Array
     deflection: Array
     goes_round: bool = False
+    leaned_on: bool = False
 
     @property
     def hand(self) -> str:
-        """How the push of a hand counts here, for the origin of a demand; blank without a hand crank."""
-        return ", the push on the handle where it is hardest on this place" if self.goes_round else ""
+        """How pushes of no settled direction count here, for the origin of a demand; blank without any."""
+        pushes = [words for words, there in (("the push on the handle", self.goes_round),
+                                             ("what a coupling pushes back with", self.leaned_on)) if there]
+        return f", {' and '.join(pushes)} where it is hardest on this place" if pushes else ""
 
     def at(self, seat: str) -> int:
         """Station of a seat."""
         return self.names.index(seat)
-
-
-def frame(shaft: Shaft) -> tuple[Vector, Vector, Vector]:
-    """Axis, and two directions across it; the second points up where the shaft is not upright."""
-    return _frame(shaft.axis)
-
-
-@cache
-def _frame(direction: tuple[float, float, float]) -> tuple[Vector, Vector, Vector]:
-    a = np.array(direction)
-    rise = UP - (UP @ a) * a
-    other = np.array([0.0, 1.0, 0.0]) if np.linalg.norm(rise) < 1e-9 else rise / np.linalg.norm(rise)
-    return a, np.cross(other, a), other
 
 
 def all_loads(solved: Solved) -> dict[str, ShaftLoads]:
@@ -109,7 +102,7 @@ def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: _Gravity, 
     """Collect what acts on one shaft and solve it as a beam on its bearings."""
     shaft = solved.machine.shafts[name]
     shape = (len(solved.columns), solved.samples)
-    supports = _supports(shaft)
+    supports = supports_of(shaft)
     stations, names = _stations(shaft)
     force = np.zeros((len(stations), 3, *shape))
     couple = np.zeros_like(force)
@@ -124,16 +117,19 @@ def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: _Gravity, 
     for seat, value in solved.seat_torque[name].items():
         torque[names.index(seat)] += value
     before = -np.cumsum(torque, axis=0)
-    hand = _handles(solved, shaft, names, force)
-    found = _bent(shaft, supports, force, couple, hand, hardest=not in_balance)
+    hand, back = _handles(solved, shaft, names, force), pushed_back(solved, shaft, names, force)
+    found = _bent(shaft, supports, force, couple, hand, back, hardest=not in_balance)
     if hand is not None:
         force, couple = force + hand.force, couple + hand.couple
     thrust = -(axis(shaft) @ force.sum(axis=0).reshape(3, -1)).reshape(shape)
+    for push in back:
+        force, couple = force + push.force, couple + push.couple
+        thrust = thrust + np.where((thrust > 0) & (not in_balance), push.along, -push.along)
     reaction, moment_left, moment_right, slope, deflection = _shaped(found, shape, len(supports), len(stations))
     return ShaftLoads(
         name, stations, names, supports, frame(shaft), force, couple,
         np.concatenate([np.zeros((1, *shape)), before[:-1]]), before, reaction, thrust, moment_left, moment_right,
-        slope, deflection, hand is not None and bool(hand.goes_round.any()),
+        slope, deflection, hand is not None and bool(hand.goes_round.any()), bool(back),
     )
 
 
@@ -167,16 +163,19 @@ def _handles(solved: Solved, shaft: Shaft, names: list[str], like: Array) -> _Ha
     return _Hand(force, couple, goes_round)
 
 
-def _bent(shaft: Shaft, supports: list[str], force: Array, couple: Array, hand: _Hand | None, *,
-          hardest: bool) -> BeamResult | None:
-    """What the beam answers; where a push goes round, with the push as it is hardest on each place by itself."""
-    others = _bend(shaft, supports, force, couple)
-    if hand is None or others is None:
-        return others
-    push = _bend(shaft, supports, hand.force, hand.couple)
-    free = np.repeat(hand.goes_round & hardest, force.shape[-1])
-    both = [(getattr(others, f.name), getattr(push, f.name)) for f in fields(others)]
-    return BeamResult(*(np.where(free, _hardest(own, more), own + more) for own, more in both))
+def _bent(shaft: Shaft, supports: list[str], force: Array, couple: Array, hand: _Hand | None,
+          back: Sequence[PushedBack], *, hardest: bool) -> BeamResult | None:
+    """What the beam answers; a push without a settled direction as it is hardest on each place by itself."""
+    found = _bend(shaft, supports, force, couple)
+    every = np.ones(len(force[0, 0]), bool)
+    pushes: list[tuple[_Hand | PushedBack, npt.NDArray[np.bool_]]] = [(push, every) for push in back]
+    for push, free in [(hand, hand.goes_round), *pushes] if hand else pushes:
+        more = _bend(shaft, supports, push.force, push.couple) if found is not None else None
+        if found is not None and more is not None:
+            any_way = np.repeat(free & hardest, force.shape[-1])
+            both = [(getattr(found, f.name), getattr(more, f.name)) for f in fields(found)]
+            found = BeamResult(*(np.where(any_way, _hardest(own, add), own + add) for own, add in both))
+    return found
 
 
 def _hardest(others: Array, push: Array) -> Array:
@@ -310,7 +309,7 @@ def _station(stations: list[float], names: list[str], place: float) -> int:
 def _bend(shaft: Shaft, supports: list[str], force: Array, couple: Array) -> BeamResult | None:
     if not np.isfinite(length(shaft)) or len(supports) < 2:
         return None
-    beam = _beam_of(shaft)
+    beam = beam_of(shaft)
     _, side, other = frame(shaft)
     across, bending = np.array([side, other]), np.array([other, -side])
     # A couple that turns the axis towards `side` acts about a x side = other; towards `other`, about -side.
@@ -326,16 +325,17 @@ def _open(shaft: Shaft) -> bool:
 
 
 @once
-def _beam_of(shaft: Shaft) -> Beam:
+def beam_of(shaft: Shaft) -> Beam:
+    """A shaft on its bearings, a diameter that is open replaced by a stand-in."""
     ends, at = [0.0], 0.0
     for _, step in shaft.sections:
         at += step.nominal
         ends.append(at)
     return _beam(tuple(ends), tuple(STAND_IN if np.isnan(d.nominal) else d.nominal for d, _ in shaft.sections),
-                 tuple(shaft.seats[n].at.nominal for n in _supports(shaft)), tuple(_stations(shaft)[0]))
+                 tuple(shaft.seats[n].at.nominal for n in supports_of(shaft)), tuple(_stations(shaft)[0]))
 
 
-def _supports(shaft: Shaft) -> list[str]:
+def supports_of(shaft: Shaft) -> list[str]:
     """Seats with a bearing, chosen or open."""
     return [name for name, seat in shaft.seats.items() if seat.bearing.state != "missing"]
 

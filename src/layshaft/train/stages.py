@@ -40,6 +40,19 @@ def _direction(axis: tuple[float, float, float]) -> Vector:
     return found
 
 
+def frame(shaft: Shaft) -> tuple[Vector, Vector, Vector]:
+    """Axis, and two directions across it; the second points up where the shaft is not upright."""
+    return _frame(shaft.axis)
+
+
+@cache
+def _frame(direction: tuple[float, float, float]) -> tuple[Vector, Vector, Vector]:
+    a = np.array(direction)
+    rise = UP - (UP @ a) * a
+    other = np.array([0.0, 1.0, 0.0]) if np.linalg.norm(rise) < 1e-9 else rise / np.linalg.norm(rise)
+    return a, np.cross(other, a), other
+
+
 def same_sense(machine: Machine, stage: Stage) -> float:
     """1 where the two axes point the same way, -1 where they are opposed."""
     first, second = machine.shafts[stage.from_], machine.shafts[stage.to]

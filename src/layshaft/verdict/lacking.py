@@ -8,6 +8,8 @@ from typing import Any
 from layshaft.machine.kinds import (
     Allowance,
     BevelPair,
+    Coupling,
+    CouplingPart,
     Crank,
     EddyBrake,
     EndlessLoop,
@@ -25,6 +27,7 @@ from layshaft.machine.kinds import (
 )
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice, Given
+from layshaft.train.sizes import own_part
 from layshaft.train.solve import Solved
 
 FOR_TORQUE: dict[type, tuple[str, ...]] = {
@@ -54,6 +57,8 @@ def lacking(solved: Solved, root: str, *, forces: bool) -> list[str]:
     for stage in machine.stages.values():
         if stage.from_ in inside and not (isinstance(stage, Ratchet) and stage.to == "frame"):
             found += [*_of_stage(stage), *_of(machine, stage, forces)]
+        if forces and isinstance(stage, Coupling) and stage.from_ in inside:
+            found += _of_reaction(machine, stage)
     for load in machine.loads.values():
         if load.shaft in inside:
             found += _of(machine, load, forces)
@@ -99,6 +104,15 @@ def _of_stage(stage: Stage) -> Iterator[str]:
     teeth = getattr(stage, "teeth", ())
     if isinstance(teeth, tuple) and not stage.ratio.known:
         yield from _absent(teeth)
+
+
+def _of_reaction(machine: Machine, stage: Coupling) -> Iterator[str]:
+    """A misalignment that a listed stiffness would turn into a push."""
+    part = own_part(machine, stage.listing)
+    if isinstance(part, CouplingPart):
+        for stiffness, way in ((part.radial_stiffness, stage.offset), (part.angular_stiffness, stage.angle),
+                               (part.axial_stiffness, stage.end_float)):
+            yield from _absent(way) if stiffness.known else ()
 
 
 def _absent(value: Any) -> Iterator[str]:

@@ -35,7 +35,7 @@ CHAIN = ("static strength", "dynamic strength", "joint pressure", "plate capacit
          "wear elongation", "wrap")
 HOISTING_CHAIN = ("slow hoisting duty", "tooth jump")
 TEETH = ("root strength", "flank wear", "jam strength")
-COUPLING = ("steady torque", "peak torque", "misalignment")
+COUPLING = ("steady torque", "alternating torque", "peak torque", "misalignment")
 RATCHET = ("tooth bending", "tooth pressure", "pawl pin shear", "pawl pin bending", "pawl seating")
 SECTION = ("fatigue", "yield")
 BEARING = ("static load", "rating life")

@@ -8,14 +8,16 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.machine.kinds import Coupling, GearPair, RollerChain
+from layshaft.machine.kinds import Coupling, CouplingPart, GearPair, RollerChain
 from layshaft.machine.schema import Thing, keys
 from layshaft.trace.formula import Remark, tracing
 from layshaft.trace.source import Source
-from layshaft.trace.units import LENGTH, shown
+from layshaft.trace.units import FORCE, LENGTH, shown
 from layshaft.train.cases import partly_engaged
 from layshaft.train.place import seat_point
+from layshaft.train.rigid import rigid_reaction
 from layshaft.train.roles import goes_on_without
+from layshaft.train.sizes import own_part
 from layshaft.train.stages import axis, turn_ratio
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.rows import Block
@@ -24,6 +26,7 @@ LOSSES = Source("losses of lightly loaded stages and seals", obtained="common pr
 LIGHT = 0.10
 NOTABLE_DRAG = 0.05
 LAYOUT = Source("layout of chains and gears", obtained="common practice")
+PUSHES_BACK = Source("a bent coupling loads the bearings on both sides", obtained="common practice")
 KEPT = Source("the machine file", obtained="given")
 IDLE = Remark("Read and kept, but no reckoning uses it yet: no verdict rests on it.", KEPT, True)
 ENGAGED = Remark("Counts as engaged all the time: without it nothing drives its shafts.", KEPT, True)
@@ -34,7 +37,8 @@ IN_LINE = 0.5e-3
 def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
     """Every remark with the path of its part."""
     return [*_of_rooms(verdict), *_step_ups(verdict), *_light_stages(verdict), *_out_of_line(verdict),
-            *_always_engaged(verdict), *((path, IDLE) for path in _idle(verdict.solved.machine))]
+            *_always_engaged(verdict), *_push_not_listed(verdict),
+            *((path, IDLE) for path in _idle(verdict.solved.machine))]
 
 
 def by_text(verdict: Verdict) -> dict[str, list[str]]:
@@ -99,6 +103,20 @@ def _always_engaged(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
         r = verdict.solved.roles[verdict.solved.set_of(drive.shaft).root]
         if partly_engaged(drive) and not goes_on_without(r, name):
             yield drive.engaged.path, ENGAGED
+
+
+def _push_not_listed(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
+    """A coupling pushes back when it is bent; where its listing does not say how hard, nothing of it counts."""
+    machine = verdict.solved.machine
+    for stage in machine.stages.values():
+        part = own_part(machine, stage.listing) if isinstance(stage, Coupling) else None
+        if isinstance(stage, Coupling) and isinstance(part, CouplingPart) and not part.radial_stiffness.known:
+            most = rigid_reaction(machine, stage)
+            bound = (f" Were it rigid, offset and angle would put {shown(most, FORCE)} on both seats, no more."
+                     if np.isfinite(most) else "")
+            yield stage.path, Remark(
+                "Its radial stiffness is not listed, so nothing of what its offset pushes back with is counted."
+                f"{bound} Ask for the stiffness, and state it in the listing.", PUSHES_BACK, True)
 
 
 def _idle(thing: Any) -> Iterator[str]:

@@ -8,7 +8,7 @@ from pathlib import Path
 from pytest import approx
 
 from layshaft.trace.units import DEGREE, HORSEPOWER, INCH, POUND_FORCE, REV_PER_MIN
-from published.reference import chains, fixings, gears, left_out, shafts, wheels
+from published.reference import bearings, chains, fixings, gears, left_out, shafts, wheels
 
 HERE = Path(__file__).parent
 MINUTE, HOUR, TON = 60.0, 3600.0, 1016.0469088
@@ -60,7 +60,7 @@ def _way(file, cells):
         if reason := topics.get(cells["topic"]) or reasons.get(cells["id"]):
             return "left out", None, reason
     else:
-        name, rooms, reasons = cells["id"], (shafts, fixings), left_out.SHAFT_ROWS_LEFT_OUT
+        name, rooms, reasons = cells["id"], (shafts, bearings, fixings), left_out.SHAFT_ROWS_LEFT_OUT
         topics = left_out.SHAFT_TOPICS_LEFT_OUT
     for room in rooms:
         if name in room.FORMULAS:

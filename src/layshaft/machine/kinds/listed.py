@@ -14,6 +14,7 @@ from layshaft.trace.units import (
     MASS_PER_LENGTH,
     RATIO,
     SLOPE,
+    STIFFNESS,
     STRESS,
     TORQUE,
     TORSIONAL_STIFFNESS,
@@ -38,7 +39,15 @@ class CouplingPart(Part):
 
     steady_torque: Given = key(Quantity(TORQUE, above=0), "steady torque", "35 N m")
     peak_torque: Given = key(Quantity(TORQUE, above=0), "peak torque", "70 N m")
+    alternating_torque: Given = key(
+        Quantity(TORQUE, above=0), "amplitude of an alternating torque it may carry for ever", "9 N m")
+    element: str = key(
+        Word(("natural rubber", "nitrile rubber", "polyurethane", "steel")), "what gives way in it", "polyurethane")
     stiffness: Given = key(Quantity(TORSIONAL_STIFFNESS, above=0), "torsional stiffness", "1500 N m/rad")
+    radial_stiffness: Given = key(Quantity(STIFFNESS, above=0), "stiffness against an offset", "600 N/mm")
+    angular_stiffness: Given = key(
+        Quantity(TORSIONAL_STIFFNESS, above=0), "stiffness against an angle between the shafts", "3 N m/deg")
+    axial_stiffness: Given = key(Quantity(STIFFNESS, above=0), "stiffness along the shafts", "200 N/mm")
     offset: Given = key(Quantity(LENGTH, above=0), "permitted offset", "0.2 mm")
     angle: Given = key(Quantity(SLOPE, above=0), "permitted angle", "0.9 deg")
     end_float: Given = key(Quantity(LENGTH, above=0), "permitted end float", "1.4 mm")

@@ -110,7 +110,11 @@ class Coupling(Stage):
     offset: Given = key(Quantity(LENGTH, at_least=0), "offset of the two axes expected", "0.1 mm")
     angle: Given = key(Quantity(ANGLE, at_least=0), "angle of the two axes expected", "1 mrad")
     end_float: Given = key(Quantity(LENGTH, at_least=0), "change of the gap expected", "0.5 mm")
-    temperature_factor: Given = key(Quantity(RATIO, at_least=1), "torque factor for temperature", "1.0")
+    temperature_factor: Given = key(
+        Quantity(RATIO, at_least=1),
+        "torque factor for temperature; where absent, that of its element at the warmest of the venue", "1.0")
+    starts_per_hour: Given = key(
+        Quantity(COUNT, at_least=0), "starts an hour; where absent, up to 120", "30")
     gap: Given = key(Quantity(LENGTH, at_least=0), "gap between the two shaft ends", "2 mm")
 
 
