@@ -82,6 +82,27 @@ def _drive(machine: Machine, drive: Drive, used: dict[tuple[str, str], str], pro
         if not isinstance(winder, Crank | Motor):
             path = f"{drive.path}.wound by"
             problems.append(Problem(_at(machine, path, drive), say.cannot_wind(path, drive.wound_by)))
+    if isinstance(drive, FallingWeight) and drive.suspension.known:
+        _rope(machine, drive, problems)
+
+
+def _rope(machine: Machine, drive: FallingWeight, problems: list[Problem]) -> None:
+    """A rope needs a drum and pulleys thicker than itself, grooves as wide as itself, a wall that leaves a hole."""
+    size = listings.resolve(machine, "suspension", drive.suspension.name)
+    rope = math.nan if size is None else size.part.diameter.nominal if size.part is not None else size.diameter
+    clashes = (
+        (drive.diameter, "diameter", drive.diameter.nominal <= rope, "thicker than the rope"),
+        (drive.pulley_diameter, "pulley diameter", drive.pulley_diameter.nominal <= rope, "thicker than the rope"),
+        (drive.groove_pitch, "groove pitch", drive.groove_pitch.nominal < rope, "at least the rope's diameter"),
+    )
+    for given, key, clash, wanted in clashes:
+        if clash:
+            problems.append(Problem(given.mark, say.no_room_for_rope(
+                f"{drive.path}.{key}", shown(given.nominal, LENGTH), wanted, shown(rope, LENGTH))))
+    if 2 * drive.drum_wall.nominal > drive.diameter.nominal - rope > 0:
+        problems.append(Problem(drive.drum_wall.mark, say.wall_too_thick(
+            f"{drive.path}.drum wall", shown(drive.drum_wall.nominal, LENGTH),
+            shown(drive.diameter.nominal - rope, LENGTH))))
 
 
 def _stage(machine: Machine, stage: Stage, used: dict[tuple[str, str], str], problems: list[Problem]) -> None:

@@ -13,18 +13,21 @@ from layshaft.trace.source import Source
 
 AMERICAN = "chain_series_asme"
 TABLES = {"chain": "chain_series", "bearing": "bearings_deep_groove", "steel": "shaft_steels",
-          "key": "keys_metric"}
+          "key": "keys_metric", "suspension": "rope_constructions"}
 MOST_STRANDS = 3
 _KEY = re.compile(r"(\d+(?:\.\d+)?)\s*[x×X]\s*(\d+(?:\.\d+)?)(?:\s*[x×X]\s*(\d+(?:\.\d+)?))?")
 _CHAIN = re.compile(r"(.+?)-(\d)")
+_ROPE = re.compile(r"wire rope (\d+(?:\.\d+)?) mm (\S+(?: \S+)?) (\d{4})", re.IGNORECASE)
 MILLI = 1e-3
+MEGAPASCAL = 1e6
 
 
 @dataclass(frozen=True, slots=True)
 class Size:
     """What a named size stands for: a row of a shipped table, or a part of the file.
 
-    `strands` of a chain; `length` of a key in metres, NaN where the file names the section only.
+    `strands` of a chain; `length` of a key in metres, NaN where the file names the section only;
+    `diameter` and `grade` of a rope in SI.
     """
 
     what: str
@@ -33,6 +36,8 @@ class Size:
     part: Any = None
     strands: int = 1
     length: float = float("nan")
+    diameter: float = float("nan")
+    grade: float = float("nan")
 
     @property
     def source(self) -> Source:
@@ -55,6 +60,8 @@ def resolve(machine: Machine, what: str, name: str) -> Size | None:
         return _chain(shipped, name)
     if what == "key":
         return _key(shipped, name)
+    if what == "suspension":
+        return _rope(shipped, name)
     row = shipped.get(name)
     return None if row is None else Size(what, name, row)
 
@@ -64,6 +71,8 @@ def names(machine: Machine, what: str) -> list[str]:
     kind = PARTS.get(what)
     own = [n for n, part in machine.parts.items() if kind is not None and type(part) is kind]
     shipped = _table(what)
+    if what == "suspension":
+        return own + _rope_names()
     suffix = "-1" if what == "chain" else ""
     more = table(AMERICAN).names if what == "chain" else []
     return own + [f"{n}{suffix}" for n in [*(shipped.names if shipped else []), *more]]
@@ -113,6 +122,33 @@ def _key(shipped: Table, name: str) -> Size | None:
         return None
     length = float(match.group(3)) * MILLI if match.group(3) else float("nan")
     return Size("key", name, row, None, 1, length)
+
+
+def _rope(shipped: Table, name: str) -> Size | None:
+    """A wire rope by diameter, construction and grade as the table has them; else a textile rope by name."""
+    match = _ROPE.fullmatch(name.strip())
+    if not match:
+        row = table("ropes_fibre").get(name.strip())
+        return None if row is None else Size("suspension", name, row, diameter=row.number("d_mm", MILLI))
+    row, d, grade = shipped.get(match.group(2)), float(match.group(1)), float(match.group(3))
+    if row is None or grade not in _rope_values("grade_MPa") or d not in _diameters(row):
+        return None
+    return Size("suspension", name, row, diameter=d * MILLI, grade=grade * MEGAPASCAL)
+
+
+def _rope_values(kind: str) -> list[float]:
+    return [row.number("value") for row in table("rope_sizes").rows if row.text("kind") == kind]
+
+
+def _diameters(row: Row) -> list[float]:
+    least, most = row.number("least_mm"), row.number("most_mm")
+    return [d for d in _rope_values("diameter_mm") if least <= d <= most]
+
+
+def _rope_names() -> list[str]:
+    ropes = [f"wire rope {d:g} mm {row.name} {grade:g}" for row in table("rope_constructions").rows
+             for d in _diameters(row) for grade in _rope_values("grade_MPa")]
+    return ropes + table("ropes_fibre").names
 
 
 def bore(size: Size) -> float:

@@ -8,7 +8,9 @@ from __future__ import annotations
 from typing import Any
 
 from layshaft.elements.roller_chain import ChainSize, series
-from layshaft.machine.kinds import ChainPart, RollerChain
+from layshaft.elements.rope import RopeSize, bending_data, fibre_rope, wire_rope
+from layshaft.machine.kinds import ChainPart, RollerChain, SuspensionPart
+from layshaft.machine.listings import resolve
 from layshaft.machine.model import Machine
 from layshaft.machine.once import once
 from layshaft.machine.schema import Choice
@@ -50,6 +52,29 @@ def chain_pitch(machine: Machine, choice: Choice) -> float:
     """Pitch of a chosen chain, NaN while it is open."""
     size = chain_size(machine, choice)
     return NAN if size is None else float(size.pitch)
+
+
+@once
+def rope_size(machine: Machine, choice: Choice) -> RopeSize | None:
+    """The rope a choice names, or None while it is open or no rope. Figures the file lacks are NaN."""
+    size = resolve(machine, "suspension", choice.name) if choice.known else None
+    if size is None:
+        return None
+    if isinstance(size.part, SuspensionPart):
+        return _own_rope(size.part)
+    assert size.row is not None
+    wires = size.grade == size.grade
+    return wire_rope(size.row.name, size.diameter, size.grade) if wires else fibre_rope(size.row.name)
+
+
+def _own_rope(part: SuspensionPart) -> RopeSize:
+    """A rope of the file: wires and metal area by its construction, as the table has them."""
+    d, wires = part.diameter.nominal, part.construction not in ("", "fibre", "load chain")
+    wire, area, modulus, _ = bending_data(part.construction) if wires else (NAN, NAN, NAN, None)
+    return RopeSize(
+        part.name, part.construction == "fibre", d, part.breaking_load.value, part.mass_per_metre.value,
+        part.stretch.value, area * d**2, wire * d, modulus, part.construction, part.breaking_load.origin,
+        (f"{part.path}|{part.read_in}",))
 
 
 def own_part(machine: Machine, choice: Choice) -> Any:

@@ -15,12 +15,11 @@ from layshaft.machine.kinds import (
     RollerChain,
     Stage,
     Suspended,
-    SuspensionPart,
 )
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.once import once
 from layshaft.train.graph import Link, ShaftSet
-from layshaft.train.sizes import chain_size, own_part
+from layshaft.train.sizes import chain_size, own_part, rope_size
 from layshaft.train.sources import falls
 from layshaft.train.stages import centre_distance
 
@@ -57,11 +56,11 @@ def suspension_stiffness(machine: Machine, drive: Suspended) -> Any:
     """
     strand: Any = float("nan")
     size = chain_size(machine, drive.chain)  # type: ignore[attr-defined]
-    rope = own_part(machine, drive.suspension) if isinstance(drive, FallingWeight) else None
+    rope = rope_size(machine, drive.suspension) if isinstance(drive, FallingWeight) else None
     if size is not None:
         strand = roller_chain.strand_stiffness(size.breaking_load, drive.strand_length.value)
-    elif isinstance(rope, SuspensionPart):
-        strand = rope.breaking_load.value / 8 / (rope.stretch.value * drive.strand_length.value)
+    elif rope is not None:
+        strand = rope.breaking_load / 8 / (rope.stretch * drive.strand_length.value)
     hung = parts_stiffness(strand, falls(drive))
     return stiffness_in_line(hung, drive.frame_stiffness.value) if drive.frame_stiffness.known else hung
 

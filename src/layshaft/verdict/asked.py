@@ -73,9 +73,11 @@ def ratings(verdict: Verdict, path: str) -> list[tuple[str, float, Dimension]]:
     return found
 
 
-NOT_A_RATING = frozenset({"misalignment"})
+NOT_A_RATING = frozenset({"misalignment", "drum bending ratio", "pulley bending ratio", "dead wraps", "rope anchor",
+                          "drum width", "fleet angle", "drum wall", "rope pressure"})
 RATING = {"static strength of the suspension": "breaking load", "arrested strength of the suspension":
-          "breaking load when caught"}
+          "breaking load when caught", "rope strength with bending": "breaking load less what bending takes",
+          "termination strength": "strength of its end"}
 
 
 def weight_notes(verdict: Verdict, drive: Suspended) -> list[str]:

@@ -8,17 +8,17 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.elements import ball_bearing, roller_chain
+from layshaft.elements import ball_bearing, roller_chain, rope
 from layshaft.elements.shaft.sizing import first_diameter, smallest_bar, torsion_diameter
 from layshaft.listings.tables import table
 from layshaft.machine.fitting import misfits
-from layshaft.machine.kinds import EndlessLoop, GearPair, RollerChain, Suspended
+from layshaft.machine.kinds import EndlessLoop, FallingWeight, GearPair, RollerChain, Suspended
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.schema import Choice
 from layshaft.trace.source import Source
 from layshaft.train.stages import centre_distance, turn_ratio
 from layshaft.verdict.context import NAN, Context
-from layshaft.verdict.kinds import bearings, chains, gears, keys, loop_wheels, shafts, weights
+from layshaft.verdict.kinds import bearings, chains, gears, keys, loop_wheels, ropes, shafts, weights
 from layshaft.verdict.rows import Part
 from layshaft.verdict.search import Candidate, Gather, put
 
@@ -283,6 +283,16 @@ def _largest(values: Any) -> float:
 
 
 # Weights ---------------------------------------------------------------------------------------
+
+
+ROPES = ("7x19", 1770e6)
+"""Construction and grade tried for an open rope: the flexible one of small hoists, common practice."""
+
+
+def rope_search(drive: FallingWeight) -> Search:
+    """Wire ropes from thin to thick, on the drum as it is."""
+    return Search([Candidate(r.name, {drive.suspension.path: r.name}) for r in rope.wire_ropes(*ROPES)],
+                  lambda k: [weights.block(k), ropes.block(k)], lambda part: part.path == drive.path)
 
 
 def weight_search(drive: Suspended) -> Search:

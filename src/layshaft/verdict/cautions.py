@@ -7,10 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from layshaft.elements.hanging_load import fall_speed
+from layshaft.elements.rope import INSPECT
 from layshaft.machine.kinds import Crank, EndlessLoop, Flywheel, Suspended
 from layshaft.mechanics.drives import turning_energy
 from layshaft.trace.units import ENERGY, LENGTH, VELOCITY, shown
 from layshaft.train.sources import inertia, wheel_diameter
+from layshaft.verdict.kinds.ropes import on_rope
 from layshaft.verdict.rate import Verdict
 
 DEFER = ("Layshaft computes; it does not permit. Hanging anything over or beside people is for local codes and a "
@@ -31,6 +33,8 @@ def cautions(verdict: Verdict) -> list[Caution]:
     for name, drive in machine.drives.items():
         if isinstance(drive, Suspended):
             found.append(_weight(verdict, name, drive))
+            if on_rope(machine, drive):
+                found.append(Caution(drive.path, f"{name}: {INSPECT}"))
             if isinstance(drive, EndlessLoop):
                 found.append(Caution(
                     drive.path, f"{name}: after the weight is lifted off, the loop hangs slack; pin the wheels before "

@@ -14,6 +14,7 @@ from layshaft.machine.kinds import (
     Coupling,
     Crank,
     EndlessLoop,
+    FallingWeight,
     Flywheel,
     GearPair,
     Motor,
@@ -30,6 +31,7 @@ from layshaft.train.arrest import arrest_drop
 from layshaft.train.place import length
 from layshaft.verdict.context import Context, seats_in_use
 from layshaft.verdict.kinds.gears import is_spur
+from layshaft.verdict.kinds.ropes import modes_of, on_rope
 
 CHAIN = ("static strength", "dynamic strength", "joint pressure", "plate capacity", "roller capacity",
          "wear elongation", "wrap")
@@ -143,6 +145,8 @@ def _of_drive(c: Context, drive: object) -> Iterator[Expected]:
         yield Expected(drive.path, "", WEIGHT[0])
         yield Expected(drive.path, "", WEIGHT[1], "neither a ratchet nor slack says how far it can fall free"
                        if arrest_drop(c.machine, drive) is None else "")
+        if isinstance(drive, FallingWeight) and on_rope(c.machine, drive):
+            yield from (Expected(drive.path, "", mode) for mode in modes_of(c.machine, drive))
         if isinstance(drive, EndlessLoop):
             yield from (Expected(f"{drive.path}.{wheel}", "", mode) for wheel in LOOP_WHEELS for mode in LOOP_WHEEL)
     elif isinstance(drive, Crank):

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from layshaft.machine.kinds import GearPair, RollerChain, Suspended
+from layshaft.machine.kinds import FallingWeight, GearPair, RollerChain, Suspended
 from layshaft.machine.model import Machine
 from layshaft.trace.units import Dimension
 from layshaft.verdict import asked, demands
@@ -25,6 +25,7 @@ from layshaft.verdict.candidates import (
     gear_search,
     key_search,
     ratio_error,
+    rope_search,
     shaft_search,
     weight_search,
 )
@@ -212,5 +213,6 @@ def _drive(verdict: Verdict, need: Need, name: str) -> None:
     need.notes += asked.weight_notes(verdict, drive)
     if drive.chain.state == "open":  # type: ignore[attr-defined]
         _look(verdict.context, need, weight_search(drive))
-    if getattr(drive, "suspension", None) is not None and drive.suspension.state == "open":  # type: ignore[attr-defined]
+    if isinstance(drive, FallingWeight) and drive.suspension.state == "open":
+        _look(verdict.context, need, rope_search(drive))
         need.ask_for = asked.ratings(verdict, need.path)

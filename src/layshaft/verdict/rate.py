@@ -25,6 +25,7 @@ from layshaft.verdict.kinds import (
     keys,
     loop_wheels,
     ratchets,
+    ropes,
     shafts,
     weights,
     wheels,
@@ -136,6 +137,7 @@ def blocks(c: Context) -> list[Block]:
         bearings.block(c),
         wheels.block(c),
         cranks.block(c),
+        ropes.block(c),
     ]
 
 

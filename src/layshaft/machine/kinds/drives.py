@@ -9,6 +9,8 @@ from layshaft.trace.units import COUNT, FORCE, LENGTH, MASS, RATIO, SPEED, STIFF
 
 TEETH = Quantity(COUNT, at_least=6, whole=True)
 SIDES = ("+x", "-x", "+y", "-y")
+DUTY = ("M1", "M2", "M3", "M4", "M5", "M6", "M7", "M8")
+ENDS = ("poured socket", "swaged socket", "ferrule", "hand splice", "wedge socket", "clips", "eye splice", "knot")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,6 +56,20 @@ class FallingWeight(Suspended):
     chain: Choice = key(Listing("chain"), "roller chain it hangs on, instead of a rope", "08B-1", may_be_open=True)
     teeth: Given = key(TEETH, "teeth of the sprocket, instead of a diameter", "17", may_be_open=True)
     suspension: Choice = key(Listing("suspension"), "rope it hangs on", "rope 6 mm", may_be_open=True)
+    duty_class: str = key(Word(DUTY), "mechanism class of the hoist, from M1 (seldom, light) to M8", "M3")
+    termination: str = key(Word(ENDS), "how the rope is held at its end", "ferrule")
+    drum_width: Given = key(Quantity(LENGTH, above=0), "width of the drum between its flanges", "160 mm")
+    drum_surface: str = key(Word(("wood", "cast iron", "steel")), "what the rope lies on", "steel")
+    drum_wall: Given = key(Quantity(LENGTH, above=0), "thickness of the drum's wall under the rope", "6 mm")
+    drum_steel: Choice = key(Listing("steel"), "steel of the drum", "S235JR")
+    groove_pitch: Given = key(
+        Quantity(LENGTH, above=0), "pitch of the grooves; a drum without is plain, its turns side by side", "7 mm")
+    dead_wraps: Given = key(Quantity(COUNT, at_least=0), "turns that stay on the drum with the weight down", "3")
+    anchor_holds: Given = key(Quantity(FORCE, above=0), "pull that the rope's anchor on the drum holds", "2 kN")
+    pulley_diameter: Given = key(
+        Quantity(LENGTH, above=0), "smallest pulley the rope runs over, to the centre of the rope", "120 mm")
+    fleet_distance: Given = key(
+        Quantity(LENGTH, above=0), "from the drum to the first pulley, which stands opposite its middle", "1.2 m")
     falls: Given = key(Quantity(COUNT, at_least=1, whole=True), "parts of rope that carry the weight", "1")
     wound_by: str = key(Ref("drives"), "crank that winds it", "crank", idle=True)
 

@@ -91,6 +91,11 @@ class SuspensionPart(Part):
 
     breaking_load: Given = key(Quantity(FORCE, above=0), "minimum breaking load", "20 kN")
     stretch: Given = key(Quantity(RATIO, above=0), "stretch at an eighth of the breaking load", "0.4 %")
+    diameter: Given = key(Quantity(LENGTH, above=0), "diameter of the rope", "6 mm")
+    construction: str = key(
+        Word(("6x7", "6x19", "6x37", "fibre", "load chain")), "what it is like: strands x wires, fibre or no rope",
+        "6x19")
+    mass_per_metre: Given = key(Quantity(MASS_PER_LENGTH, above=0), "mass per metre", "0.14 kg/m")
 
 
 PARTS: dict[str, type] = {

@@ -28,7 +28,7 @@ def no_default_seat(path: str, seat: str, shaft: str, known: Sequence[str]) -> s
             f"Add that seat, or name one of: {listed(known) or 'none yet'}.")
 
 
-_FULL = {"key": "parallel key", "chain": "roller chain"}
+_FULL = {"key": "parallel key", "chain": "roller chain", "suspension": "rope"}
 
 
 def unknown_listing(path: str, name: str, what: str, known: Sequence[str], shipped: bool) -> str:
@@ -95,6 +95,16 @@ def rewound_on_itself(path: str, seat: str, shaft: str) -> str:
 def cannot_wind(path: str, name: str) -> str:
     """Wound by a weight."""
     return f"{path}: '{name}' cannot wind. Name a crank, pedals or a motor."
+
+
+def no_room_for_rope(path: str, found: str, wanted: str, rope: str) -> str:
+    """A wheel or groove too small for its rope."""
+    return f"{path}: it is {found} for a rope of {rope}. It must be {wanted}: correct one of the two."
+
+
+def wall_too_thick(path: str, wall: str, drum: str) -> str:
+    """A wall that meets itself in the middle."""
+    return f"{path}: two walls of {wall} do not fit into a drum of {drum} under the rope. Correct one of the two."
 
 
 def not_a_crank(path: str, name: str) -> str:

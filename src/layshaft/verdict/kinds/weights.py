@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements import hanging_load
-from layshaft.machine.kinds import EndlessLoop, FallingWeight, Suspended, SuspensionPart
+from layshaft.machine.kinds import EndlessLoop, FallingWeight, Suspended
 from layshaft.machine.schema import Choice
 from layshaft.trace.source import Source
 from layshaft.train.arrest import arrest_drop
 from layshaft.train.cases import ARRESTED, AT_REST
-from layshaft.train.sizes import chain_size, own_part
+from layshaft.train.sizes import chain_size, rope_size
 from layshaft.train.stiffness import suspension_stiffness
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.rows import Block, Part, with_required
@@ -59,10 +59,10 @@ def _part(c: Context, drive: Suspended) -> Part:
 
 
 def _own_weight(c: Context, drive: Suspended, listed: Source) -> Source:
-    """A rope of the file states no mass per length: next to what hangs on it, it counts as nothing."""
-    rope = own_part(c.machine, drive.suspension) if isinstance(drive, FallingWeight) else None
-    light = chain_size(c.machine, drive.chain) is None and isinstance(rope, SuspensionPart)  # type: ignore[attr-defined]
-    return ROPE_WEIGHT if light else listed
+    """A rope of the file that states no mass per length counts as nothing next to what hangs on it."""
+    rope = rope_size(c.machine, drive.suspension) if isinstance(drive, FallingWeight) else None
+    light = chain_size(c.machine, drive.chain) is None and rope is not None  # type: ignore[attr-defined]
+    return ROPE_WEIGHT if light and not np.all(rope.mass_per_metre > 0) else listed  # type: ignore[union-attr]
 
 
 def _parts(drive: Suspended) -> tuple[Any, Source]:
@@ -82,8 +82,9 @@ def _suspension(c: Context, drive: Suspended) -> tuple[Any, Any, Source, tuple[s
     size = chain_size(c.machine, choice)
     if size is not None:
         return size.breaking_load, size.mass_per_metre, size.source, (size.row_content,)
-    rope = own_part(c.machine, drive.suspension) if isinstance(drive, FallingWeight) else None
-    if isinstance(rope, SuspensionPart):
-        return rope.breaking_load.value, 0.0, rope.breaking_load.origin, (f"{rope.path}|{rope.read_in}",)
+    rope = rope_size(c.machine, drive.suspension) if isinstance(drive, FallingWeight) else None
+    if rope is not None:
+        own = rope.mass_per_metre if np.all(rope.mass_per_metre > 0) else 0.0
+        return rope.breaking_load, own, rope.source, rope.row_content
     own_weight = 0.0 if isinstance(drive, FallingWeight) and drive.suspension.state == "open" else NAN
     return NAN, own_weight, Source(f"{drive.path}: chain or rope not chosen yet", obtained="given"), ()
