@@ -10,7 +10,8 @@ from pytest import approx
 
 from layshaft.listings.tables import table
 
-ONE = ["joint pressure", "plate capacity", "roller capacity", "wear elongation", "wrap", "slope at mesh", "wind-up",
+ONE = ["joint pressure", "plate capacity", "roller capacity", "wear elongation", "wrap", "slope at mesh", "slope at coupling",
+       "deflection at mesh", "deflection at coupling", "wind-up",
        "rating life", "steady torque", "misalignment", "flank wear", "handle force", "power of one person"]
 
 
@@ -61,6 +62,11 @@ def test_key_pressure_from_two_ways_of_setting_the_limit():
 def test_static_load_of_bearings_under_shocks():
     """ISO 76 and handbooks: 1 in normal running, 2 under pronounced shock."""
     assert required("static load")[0] == 2
+
+
+def test_first_critical_speed_at_least_twice_the_turning_speed():
+    """Shigley, 9th ed., sec. 7-6, p. 383."""
+    assert required("critical speed") == (2, 2)
 
 
 def test_slope_at_a_bearing_spans_the_printed_range():

@@ -81,6 +81,11 @@ class Beam:
         lines = (answer[p + k * n : p + (k + 1) * n] for k in range(6))
         return BeamResult(answer[:p], *lines)
 
+    def flexibility(self) -> Array:
+        """Deflection at each station (rows) under one newton at each (columns), in m/N; symmetric."""
+        n, p = len(self.stations), len(self.supports)
+        return np.array(self._answers[p + 4 * n : p + 5 * n, :n])
+
 
 def _refuse_impossible(ends: Sequence[float], diameters: Sequence[float], bores: Sequence[float],
                        E: float, supports: Sequence[float], stations: Sequence[float]) -> None:

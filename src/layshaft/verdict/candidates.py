@@ -18,8 +18,19 @@ from layshaft.machine.schema import Choice
 from layshaft.trace.source import Source
 from layshaft.train.stages import centre_distance, turn_ratio
 from layshaft.verdict.context import NAN, Context
-from layshaft.verdict.kinds import bearings, chains, gears, keys, loop_wheels, ropes, shafts, weights
-from layshaft.verdict.rows import Part
+from layshaft.verdict.kinds import (
+    bearings,
+    chains,
+    critical_speeds,
+    deflections,
+    gears,
+    keys,
+    loop_wheels,
+    ropes,
+    shafts,
+    weights,
+)
+from layshaft.verdict.rows import Block, Part
 from layshaft.verdict.search import Candidate, Gather, put
 
 MILLI = 1e-3
@@ -235,8 +246,7 @@ def shaft_search(c: Context, shaft: Shaft) -> Search:
             note = f"as one plain bar of {plain_length(shaft) / MILLI:g} mm"
     if len(lengths) > 1:
         return Search(cannot="more than one length is open")
-    found = Search(gather=lambda k: [shafts.sections(k), shafts.bearing_slopes(k), shafts.mesh_slopes(k),
-                                     shafts.wind_up(k)], inside=_only_shaft(shaft.name), note=note)
+    found = Search(gather=_of_shafts, inside=_only_shaft(shaft.name), note=note)
     steel = weakest(shaft.material)
     for d in bars if open_ else ():
         sets: dict[str, float | str] = {**dict.fromkeys(open_, d), **lengths, **steel}
@@ -247,6 +257,13 @@ def shaft_search(c: Context, shaft: Shaft) -> Search:
     if not open_ and not shaft.material.known:
         found.candidates = [Candidate(name, {shaft.material.path: name}) for name in _steels(c, shaft)]
     return found
+
+
+def _of_shafts(c: Context) -> list[Block]:
+    """Every kind of row that judges a shaft."""
+    return [shafts.sections(c), shafts.bearing_slopes(c), shafts.mesh_slopes(c), deflections.mesh_deflections(c),
+            deflections.coupling_slopes(c), deflections.coupling_deflections(c), shafts.wind_up(c),
+            critical_speeds.block(c)]
 
 
 def _steels(c: Context, shaft: Shaft) -> list[str]:

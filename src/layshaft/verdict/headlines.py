@@ -8,7 +8,9 @@ from layshaft.trace.findings import Finding
 from layshaft.verdict.rate import Verdict
 
 KINDS = {
-    "slope at bearing": "stiffness", "slope at mesh": "stiffness", "wind-up": "stiffness",
+    "slope at bearing": "stiffness", "slope at mesh": "stiffness", "slope at coupling": "stiffness",
+    "deflection at mesh": "stiffness", "deflection at coupling": "stiffness", "wind-up": "stiffness",
+    "critical speed": "stiffness",
     "wear elongation": "wear", "joint pressure": "wear", "flank wear": "wear",
     "wrap": "layout", "misalignment": "layout", "handle force": "handling", "power of one person": "handling",
     "rating life": "life",

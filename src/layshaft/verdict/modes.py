@@ -40,6 +40,9 @@ TEETH = ("root strength", "flank wear", "jam strength")
 COUPLING = ("steady torque", "alternating torque", "peak torque", "misalignment")
 RATCHET = ("tooth bending", "tooth pressure", "pawl pin shear", "pawl pin bending", "pawl seating")
 SECTION = ("fatigue", "yield")
+WHOLE_SHAFT = ("wind-up", "critical speed")
+MESH = ("slope at mesh", "deflection at mesh")
+AT_COUPLING = ("slope at coupling", "deflection at coupling")
 BEARING = ("static load", "rating life")
 KEY = ("flank pressure", "key shear")
 WEIGHT = ("static strength of the suspension", "arrested strength of the suspension")
@@ -100,9 +103,11 @@ def _no_method(stage: Stage) -> str:
 
 
 def _at_mesh(c: Context, stage: Stage) -> Iterator[Expected]:
-    if isinstance(stage, (GearPair, RollerChain)):
+    modes = AT_COUPLING if isinstance(stage, Coupling) else MESH
+    if isinstance(stage, (GearPair, RollerChain, Coupling)):
         for shaft, seat in zip((stage.from_, stage.to), stage.seats, strict=True):
-            yield Expected(c.machine.shafts[shaft].seats[seat].path, "", "slope at mesh")
+            path = c.machine.shafts[shaft].seats[seat].path
+            yield from (Expected(path, "", mode) for mode in modes)
     elif stage.axes == "crossing":
         yield Expected(stage.path, "", "slope at mesh", _no_method(stage))
 
@@ -110,7 +115,7 @@ def _at_mesh(c: Context, stage: Stage) -> Iterator[Expected]:
 @once
 def _of_shaft(shaft: Shaft, acted_on: frozenset[str]) -> tuple[Expected, ...]:
     found = [Expected(shaft.path, place, mode) for place in _places(shaft) for mode in SECTION]
-    found.append(Expected(shaft.path, "", "wind-up"))
+    found += [Expected(shaft.path, "", mode) for mode in WHOLE_SHAFT]
     for name, seat in shaft.seats.items():
         found += _of_seat(seat, carries=name in acted_on)
     return tuple(found)

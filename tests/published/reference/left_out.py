@@ -25,7 +25,6 @@ TOPICS_LEFT_OUT = {
 
 SHAFT_TOPICS_LEFT_OUT = {
     "alignment": f"lining up of shafts: {LATER}", "beams": f"frames and their profiles: {LATER}",
-    "critical-speed": f"critical speeds: {LATER}",
     "din743": f"fatigue by DIN 743 beyond press seats and bar size: {LATER}", "fits": f"fits and tolerances: {LATER}",
     "hubs": f"clamped hubs and set screws: {LATER}", "locating": f"locating of modules: {LATER}",
     "pins": f"pins: {LATER}", "plain-bearings": f"plain bearings: {LATER}", "press-fit": f"press fits: {LATER}",
@@ -50,6 +49,9 @@ SHAFT_ROWS_LEFT_OUT = {
                      "shaft-de-soderberg-inch", "shaft-de-soderberg-metric", "shaft-fatigue-n-jindal-15.7",
                      "shaft-soderberg-sadhu-6.7", "shaft-wentzell-5.2", "shaft-faires-471a"),
                     "another fatigue criterion; the house uses DE-Goodman"),
+    "crit-margin-german": "a weaker school rule; the house asks for twice the turning speed",
+    "crit-sarkar-11.13-range": "speeds to keep out of above the critical speed; the house stays far below it",
+    "torsfreq-sarkar-11.12": f"torsional vibration: {LATER}",
     "shaft-wentzell-5.6": "finite life; the house rates for endless life",
     "shaft-torsion-sadhu-6.3": "torsion by distortion energy; the house sizes first by greatest shear stress",
 }

@@ -8,7 +8,7 @@ from pathlib import Path
 from pytest import approx
 
 from layshaft.trace.units import DEGREE, HORSEPOWER, INCH, POUND_FORCE, REV_PER_MIN
-from published.reference import bearings, chains, fixings, gears, left_out, shafts, wheels
+from published.reference import bearings, chains, critical_speeds, fixings, gears, left_out, shafts, wheels
 
 HERE = Path(__file__).parent
 MINUTE, HOUR, TON = 60.0, 3600.0, 1016.0469088
@@ -18,6 +18,7 @@ UNITS = {
     "kip": 1e3 * POUND_FORCE, "lbf.in": POUND_FORCE * INCH, "kg": 1, "ton (2240 lb)": TON, "kg/m": 1,
     "kg.m2": 1, "N": 1, "kN": 1e3, "lbf": POUND_FORCE, "kgf": 9.80665, "N.m": 1, "J": 1, "kJ": 1e3, "W": 1, "kW": 1e3,
     "hp": HORSEPOWER, "MPa": 1e6, "N/mm2": 1e6, "psi": POUND_FORCE / INCH**2, "kpsi": 1e3 * POUND_FORCE / INCH**2,
+    "in/lbf": INCH / POUND_FORCE, "s2/rad2": 1, "rad/s": 1,
     "rad": 1, "deg": DEGREE, "rpm": REV_PER_MIN, "m/s": 1, "mm/s": 1e-3, "m/min": 1 / MINUTE, "min": MINUTE, "h": HOUR,
 }
 LEAST = 1e-9
@@ -60,7 +61,8 @@ def _way(file, cells):
         if reason := topics.get(cells["topic"]) or reasons.get(cells["id"]):
             return "left out", None, reason
     else:
-        name, rooms, reasons = cells["id"], (shafts, bearings, fixings), left_out.SHAFT_ROWS_LEFT_OUT
+        name, reasons = cells["id"], left_out.SHAFT_ROWS_LEFT_OUT
+        rooms = (shafts, bearings, critical_speeds, fixings)
         topics = left_out.SHAFT_TOPICS_LEFT_OUT
     for room in rooms:
         if name in room.FORMULAS:

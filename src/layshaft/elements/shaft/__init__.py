@@ -1,12 +1,16 @@
-"""Shaft: strength of a section, slope at a part, wind-up, and the sizes to begin with."""
+"""Shaft: strength of a section, slope and deflection at a part, wind-up, critical speed, and sizes to begin with."""
 
+from layshaft.elements.shaft.critical import CriticalInputs, CriticalRating, rate_critical
 from layshaft.elements.shaft.section import SectionInputs, SectionRating, rate
 from layshaft.elements.shaft.sizing import smallest_bar
 from layshaft.elements.shaft.stiffness import (
+    DeflectionInputs,
+    DeflectionRating,
     SlopeInputs,
     SlopeRating,
     WindUpInputs,
     WindUpRating,
+    rate_deflection,
     rate_slope,
     rate_wind_up,
     stiffness_of,
@@ -14,6 +18,8 @@ from layshaft.elements.shaft.stiffness import (
 )
 
 __all__ = [
-    "SectionInputs", "SectionRating", "SlopeInputs", "SlopeRating", "WindUpInputs", "WindUpRating",
-    "rate", "rate_slope", "rate_wind_up", "smallest_bar", "stiffness_of", "wind_up_of",
+    "CriticalInputs", "CriticalRating", "DeflectionInputs", "DeflectionRating", "SectionInputs", "SectionRating",
+    "SlopeInputs", "SlopeRating", "WindUpInputs", "WindUpRating",
+    "rate", "rate_critical", "rate_deflection", "rate_slope", "rate_wind_up", "smallest_bar",
+    "stiffness_of", "wind_up_of",
 ]

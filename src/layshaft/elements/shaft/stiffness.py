@@ -63,8 +63,8 @@ def slope(theta_y: Slope, theta_z: Slope) -> Slope:
     return np.hypot(theta_y, theta_z)
 
 
-def rate_slope(s: SlopeInputs, at: Literal["bearing", "mesh"] = "bearing") -> SlopeRating:
-    """Rate the slope at one place, or at many at once. At a mesh give the slopes of one wheel."""
+def rate_slope(s: SlopeInputs, at: Literal["bearing", "mesh", "coupling"] = "bearing") -> SlopeRating:
+    """Rate the slope at one place, or at many at once. At a mesh or coupling give the slopes of one shaft."""
     with group(f"Slope at {at}"):
         s = s.record()
         theta = slope(s.theta_y, s.theta_z)
@@ -72,6 +72,43 @@ def rate_slope(s: SlopeInputs, at: Literal["bearing", "mesh"] = "bearing") -> Sl
     return SlopeRating(theta, S, (
         Check(f"slope at {at}", SLOPE, theta, s.theta_limit, S, s.S_required, BENT, LIMITS,
               "Bearings and frame taken as rigid."),
+    ))
+
+
+@dataclass(frozen=True, kw_only=True)
+class DeflectionInputs(Inputs):
+    """Deflection of the shaft under one wheel or coupling half, in two planes."""
+
+    y_y: Length = quantity("deflection in the first plane", LENGTH)
+    y_z: Length = quantity("deflection in the second plane", LENGTH)
+    y_limit: Length = quantity("deflection the part bears", LENGTH, above=0)
+    S_required: Ratio = quantity("required margin", RATIO, above=0)
+
+
+@dataclass(frozen=True, slots=True)
+class DeflectionRating:
+    """Deflection of both planes together and its margin."""
+
+    y: Length
+    S: Ratio
+    checks: tuple[Check, ...]
+
+
+@formula("y", "deflection of the shaft", BENT)
+def deflection(y_y: Length, y_z: Length) -> Length:
+    """Two planes at right angles add as vectors."""
+    return np.hypot(y_y, y_z)
+
+
+def rate_deflection(s: DeflectionInputs, at: Literal["mesh", "coupling"] = "mesh") -> DeflectionRating:
+    """Rate the deflection at one place, or at many at once."""
+    with group(f"Deflection at {at}"):
+        s = s.record()
+        y = deflection(s.y_y, s.y_z)
+        S = named("S_y", margin(s.y_limit, y), "margin on deflection")
+    return DeflectionRating(y, S, (
+        Check(f"deflection at {at}", LENGTH, y, s.y_limit, S, s.S_required, BENT, LIMITS,
+              "Bearings and frame taken as rigid; what the bearings give comes on top."),
     ))
 
 

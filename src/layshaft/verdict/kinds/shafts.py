@@ -195,7 +195,7 @@ def bearing_slopes(c: Context) -> Block:
                   required=SLOPE_REQUIRED)
     for shaft in c.machine.shafts.values():
         for seat in c.solved.loads[shaft.name].supports:
-            found.parts.append(_slope(c, shaft, seat, row.number("high_rad"), row.source, SLOPE_REQUIRED))
+            found.parts.append(slope_part(c, shaft, seat, row.number("high_rad"), row.source, SLOPE_REQUIRED))
     return found
 
 
@@ -205,7 +205,7 @@ def mesh_slopes(c: Context) -> Block:
     for shaft_name, seat, kind in _meshes(c):
         row = table("slope_limits")[kind]
         shaft = c.machine.shafts[shaft_name]
-        found.parts.append(_slope(c, shaft, seat, row.number("high_rad"), row.source, MESH_REQUIRED))
+        found.parts.append(slope_part(c, shaft, seat, row.number("high_rad"), row.source, MESH_REQUIRED))
     return found
 
 
@@ -221,7 +221,8 @@ def _meshes(c: Context) -> Iterator[tuple[str, str, str]]:
                 yield shaft, seat, kind
 
 
-def _slope(c: Context, shaft: Shaft, seat: str, limit: float, source: Source, names: dict[str, str]) -> Part:
+def slope_part(c: Context, shaft: Shaft, seat: str, limit: float, source: Source, names: dict[str, str]) -> Part:
+    """Slope of a shaft at one seat, against what sits there bears."""
     loads = c.solved.loads[shaft.name]
     known = len(loads.slope) == len(loads.stations)
     i = loads.at(seat)
