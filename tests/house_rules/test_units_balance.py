@@ -19,7 +19,7 @@ CONSTANTS = {
     "INCH": ["m"], "FOOT": ["m"], "MM": ["m"], "MILLIMETRE": ["m"], "POUND": ["kg"], "POUND_FORCE": ["N"],
     "HORSEPOWER": ["W"], "REV_PER_MIN": ["rad/s"], "DEGREE": ["rad"], "STANDARD_GRAVITY": ["m/s**2"],
     "GRAVITY": ["m/s**2"], "MPA": ["Pa"], "MEGAPASCAL": ["Pa"], "MEGA": ["Pa", "1"],
-    "GIGA": ["Pa", "1"], "KILO": ["N", "W", "1"], "MILLI": ["m", "1"],
+    "GIGA": ["Pa", "1"], "KILO": ["N", "W", "1"], "MILLI": ["m", "1"], "MICRO": ["m"],
     "KILOWATT": ["W"], "KILONEWTON": ["N"], "PSI": ["Pa"],
     "KPSI": ["Pa"], "HOUR": ["s"], "MINUTE": ["s"], "CENTURY": ["s"], "YEAR": ["s"], "DAY": ["s"], "STANDARD_PRESSURE": ["Pa"],
     "GAS_CONSTANT_OF_AIR": ["J/kg/K"], "ZERO_CELSIUS": ["K"], "LARGEST": ["m", "1"], "BARTH_SPEED": ["m/s"], "REFERENCE": ["m", "1"],

@@ -25,7 +25,7 @@ TOPICS_LEFT_OUT = {
 
 SHAFT_TOPICS_LEFT_OUT = {
     "alignment": f"lining up of shafts: {LATER}", "beams": f"frames and their profiles: {LATER}",
-    "din743": f"fatigue by DIN 743 beyond press seats and bar size: {LATER}", "fits": f"fits and tolerances: {LATER}",
+    "din743": f"fatigue by DIN 743 beyond press seats and bar size: {LATER}",
     "hubs": f"clamped hubs and set screws: {LATER}", "locating": f"locating of modules: {LATER}",
     "pins": f"pins: {LATER}", "plain-bearings": f"plain bearings: {LATER}", "press-fit": f"press fits: {LATER}",
     "stack-up": f"tolerance chains: {LATER}", "welds": f"welds: {LATER}",
