@@ -122,6 +122,21 @@ def across(d: Draft, axis: str) -> str:
     return d.pick([a for a in AXES if a.strip("-") != axis.strip("-")])
 
 
+def uncommon(d: Draft, teeth, more) -> dict:
+    """Rings, double helices, and axes up to two thirds of a module apart; drawn aside from the rest."""
+    rng = d.rng.spawn(1)[0]
+    m, helix = (float(more.get(k, "0 deg").split()[0]) for k in ("normal module", "helix"))
+    found = {}
+    if "shift" not in more and rng.random() < 0.4:
+        plain = m * sum(teeth) / 2 / np.cos(np.radians(helix))
+        found["centres"] = number(plain + m * rng.uniform(0.1, 0.6), "mm")
+    elif rng.random() < 0.3:
+        found["internal"] = "yes"
+    if helix and rng.random() < 0.3:
+        found["double"] = "yes"
+    return found
+
+
 def grow(d: Draft, count: int, *, deep: bool = False) -> None:
     """Add shafts one by one, each by a stage to one that is there."""
     for i in range(1, count):
@@ -147,6 +162,7 @@ def grow(d: Draft, count: int, *, deep: bool = False) -> None:
                 more["helix"] = number(d.pick((-15, 10, 15)), "deg")
             if d.rng.random() < 0.5:
                 more["shift"] = d.pick(([-0.25, 0.25], [0.2, 0.1], [0, 0]))
+            more |= uncommon(d, teeth, more)
             d.stage("gear pair", parent, name, teeth=list(teeth), **more)
         elif kind == "coupling":
             d.shaft(name, along, before, passed)

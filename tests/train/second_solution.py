@@ -66,8 +66,9 @@ class Machine:
         z = stage["teeth"]
         if stage["kind"] == "roller chain":  # one strand: both rims run the same way along it
             rim_1, rim_2 = np.cross(a, [1, 2, 3]) * z[0], np.cross(b, [1, 2, 3]) * z[1]
-        elif stage["kind"] == "gear pair":  # the contact lies between the two axes
-            rim_1, rim_2 = np.cross(a, [1, 2, 3]) * z[0], np.cross(b, [-1, -2, -3]) * z[1]
+        elif stage["kind"] == "gear pair":  # contact between the two axes, or beyond both where one is a ring
+            side = 1 if stage.get("internal") else -1
+            rim_1, rim_2 = np.cross(a, [1, 2, 3]) * z[0], side * np.cross(b, [1, 2, 3]) * z[1]
         else:  # contact of the cones, seen from the crossing
             s = [1.0 if where == "before" else -1.0 for where in stage["apex"]]
             touch = s[0] * a * z[1] + s[1] * b * z[0]

@@ -161,16 +161,34 @@ def mesh(stage):
     z, m, alpha = stage["teeth"], si(stage["normal module"]), si(stage["pressure angle"])
     helix, x = si(stage.get("helix", 0)), [float(v) for v in stage.get("shift", (0, 0))]
     alpha_t = np.arctan(np.tan(alpha) / np.cos(helix))
-    inv = involute(alpha_t) + 2 * sum(x) / sum(z) * np.tan(alpha)
-    alpha_w = brentq(lambda t: involute(t) - inv, 0.05, 1.2, xtol=1e-15)
     base = [n * m / np.cos(helix) / 2 * np.cos(alpha_t) for n in z]
-    return alpha_w, np.tan(helix) / (z[0] * m / np.cos(helix) / 2), sum(base) / np.cos(alpha_w)
+    lead = np.tan(helix) / (z[0] * m / np.cos(helix) / 2)
+    inside = bool(stage.get("internal"))
+    reach = abs(base[0] - base[1]) if inside else sum(base)
+    if "centres" in stage:
+        return np.arccos(reach / si(stage["centres"])), lead, si(stage["centres"])
+    # Thicker teeth push the axes apart, and a pinion deeper into its ring.
+    inv = involute(alpha_t) + 2 * sum(x) / (-abs(z[0] - z[1]) if inside else sum(z)) * np.tan(alpha)
+    alpha_w = brentq(lambda t: involute(t) - inv, 0.05, 1.2, xtol=1e-15)
+    return alpha_w, lead, reach / np.cos(alpha_w)
+
+
+def rolling_point(stage, centre):
+    """Where both pitch circles touch: between the axes; of a ring, beyond the axis of the gear inside it."""
+    z = stage["teeth"]
+    if not stage.get("internal"):
+        return centre[0] + (centre[1] - centre[0]) * z[0] / sum(z)
+    ring = 0 if z[0] > z[1] else 1
+    return centre[ring] + (centre[1 - ring] - centre[ring]) * z[ring] / abs(z[0] - z[1])
 
 
 @pytest.mark.parametrize("lossy", [True, False], ids=["losses", "no losses"])
 @pytest.mark.parametrize("seed", SEEDS)
 def test_mesh_of_every_gear_pair(seed, lossy):
-    """One force at the rolling point: along the normal of the tooth, and its moments are the torques."""
+    """One force at the rolling point: along the normal of the tooth, and its moments are the torques.
+
+    The two halves of a double helical gear push against each other, and nothing is left along the axis.
+    """
     solved, other = both(seed, lossy)
     for name, stage in other.stages.items():
         if stage["kind"] != "gear pair":
@@ -179,23 +197,25 @@ def test_mesh_of_every_gear_pair(seed, lossy):
         centre = [seat_at(solved, other, stage[k], stage["seats"][i]) for i, k in enumerate(("from", "to"))]
         apart = centre[1] - centre[0]
         assert np.linalg.norm(apart) == pytest.approx(distance, rel=1e-9)
-        u, z = apart / distance, stage["teeth"]
-        touch = centre[0] + apart * z[0] / sum(z)
-        for end, out in ((0, u), (1, -u)):
+        touch = rolling_point(stage, centre)
+        ring = int(stage["teeth"][1] > stage["teeth"][0]) if stage.get("internal") else None
+        u = apart / distance
+        for end in (0, 1):
+            out = (touch - centre[end]) / np.linalg.norm(touch - centre[end]) * (-1 if end == ring else 1)
             axis, torque = other.axis[stage[("from", "to")[end]]], solved.stage_torque[name][end][:, 0]
             force, couple = stage_forces(solved, other, name, end)
             moment = np.cross(np.broadcast_to((touch - centre[end])[:, None], force.shape), force, axis=0)
             size = np.abs(force).max() + 1
             close(axis @ moment, torque, size)
             close(moment - np.outer(axis, torque), couple, size)
-            assert np.all(out @ force <= 1e-9 * size)  # pushed apart
+            assert np.all(out @ force <= 1e-9 * size)  # pushed apart; a ring away from the gear inside it
             if not lossy:
                 close(np.abs(np.cross(axis, u) @ force) * np.tan(alpha_w), -(out @ force), size)
         first, second = (stage_forces(solved, other, name, end)[0] for end in (0, 1))
         a = other.axis[stage["from"]]
         # A screw surface slides in itself: the normal does no work when it turns and advances by its lead.
-        r_1 = distance * z[0] / sum(z)
-        turned, advanced = (np.cross(a, u) @ first) * r_1 * turn_per_way, a @ first
+        turned = solved.stage_torque[name][0][:, 0] * (0 if stage.get("double") else turn_per_way)
+        advanced = a @ first
         close(turned + advanced, 0, np.abs(first).max() + 1)
         if not lossy:
             close(first, -second, np.abs(first).max() + 1)

@@ -177,6 +177,8 @@ def _stage(machine: Machine, stage: Stage) -> Iterator[Line]:
 
 
 def _gear_mass(stage: GearPair, i: int) -> float:
+    if stage.internal and stage.teeth[i].nominal > stage.teeth[1 - i].nominal:
+        return NAN  # a ring: how thick it is the file does not say
     d = stage.normal_module.nominal * stage.teeth[i].nominal
     return float(STEEL_DENSITY * inertia.ring_volume(d, 0.0, stage.face.nominal))
 

@@ -11,6 +11,7 @@ from layshaft.machine.kinds import (
     Drive,
     EndlessLoop,
     FallingWeight,
+    GearPair,
     Load,
     Motor,
     OneWayHub,
@@ -116,11 +117,22 @@ def _stage(machine: Machine, stage: Stage, used: dict[tuple[str, str], str], pro
         problems.append(Problem(to, say.stage_to_itself(stage.path, stage.to)))
         return
     _use(machine, stage, stage.to, stage.seats[1], used, problems)
+    if isinstance(stage, GearPair):
+        _gears(machine, stage, problems)
     parallel = _parallel(machine.shafts[stage.from_], machine.shafts[stage.to])
     if stage.axes == "parallel" and not parallel:
         problems.append(Problem(stage.mark, say.not_parallel(stage.path, stage.from_, stage.to)))
     elif stage.axes == "crossing" and parallel:
         problems.append(Problem(stage.mark, say.not_crossing(stage.path, stage.from_, stage.to)))
+
+
+def _gears(machine: Machine, stage: GearPair, problems: list[Problem]) -> None:
+    """What no gear pair can be, whatever its involutes."""
+    teeth = [t.nominal for t in stage.teeth]
+    if stage.internal and teeth[0] == teeth[1]:
+        problems.append(Problem(stage.mark, say.ring_without_difference(stage.path, f"{teeth[0]:g}")))
+    if stage.double and stage.helix.known and stage.helix.nominal == 0:
+        problems.append(Problem(_at(machine, f"{stage.path}.double", stage), say.double_without_helix(stage.path)))
 
 
 def _parallel(one: Shaft, other: Shaft) -> bool:

@@ -17,6 +17,7 @@ import numpy.typing as npt
 
 from layshaft.elements import roller_chain
 from layshaft.elements.gear_pair import geometry as gears
+from layshaft.elements.gear_pair import meshing
 from layshaft.machine.kinds import BevelPair, Coupling, GearPair, RollerChain, Stage, Worm
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.once import once
@@ -73,7 +74,7 @@ def turn_ratio(machine: Machine, stage: Stage) -> float:
     if isinstance(stage, RollerChain):
         return size * same_sense(machine, stage)
     if isinstance(stage, GearPair):
-        return -size * same_sense(machine, stage)
+        return (size if stage.internal else -size) * same_sense(machine, stage)
     first, second = apex_sides(stage)
     return -size * first * second
 
@@ -122,7 +123,7 @@ def centre_distance(machine: Machine, stage: Stage) -> float:
             return _chain_centres(links, min(z), max(z), p)
         return stage.centres.nominal
     if isinstance(stage, GearPair):
-        return float(gear_sizes(stage)["a"])
+        return gear_sizes(stage).a
     if isinstance(stage, Coupling):
         return 0.0
     return NAN
@@ -144,21 +145,68 @@ def chain_links(machine: Machine, stage: RollerChain) -> float:
     return float(roller_chain.links_even(exact)) if np.isfinite(exact) else NAN
 
 
-def gear_sizes(stage: GearPair) -> dict[str, float]:
-    """Nominal transverse geometry of a gear pair: angles and working centre distance."""
+@dataclass(frozen=True, slots=True)
+class GearSizes:
+    """Nominal transverse geometry of a gear pair: angles, distance of the axes, shifts, signed pitch radii.
+
+    Of a ring with internal teeth, and of the gear inside it, one radius carries a minus: the mesh lies
+    beyond the nearer axis, not between the two.
+    """
+
+    alpha_t: float
+    helix: float
+    alpha_wt: float
+    a: float
+    x: tuple[float, float]
+    r: tuple[float, float]
+
+
+@once
+def gear_sizes(stage: GearPair) -> GearSizes:
+    """Where a pair runs: at its `centres` where they are given, else where its shifts ask for."""
+    z = stage.teeth[0].nominal, stage.teeth[1].nominal
+    if stage.internal:
+        z = (z[0], -z[1]) if z[1] > z[0] else (-z[0], z[1])
+    shifted = any(x.known for x in stage.shift) or not stage.centres.known
+    x = (_known_or(stage.shift[0], 0.0), _known_or(stage.shift[1], 0.0)) if shifted else None
     return _gear_sizes(
-        stage.normal_module.nominal, _known_or(stage.helix, 0.0), stage.pressure_angle.nominal,
-        (stage.teeth[0].nominal, stage.teeth[1].nominal), tuple(_known_or(s, 0.0) for s in stage.shift))
+        stage.normal_module.nominal, _known_or(stage.helix, 0.0), stage.pressure_angle.nominal, z, x,
+        stage.centres.nominal if stage.centres.known else 0.0, stage.pinion_shift.nominal)
 
 
 @cache
-def _gear_sizes(m: float, helix: float, alpha_n: float, z: tuple[float, ...], x: tuple[float, ...]) -> dict[str, float]:
+def _gear_sizes(m: float, helix: float, alpha_n: float, z: tuple[float, float], x: tuple[float, float] | None,
+                centres: float, pinion_shift: float) -> GearSizes:
     alpha_t = gears.transverse_angle(alpha_n, helix)
-    alpha_wt = gears.working_angle(gears.working_involute(alpha_t, alpha_n, x[0], x[1], z[0], z[1]))
-    m_t = gears.transverse_module(m, helix)
-    a_0 = gears.reference_centre_distance(z[0], z[1], m_t)
-    return {"alpha_t": float(alpha_t), "helix": helix, "alpha_wt": float(alpha_wt),
-            "a": float(gears.working_centre_distance(a_0, alpha_t, alpha_wt))}
+    a_0 = gears.reference_centre_distance(z[0], z[1], gears.transverse_module(m, helix))
+    if centres > 0:
+        alpha_wt = gears.working_angle_at(a_0, alpha_t, centres if a_0 > 0 else -centres)
+    else:
+        alpha_wt = gears.working_angle(gears.working_involute(alpha_t, alpha_n, *(x or (NAN, NAN)), z[0], z[1]))
+    if x is None:
+        x = _split(float(gears.shift_sum(z[0], z[1], alpha_t, alpha_wt, alpha_n)), z, pinion_shift)
+    a = centres or float(np.abs(gears.working_centre_distance(a_0, alpha_t, alpha_wt)))
+    r = a * z[0] / (z[0] + z[1]), a * z[1] / (z[0] + z[1])
+    return GearSizes(float(alpha_t), helix, float(alpha_wt), a, x, r)
+
+
+def least_centres(stage: GearPair) -> float:
+    """Distance of the axes below which the base circles overlap, and no teeth mesh; NaN while a size is open."""
+    helix = _known_or(stage.helix, 0.0)
+    z = [t.nominal for t in stage.teeth]
+    signed = z[0] - z[1] if stage.internal else z[0] + z[1]
+    alpha_t = gears.transverse_angle(stage.pressure_angle.nominal, helix)
+    a_0 = gears.reference_centre_distance(abs(signed), 0.0, gears.transverse_module(stage.normal_module.nominal, helix))
+    return float(a_0 * np.cos(alpha_t))
+
+
+def _split(x_s: float, z: tuple[float, float], pinion_shift: float) -> tuple[float, float]:
+    """The sum of shifts on the two gears: what is given for the smaller one, else by the usual rule."""
+    small = 0 if abs(z[0]) <= abs(z[1]) else 1
+    x = pinion_shift
+    if not np.isfinite(x):
+        x = float(meshing.pinion_shift(x_s, z[small], z[1 - small]))
+    return (x, x_s - x) if small == 0 else (x_s - x, x)
 
 
 def _known_or(given: Any, value: float) -> float:
@@ -258,16 +306,16 @@ def _gear_forces(stage: GearPair, first: Shaft, second: Shaft, between: Vector, 
     right-handed: driving, it is pushed the way its torque points by the right-hand rule.
     """
     sizes, u = gear_sizes(stage), between / np.linalg.norm(between)
-    z = stage.teeth[0].nominal, stage.teeth[1].nominal
-    r_1, r_2 = sizes["a"] * z[0] / (z[0] + z[1]), sizes["a"] * z[1] / (z[0] + z[1])
+    r_1, r_2 = sizes.r
     along_1 = cross(axis(first), u)
     along_2 = cross(axis(second), -u)
     tangential_1, tangential_2 = torque_1 / r_1, torque_2 / r_2
     size = np.maximum(np.abs(tangential_1), np.abs(tangential_2))
-    radial = spread(u, size * np.tan(sizes["alpha_wt"]))
-    # The helix leans more on a larger circle: its lead is the same on all of them.
-    lean = np.tan(sizes["helix"]) * np.cos(sizes["alpha_t"]) / np.cos(sizes["alpha_wt"])
-    thrust = spread(axis(first), -tangential_1 * lean)
+    apart = -1.0 if stage.internal else 1.0  # teeth inside a ring push it outward
+    radial = spread(u, apart * size * np.tan(sizes.alpha_wt))
+    # The helix leans more on a larger circle: its lead is the same on all of them. Two halves cancel.
+    lean = 0.0 if stage.double else np.tan(sizes.helix) * np.cos(sizes.alpha_t) / np.cos(sizes.alpha_wt)
+    thrust = spread(axis(first), -torque_1 / abs(r_1) * lean)
     force_1 = spread(along_1, tangential_1) - radial + thrust
     force_2 = spread(along_2, tangential_2) + radial - thrust
     couple_1 = cross(spread(u * r_1, np.ones_like(torque_1)), thrust)

@@ -23,6 +23,7 @@ from layshaft.verdict.kinds import (
     chains,
     critical_speeds,
     deflections,
+    gear_fit,
     gears,
     keys,
     loop_wheels,
@@ -151,9 +152,9 @@ def gear_search(c: Context, stage: GearPair) -> Search:
     """Preferred modules with a face of ten modules; or the faces, where the module is given."""
     wanted = range(LEAST_PINION, MOST_TEETH) if stage.normal_module.known else range(LEAST_PINION, LEAST_PINION + 4)
     pairs, cannot = teeth_pairs(c.machine, stage, wanted)
-    if not gears.is_spur(stage):
+    if not gear_fit.is_spur(stage):
         cannot = cannot or "no method for the strength of helical gears yet"
-    found = Search(gather=lambda k: [gears.block(k)], inside=_only_stage(stage.name), cannot=cannot)
+    found = Search(gather=lambda k: [gear_fit.block(k), gears.block(k)], inside=_only_stage(stage.name), cannot=cannot)
     for m, b in _modules_and_faces(stage):
         for pair in pairs:
             sets: dict[str, float | str] = _teeth_sets(stage, pair)

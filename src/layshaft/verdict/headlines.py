@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from layshaft.trace.findings import Finding
+from layshaft.verdict.kinds import gear_fit
 from layshaft.verdict.rate import Verdict
 
 KINDS = {
@@ -14,6 +15,7 @@ KINDS = {
     "wear elongation": "wear", "joint pressure": "wear", "flank wear": "wear",
     "wrap": "layout", "misalignment": "layout", "handle force": "handling", "power of one person": "handling",
     "rating life": "life",
+    **dict.fromkeys(gear_fit.MODES, "fit"),
 }
 
 
@@ -37,6 +39,8 @@ def headlines(verdict: Verdict) -> list[Headline]:
     found: dict[str, Headline] = {}
     for f in verdict.findings:
         part = _whole(f.part)
+        if KINDS.get(f.mode) == "fit" and f.verdict == "holds":
+            continue  # teeth that fit do so by little: no measure of how strong they are
         if part not in found and not part.startswith("wants."):
             found[part] = Headline(part, "not chosen" if f.reason == "not chosen" else KINDS.get(f.mode, "strength"), f)
     return list(found.values())

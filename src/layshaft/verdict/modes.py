@@ -30,13 +30,14 @@ from layshaft.machine.once import once
 from layshaft.train.arrest import arrest_drop
 from layshaft.train.place import length
 from layshaft.verdict.context import Context, seats_in_use
-from layshaft.verdict.kinds.gears import is_spur
+from layshaft.verdict.kinds.gear_fit import is_spur, set_at_centres
 from layshaft.verdict.kinds.ropes import modes_of, on_rope
 
 CHAIN = ("static strength", "dynamic strength", "joint pressure", "plate capacity", "roller capacity",
          "wear elongation", "wrap")
 HOISTING_CHAIN = ("slow hoisting duty", "tooth jump")
 TEETH = ("root strength", "flank wear", "jam strength")
+FIT = ("contact ratio", "tip above base", "tooth interference", "undercut", "tip thickness")
 COUPLING = ("steady torque", "alternating torque", "peak torque", "misalignment")
 RATCHET = ("tooth bending", "tooth pressure", "pawl pin shear", "pawl pin bending", "pawl seating")
 SECTION = ("fatigue", "yield")
@@ -70,6 +71,8 @@ def expected(c: Context) -> Iterator[Expected]:
         yield from _of_shaft(shaft, frozenset(seat for on, seat in acted_on if on == shaft.name))
     for stage in c.machine.stages.values():
         yield from (Expected(stage.path, "", mode, _no_method(stage)) for mode in _of_stage(c, stage))
+        if isinstance(stage, GearPair):
+            yield from (Expected(stage.path, "", mode) for mode in _fit(stage))
         yield from _at_mesh(c, stage)
     for drive in c.machine.drives.values():
         yield from _of_drive(c, drive)
@@ -94,11 +97,19 @@ def _of_stage(c: Context, stage: Stage) -> tuple[str, ...]:
     return TEETH if stage.axes == "crossing" else ("held torque",)
 
 
+def _fit(stage: GearPair) -> Iterator[str]:
+    yield from FIT
+    if stage.internal:
+        yield "tip clash in the ring"
+    if set_at_centres(stage):
+        yield "backlash"
+
+
 def _no_method(stage: Stage) -> str:
     """Why nothing in the house rates a stage, blank where something does."""
     words = {BevelPair: "bevel gears", Worm: "worm gears", OneWayHub: "one-way hubs"}.get(type(stage), "")
     if isinstance(stage, GearPair) and not is_spur(stage):
-        words = "helical gears"
+        words = "gears inside a ring" if stage.internal else "helical gears"
     return f"no method for the strength of {words} yet" if words else ""
 
 

@@ -18,7 +18,7 @@ from layshaft.train.place import seat_point
 from layshaft.train.rigid import rigid_reaction
 from layshaft.train.roles import goes_on_without
 from layshaft.train.sizes import own_part
-from layshaft.train.stages import axis, turn_ratio
+from layshaft.train.stages import axis, least_centres, turn_ratio
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.rows import Block
 
@@ -37,7 +37,7 @@ IN_LINE = 0.5e-3
 def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
     """Every remark with the path of its part."""
     return [*_of_rooms(verdict), *_step_ups(verdict), *_light_stages(verdict), *_out_of_line(verdict),
-            *_always_engaged(verdict), *_push_not_listed(verdict),
+            *_gears(verdict), *_always_engaged(verdict), *_push_not_listed(verdict),
             *((path, IDLE) for path in _idle(verdict.solved.machine))]
 
 
@@ -96,6 +96,23 @@ def _out_of_line(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
                 yield stage.path, Remark(
                     f"Its two wheels stand {shown(off, LENGTH)} out of one plane, by the places of their shafts and "
                     "seats. Move a seat or a shaft: the forces here count as if they stood in line.", LAYOUT, True)
+
+
+def _gears(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
+    """Teeth that cannot reach each other, and a key that another one overrules."""
+    for stage in verdict.solved.machine.stages.values():
+        if not isinstance(stage, GearPair):
+            continue
+        least, there = least_centres(stage), stage.centres
+        if there.known and there.nominal < least:
+            yield there.path, Remark(
+                f"The axes stand {shown(there.nominal, LENGTH)} apart, and the base circles of these teeth ask for "
+                f"more than {shown(least, LENGTH)}: no shift helps. Take fewer teeth, a smaller module, or more "
+                "distance.",
+                LAYOUT, True)
+        if stage.pinion_shift.known and any(x.known for x in stage.shift):
+            yield stage.pinion_shift.path, Remark(
+                "`shift` says the shift of both gears, and this is not used. Remove one of the two.", KEPT, True)
 
 
 def _always_engaged(verdict: Verdict) -> Iterator[tuple[str, Remark]]:

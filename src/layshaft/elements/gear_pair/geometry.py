@@ -1,7 +1,9 @@
 """Geometry of spur and helical pairs with profile shift, and the cones of a bevel pair.
 
 Shift coefficients count in normal modules, also for helical teeth; the basic rack is that of
-ISO 53 profile A: addendum one module, dedendum one and a quarter.
+ISO 53 profile A: addendum one module, dedendum one and a quarter. Signs of a pair with internal
+teeth are those of ISO 21771: the ring's teeth, its diameters and the centre distance carry a minus,
+and a positive shift makes its teeth thicker too.
 """
 
 from __future__ import annotations
@@ -144,12 +146,12 @@ def working_centre_distance(a: Length, alpha_t: Angle, alpha_wt: Angle) -> Lengt
 
 
 @formula("alpha_wt", "working transverse pressure angle at a centre distance", ISO_21771,
-         where=MEANING,
+         where=MEANING, version=2,
          outside="the base circles overlap at this centre distance")
 def working_angle_at(a: Length, alpha_t: Angle, a_w: Length) -> Angle:
     """The reverse: the angle the line of action takes at given centres."""
     return np.arccos(
-        np.where(a * np.cos(alpha_t) <= a_w, a * np.cos(alpha_t) / a_w, np.nan)
+        np.where(np.abs(a) * np.cos(alpha_t) <= np.abs(a_w), a * np.cos(alpha_t) / a_w, np.nan)
     )
 
 
@@ -169,10 +171,13 @@ def centre_modification(a_w: Length, a: Length, m_n: Length) -> Ratio:
     return (a_w - a) / m_n
 
 
-@formula("k", "tip shortening in modules", ISO_21771, where=MEANING)
+@formula("k", "tip shortening in modules", ISO_21771, where=MEANING, version=2)
 def tip_shortening(x_1: Ratio, x_2: Ratio, y: Ratio) -> Ratio:
-    """The centres move less than the shifts: tips are turned down to keep the clearance."""
-    return x_1 + x_2 - y
+    """The centres move less than the shifts: tips are turned down to keep the clearance.
+
+    In a ring they move more, and nothing is turned down.
+    """
+    return np.maximum(x_1 + x_2 - y, 0.0)
 
 
 @formula("d_a", "tip diameter", ISO_53, where=MEANING)
@@ -188,15 +193,15 @@ def root_diameter(d: Length, m_n: Length, x: Ratio) -> Length:
 
 
 @formula("g_a", "length of the path of contact", ISO_21771,
-         where=MEANING,
+         where=MEANING, version=2,
          outside="a tip lies inside its base circle")
 def path_of_contact(d_a1: Length, d_b1: Length, d_a2: Length, d_b2: Length, a_w: Length,
                     alpha_wt: Angle) -> Length:
-    """The part of the line of action between the two tip circles."""
+    """The part of the line of action between the two tip circles; the ring's share counts less."""
     return (
         np.sqrt(np.where(d_a1 >= d_b1, d_a1**2 - d_b1**2, np.nan)) / 2
-        + np.sqrt(np.where(d_a2 >= d_b2, d_a2**2 - d_b2**2, np.nan)) / 2
-        - a_w * np.sin(alpha_wt)
+        + np.sqrt(np.where(np.abs(d_a2) >= np.abs(d_b2), d_a2**2 - d_b2**2, np.nan)) / 2
+        * d_b2 / np.abs(d_b2) - a_w * np.sin(alpha_wt)
     )
 
 
@@ -218,11 +223,11 @@ def overlap_ratio(b: Length, beta: Angle, m_n: Length) -> Ratio:
     return b * np.sin(beta) / (np.pi * m_n)
 
 
-@formula("alpha_a", "pressure angle at the tip", ISO_21771, where=MEANING,
+@formula("alpha_a", "pressure angle at the tip", ISO_21771, where=MEANING, version=2,
          outside="the tip lies inside the base circle")
 def tip_angle(d_b: Length, d_a: Length) -> Angle:
     """Where the involute ends."""
-    return np.arccos(np.where(d_b <= d_a, d_b / d_a, np.nan))
+    return np.arccos(np.where(np.abs(d_b) <= np.abs(d_a), d_b / d_a, np.nan))
 
 
 @formula("eps_a", "contact ratio of one tip", ISO_21771, where=MEANING)

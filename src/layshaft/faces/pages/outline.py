@@ -163,9 +163,8 @@ def _stage_wheels(solved: Solved) -> Iterator[Wheel]:
                 yield Wheel(shaft, stage.seats[i], name, "sprocket", at, line,
                             sprocket_radius(solved.machine, stage, i), _or_thin(width), stage.teeth[i].nominal)
             elif isinstance(stage, GearPair):
-                z = [t.nominal for t in stage.teeth]
-                yield Wheel(shaft, stage.seats[i], name, "gear", at, line, gear_sizes(stage)["a"] * z[i] / sum(z),
-                            _or_thin(stage.face.nominal), z[i])
+                yield Wheel(shaft, stage.seats[i], name, "gear", at, line, abs(gear_sizes(stage).r[i]),
+                            _or_thin(stage.face.nominal), stage.teeth[i].nominal)
             elif isinstance(stage, BevelPair):
                 yield _bevel(stage, i, shaft, at, line)
             elif isinstance(stage, Ratchet) and i == 0:

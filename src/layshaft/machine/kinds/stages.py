@@ -17,6 +17,7 @@ from layshaft.machine.schema import (
     Text,
     Thing,
     Word,
+    YesNo,
     key,
 )
 from layshaft.trace.units import ANGLE, COUNT, FORCE, LENGTH, RATIO, STIFFNESS, TORQUE
@@ -62,14 +63,21 @@ class RollerChain(Stage):
 
 @dataclass(frozen=True, kw_only=True)
 class GearPair(Stage):
-    """Two spur or helical gears on parallel shafts."""
+    """Two spur, helical or double helical gears on parallel shafts; or a gear inside a ring."""
     axes = "parallel"
     normal_module: Given = key(Quantity(LENGTH, above=0), "normal module", "2 mm", may_be_open=True)
     teeth: tuple[Given, ...] = key(
         ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[120, 16]", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
-    shift: tuple[Given, ...] = key(ListOf(Quantity(RATIO), 2), "profile shift coefficients", "[-0.25, 0.25]")
-    helix: Given = key(Quantity(ANGLE), "helix angle, 0 deg for spur", "0 deg")
+    internal: bool = key(YesNo(), "the larger gear is a ring with teeth inside, and both turn alike", "yes")
+    centres: Given = key(
+        Quantity(LENGTH, above=0), "distance of the axes; without `shift` the teeth are shifted to fit it", "137 mm")
+    pinion_shift: Given = key(
+        Quantity(RATIO), "share of the smaller gear in the shift that `centres` asks for", "0.3")
+    shift: tuple[Given, ...] = key(
+        ListOf(Quantity(RATIO), 2), "profile shift coefficients, positive for thicker teeth", "[-0.25, 0.25]")
+    helix: Given = key(Quantity(ANGLE), "helix angle, 0 deg for spur; above 0 the first gear is right-handed", "15 deg")
+    double: bool = key(YesNo(), "double helical: two halves of opposite hand on each gear", "yes")
     pressure_angle: Given = key(Quantity(ANGLE, above=0), "normal pressure angle", "20 deg")
     materials: tuple[Choice, ...] = key(
         ListOf(Listing("steel"), 2), "steels of the two gears", "[C45+N, C45+N]", may_be_open=True)

@@ -165,3 +165,14 @@ def key_too_wide(path: str, name: str, over: str, diameter: str) -> str:
     """Key and shaft do not fit."""
     return (f"{path}: a key {name} belongs on shafts over {over}, the shaft is {diameter} there. "
             "Choose a smaller key.")
+
+
+def ring_without_difference(path: str, teeth: str) -> str:
+    """A ring with as many teeth as the gear inside it."""
+    return (f"{path}: both gears have {teeth} teeth, and a gear cannot turn inside a ring of as many. "
+            "Give the ring at least eight teeth more.")
+
+
+def double_without_helix(path: str) -> str:
+    """Double helical teeth that are straight."""
+    return f"{path}: double helical teeth need a helix, and it is 0 deg. Write for instance: helix: 25 deg."
