@@ -1,7 +1,9 @@
 """Deep groove ball bearing: static load first, then rating life.
 
-Static load after ISO 76, life after ISO 281 with the factor for reliability. On slow machines the
-life is long beyond sense; dirt, water and knocks in transport end such a bearing, not fatigue.
+Static load after ISO 76, life after ISO 281 with the factor for reliability, and with the
+life-modification factor where grease and dirt are told. That factor needs a film of oil: below a
+viscosity ratio of 0.1, where slow shafts are, it is refused. On slow machines the life is long beyond
+sense; dirt, water and knocks in transport end such a bearing, not fatigue.
 """
 
 from __future__ import annotations
@@ -19,14 +21,19 @@ from layshaft.trace.source import KINEMATICS, Source
 from layshaft.trace.units import (
     COUNT,
     FORCE,
+    LENGTH,
     RATIO,
+    REV_PER_MIN,
     SPEED,
     TIME,
+    VISCOSITY,
     Count,
     Force,
+    Length,
     Ratio,
     Speed,
     Time,
+    Viscosity,
 )
 
 STATIC = Source("ISO 76, static load of deep groove ball bearings", "P0 = 0.6 Fr + 0.5 Fa",
@@ -34,6 +41,9 @@ STATIC = Source("ISO 76, static load of deep groove ball bearings", "P0 = 0.6 Fr
 LIFE = Source("ISO 281:2007", "basic rating life, exponent 3", "second text")
 THRUST = Source("ISO 281 factor table", "Rules of Thumb for Mechanical Engineers, table 7a, p. 156")
 RELIABILITY = Source("ISO 281:2007", "table of a1", "from memory")
+MODIFIED = Source("ISO 281:2007, life-modification factor of radial ball bearings", "eq. 27 to 33", "second text")
+FATIGUE_LIMIT = Source("ISO 281:2007, annex B", "simplified fatigue load limit of ball bearings", "second text")
+DUTY = Source("Machine Design (U. C. Jindal)", "cubic mean load, ex. 18-9, p. 512", "second text")
 REQUIRED_STATIC = Source("ISO 76 and bearing handbooks", "static safety of ball bearings",
                          "from memory")
 REQUIRED_LIFE = Source("ISO 281:2007", "the life wanted is reached once", "common practice")
@@ -41,9 +51,19 @@ REQUIRED_LIFE = Source("ISO 281:2007", "the life wanted is reached once", "commo
 LARGEST_LOAD_RATIO = 1000.0
 """Loads below a thousandth of C count as that much, so that an unloaded bearing has a life."""
 MILLION = 1e6
+MILLIMETRE = 1e-3
+CENTISTOKE = 1e-6
+FIFTYFOLD = 1 - 500 ** (-1 / 9.3)
+"""Where the life-modification factor reaches 50: the standard goes no further."""
+
+NO_FILM = "below a viscosity ratio of 0.1 no film of oil parts the races, and ISO 281 gives no life-modification factor"
 CENTURY = 100 * 31557600.0
 OLDER_FORM_F0 = 12.3
 """One f_0 for all sizes: the older handbook form, which enters the table by F_a/C_0 alone."""
+
+
+FATIGUE_ALONE = ("At this speed no film of oil parts balls and races: the stated life counts fatigue alone. Keep dirt "
+                 "and water out, use a grease with additives against wear, and renew it.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +105,10 @@ class BearingInputs(Inputs):
     omega: Speed = quantity("turning speed", SPEED, at_least=0)
     t_w: Time = quantity("running time wanted", TIME, at_least=0)
     R: Ratio = quantity("share of bearings that must reach it", RATIO, above=0, at_most=1)
+    nu: Viscosity = quantity("viscosity of the base oil when it runs, at least", VISCOSITY, above=0)
+    D_pw: Length = quantity("mean of bore and outside diameter", LENGTH, above=0)
+    C_u: Force = quantity("fatigue load limit", FORCE, above=0)
+    e_c: Ratio = quantity("contamination factor", RATIO, at_least=0, at_most=1)
     s_0_required: Ratio = quantity("required static safety", RATIO, above=0)
     S_required: Ratio = quantity("required margin on life", RATIO, above=0)
 
@@ -98,6 +122,28 @@ class BearingRating:
     s_0: Ratio
     L_nm: Count
     t_nm: Time
+    kappa: Ratio
+    a_iso: Ratio
+    checks: tuple[Check, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class DutyInputs(Inputs):
+    """One bearing over every state of its life together."""
+
+    u: Ratio = quantity("share of the rating life used up, all states of the duty together", RATIO, at_least=0)
+    N_L: Count = quantity("turns wanted over the duty", COUNT, at_least=0)
+    C: Force = quantity("dynamic load rating", FORCE, above=0)
+    R: Ratio = quantity("share of bearings that must reach it", RATIO, above=0, at_most=1)
+    S_required: Ratio = quantity("required margin on life", RATIO, above=0)
+
+
+@dataclass(frozen=True, slots=True)
+class DutyRating:
+    """Cubic mean load and share of life of one bearing over its duty."""
+
+    P_m: Force
+    a_1: Ratio
     checks: tuple[Check, ...]
 
 
@@ -145,6 +191,71 @@ def life_time(L_nm: Count, omega: Speed) -> Time:
     return 2 * np.pi * L_nm / np.where(omega > 0, omega, np.nan)
 
 
+@formula("nu_1", "viscosity that would part the races", MODIFIED, outside="the shaft does not turn")
+def reference_viscosity(omega: Speed, D_pw: Length) -> Viscosity:
+    """A slow bearing needs a thick oil; the fit of the standard in mm2/s, rev/min and mm."""
+    return CENTISTOKE * np.where(omega < 1000 * REV_PER_MIN, 45000.0, 4500.0) * np.where(
+        omega > 0, omega / REV_PER_MIN, np.nan) ** np.where(
+        omega < 1000 * REV_PER_MIN, -0.83, -0.5) * (D_pw / MILLIMETRE) ** -0.5
+
+
+@formula("kappa", "viscosity ratio", MODIFIED)
+def viscosity_ratio(nu: Viscosity, nu_1: Viscosity) -> Ratio:
+    """What the oil is over what would part the races."""
+    return nu / nu_1
+
+
+@formula("b_k", "how much the film leaves of the load's share", MODIFIED, outside=NO_FILM)
+def film_term(kappa: Ratio) -> Ratio:
+    """Falls as the film grows, up to a ratio of 4; three fits that meet at 0.4 and 1."""
+    return (2.5671 - np.where(kappa < 0.4, 2.2649, 1.9987) / np.minimum(
+        np.where(kappa < 0.1, np.nan, kappa), 4.0) ** np.where(
+        kappa < 0.4, 0.054381, np.where(kappa < 1, 0.19087, 0.071739))) ** 0.83
+
+
+@formula("x_C", "cube root of clean fatigue limit over load", MODIFIED)
+def limit_term(e_c: Ratio, C_u: Force, P: Force) -> Ratio:
+    """Dirt lowers the load below which nothing tires."""
+    return (e_c * C_u / np.maximum(P, C_u / LARGEST_LOAD_RATIO)) ** (1 / 3)
+
+
+@formula("a_iso", "life-modification factor", MODIFIED)
+def life_modification(b_k: Ratio, x_C: Ratio) -> Ratio:
+    """From a tenth in dirt without film up to fifty, where the standard stops."""
+    return 0.1 * (1 - np.minimum(b_k * x_C, FIFTYFOLD)) ** -9.3
+
+
+@formula("L_nma", "turns with grease and dirt counted", MODIFIED)
+def modified_life(a_iso: Ratio, L_nm: Count) -> Count:
+    """The life at the wanted reliability times the life-modification factor."""
+    return a_iso * L_nm
+
+
+@formula("C_u", "fatigue load limit where the listing has none", FATIGUE_LIMIT)
+def fatigue_limit(C_0: Force, D_pw: Length) -> Force:
+    """A twenty-second of the static rating, less for bearings above 100 mm of mean diameter."""
+    return C_0 / 22 * np.minimum(100 * MILLIMETRE / D_pw, 1.0) ** 0.5
+
+
+@formula("no_film", "no film of oil between balls and races", MODIFIED)
+def no_film(kappa: Ratio) -> Count:
+    """1 where the remark applies, else 0."""
+    return np.where(kappa < 0.1, 1.0, 0.0)
+
+
+@formula("u_i", "share of the rating life used up in one state", DUTY,
+         where={"N_i": "turns in this state", "L_i": "turns that nine in ten bearings reach at its load"})
+def life_used(N_i: Count, L_i: Count) -> Ratio:
+    """Each state takes its turns out of the life it would have alone (Palmgren and Miner)."""
+    return N_i / L_i
+
+
+@formula("P_m", "cubic mean load", DUTY)
+def mean_load(C: Force, u: Ratio, N_L: Count) -> Force:
+    """The one load that uses up as much in as many turns; nothing where the bearing never turns."""
+    return C * np.where(N_L > 0, MILLION * u / np.where(N_L > 0, N_L, 1.0), 0.0) ** (1 / 3)
+
+
 @formula("past_century", "life above 100 years of turning without a stop", LIFE)
 def past_century(t_nm: Time) -> Count:
     """1 where the remark applies, else 0."""
@@ -184,6 +295,14 @@ def reliability_factor(R: Ratio) -> Ratio:
     )
 
 
+def contamination_factor(cleanliness: str, D_pw: Length) -> Ratio:
+    """Factor of a level of cleanliness, the low end of its range; unknown for a word of no row."""
+    row = table("bearing_cleanliness").get(cleanliness)
+    small, large = (row.number("below_100_mm"), row.number("from_100_mm")) if row else (np.nan, np.nan)
+    return looked_up("e_c", "contamination factor", RATIO, np.where(plain(D_pw) < 100 * MILLIMETRE, small, large)[()],
+                     table="bearing_cleanliness", row=cleanliness, source=MODIFIED)
+
+
 def rate(b: BearingInputs) -> BearingRating:
     """Rate one bearing, or many at once when the inputs are arrays."""
     with group("Deep groove ball bearing"):
@@ -198,8 +317,27 @@ def rate(b: BearingInputs) -> BearingRating:
         t_nm = life_time(L_nm, b.omega)
         remark_if(past_century(t_nm), "The life is above 100 years of turning without a stop: read "
                   "it as not by fatigue. Dirt, water and knocks in transport end this bearing.", LIFE)
-    return BearingRating(P, P_0, s_0, L_nm, t_nm, (
+        kappa = viscosity_ratio(b.nu, reference_viscosity(b.omega, b.D_pw))
+        remark_if(no_film(kappa), FATIGUE_ALONE, MODIFIED)
+        a_iso = life_modification(film_term(kappa), limit_term(b.e_c, b.C_u, P))
+        L_nma = modified_life(a_iso, L_nm)
+        S_a = named("S_a", margin(L_nma, N_L), "margin on modified life")
+    return BearingRating(P, P_0, s_0, L_nm, t_nm, kappa, a_iso, (
         Check("static load", FORCE, P_0, b.C_0, s_0, b.s_0_required, STATIC, REQUIRED_STATIC),
         Check("rating life", COUNT, N_L, L_nm, S_L, b.S_required, LIFE, REQUIRED_LIFE,
               "Above 100 years of stated use a life reads as: not by fatigue."),
+        Check("modified life", COUNT, N_L, L_nma, S_a, b.S_required, MODIFIED, REQUIRED_LIFE),
+    ))
+
+
+def rate_duty(b: DutyInputs) -> DutyRating:
+    """Rate one bearing over its duty, or many at once when the inputs are arrays."""
+    with group("Deep groove ball bearing over its duty"):
+        b = b.record()
+        P_m = mean_load(b.C, b.u, b.N_L)
+        a_1 = reliability_factor(b.R)
+        S_u = named("S_u", margin(a_1, b.u), "margin on life over the duty")
+    return DutyRating(P_m, a_1, (
+        Check("life over the duty", RATIO, b.u, a_1, S_u, b.S_required, DUTY, REQUIRED_LIFE,
+              "Share of the life at 90 % used up, against the share that the wanted reliability allows."),
     ))

@@ -43,6 +43,7 @@ from layshaft.trace.units import (
     TEMPERATURE,
     TIME,
     TORQUE,
+    VISCOSITY,
 )
 
 
@@ -70,6 +71,12 @@ class Seat(Thing):
     hub_steel: Choice = key(Listing("steel"), "steel of the hub", "S355J2")
     reliability: Given = key(Quantity(RATIO, above=0, at_most=0.9999),
                              "share of such bearings that must survive, if not that of the shaft", "90 %")
+    must_run: str = key(
+        Word(("quietly", "normally", "under shocks")), "how the bearing must run, for its static safety", "normally")
+    base_oil: Given = key(Quantity(VISCOSITY, above=0), "viscosity of the grease's base oil at 40 degC", "110 mm2/s")
+    cleanliness: str = key(
+        Word(("extreme", "high", "normal", "slight contamination", "typical contamination", "severe contamination")),
+        "how clean the grease stays: sealed and greased for life is high, shielded normal", "normal")
     mass: Given = key(Quantity(MASS, at_least=0), "mass of what sits here", "1.2 kg")
     state: str = key(STATES, "how far the part is", "chosen")
     note: str = key(Text(), "anything worth saying")
@@ -96,6 +103,8 @@ class Shaft(Thing):
     notch_in_yield: str = key(
         Word(("counted", "not counted")), "whether notch factors count against yield", "not counted")
     reliability: Given = key(Quantity(RATIO, above=0, at_most=0.9999), "share of shafts that must survive", "99 %")
+    rocks: Given = key(
+        Quantity(ANGLE, above=0), "angle it rocks to and fro through, where it never turns right round", "40 deg")
     wind_up: Given = key(Quantity(ANGLE, above=0), "twist allowed from end to end", "0.25 deg")
     seats: dict[str, Seat] = key(MapOf(Seat), "what sits where", required=True)
     state: str = key(STATES, "how far the part is", "chosen")

@@ -166,6 +166,13 @@ TORQUE_PER_SPEED_SQUARED = _dimension(
     "torque per speed squared", "N*m*s**2/rad**2", {"N m s2/rad2": 1, "N m s2": 1, "kg m2": 1}, "N m s2"
 )
 TEMPERATURE = _dimension("temperature", "degC", {"degC": 1, "°C": 1, "C": 1}, "degC")
+VISCOSITY = _dimension("kinematic viscosity", "m**2/s", {"m2/s": 1, "mm2/s": 1e-6, "cSt": 1e-6}, "mm2/s")
+PRESSURE_VELOCITY = _dimension(
+    "pressure times velocity", "Pa*m/s",
+    {"Pa m/s": 1, "MPa m/s": 1e6, "N/mm2 m/s": 1e6, "psi ft/min": POUND_FORCE / INCH**2 * FOOT / 60}, "MPa m/s"
+)
+WEAR_RATE = _dimension(
+    "wear per load and way", "1/Pa", {"1/Pa": 1, "mm3/(N m)": 1e-9, "mm3/N m": 1e-9, "m3/(N m)": 1}, "mm3/(N m)")
 MONEY = _dimension("money", "1", {"": 1}, "")
 COUNT = _dimension("count", "1", {"": 1, "1": 1}, "")
 RATIO = _dimension("ratio", "1", {"": 1, "1": 1, "%": 1e-2, "percent": 1e-2}, "")
@@ -203,6 +210,9 @@ TorsionalStiffness = Annotated[Number, TORSIONAL_STIFFNESS]
 Damping = Annotated[Number, DAMPING]
 TorquePerSpeedSquared = Annotated[Number, TORQUE_PER_SPEED_SQUARED]
 Temperature = Annotated[Number, TEMPERATURE]
+Viscosity = Annotated[Number, VISCOSITY]
+PressureVelocity = Annotated[Number, PRESSURE_VELOCITY]
+WearRate = Annotated[Number, WEAR_RATE]
 Count = Annotated[Number, COUNT]
 Ratio = Annotated[Number, RATIO]
 RootStress = Annotated[Number, FLEXIBILITY]
@@ -359,7 +369,8 @@ _EXAMPLES = {
     "ratio": "0.95 or 95 %", "stiffness": "400 N/mm", "torsional stiffness": "1500 N m/rad",
     "velocity": "0.2 m/s", "temperature": "20 degC", "acceleration": "9.81 m/s2", "slope": "0.5 mrad",
     "area": "150 mm2", "mass per length": "0.69 kg/m", "torque per speed": "0.05 N m s/rad",
-    "torque per speed squared": "0.0006 N m s2",
+    "torque per speed squared": "0.0006 N m s2", "kinematic viscosity": "110 mm2/s",
+    "pressure times velocity": "1.8 MPa m/s", "wear per load and way": "0.000002 mm3/(N m)",
 }
 
 

@@ -30,6 +30,7 @@ from layshaft.machine.once import once
 from layshaft.train.arrest import arrest_drop
 from layshaft.train.place import length
 from layshaft.verdict.context import Context, seats_in_use
+from layshaft.verdict.kinds.bearings import has_duty, life_is_asked
 from layshaft.verdict.kinds.gear_fit import is_spur, set_at_centres
 from layshaft.verdict.kinds.ropes import modes_of, on_rope
 
@@ -44,7 +45,8 @@ SECTION = ("fatigue", "yield")
 WHOLE_SHAFT = ("wind-up", "critical speed")
 MESH = ("slope at mesh", "deflection at mesh")
 AT_COUPLING = ("slope at coupling", "deflection at coupling")
-BEARING = ("static load", "rating life")
+LIFE = ("rating life",)
+OVER_DUTY = ("rating life", "life over the duty")
 KEY = ("flank pressure", "key shear")
 WEIGHT = ("static strength of the suspension", "arrested strength of the suspension")
 LOOP_WHEEL = ("wrap", "tooth jump")
@@ -68,7 +70,7 @@ def expected(c: Context) -> Iterator[Expected]:
     """Every failure mode of every part of the machine."""
     acted_on = seats_in_use(c.machine)
     for shaft in c.machine.shafts.values():
-        yield from _of_shaft(shaft, frozenset(seat for on, seat in acted_on if on == shaft.name))
+        yield from _of_shaft(shaft, frozenset(seat for on, seat in acted_on if on == shaft.name), _lives(c, shaft))
     for stage in c.machine.stages.values():
         yield from (Expected(stage.path, "", mode, _no_method(stage)) for mode in _of_stage(c, stage))
         if isinstance(stage, GearPair):
@@ -123,12 +125,19 @@ def _at_mesh(c: Context, stage: Stage) -> Iterator[Expected]:
         yield Expected(stage.path, "", "slope at mesh", _no_method(stage))
 
 
+def _lives(c: Context, shaft: Shaft) -> tuple[str, ...]:
+    """Which lives are asked of the bearings of a shaft: none where they stand or only rock."""
+    if not life_is_asked(c, shaft):
+        return ()
+    return OVER_DUTY if has_duty(c) else LIFE
+
+
 @once
-def _of_shaft(shaft: Shaft, acted_on: frozenset[str]) -> tuple[Expected, ...]:
+def _of_shaft(shaft: Shaft, acted_on: frozenset[str], lives: tuple[str, ...]) -> tuple[Expected, ...]:
     found = [Expected(shaft.path, place, mode) for place in _places(shaft) for mode in SECTION]
     found += [Expected(shaft.path, "", mode) for mode in WHOLE_SHAFT]
     for name, seat in shaft.seats.items():
-        found += _of_seat(seat, carries=name in acted_on)
+        found += _of_seat(seat, lives, carries=name in acted_on)
     return tuple(found)
 
 
@@ -144,9 +153,10 @@ def _places(shaft: Shaft) -> list[str]:
     return found
 
 
-def _of_seat(seat: Seat, *, carries: bool) -> Iterator[Expected]:
+def _of_seat(seat: Seat, lives: tuple[str, ...], *, carries: bool) -> Iterator[Expected]:
     if seat.bearing.state != "missing":
-        yield from (Expected(f"{seat.path}.bearing", "", mode) for mode in BEARING)
+        modified = ("modified life",) if lives and seat.base_oil.known else ()
+        yield from (Expected(f"{seat.path}.bearing", "", mode) for mode in ("static load", *lives, *modified))
         yield Expected(seat.path, "", "slope at bearing")
     if seat.key_size.state != "missing":
         yield from (Expected(f"{seat.path}.key", "", mode) for mode in KEY)

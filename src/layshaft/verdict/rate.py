@@ -142,7 +142,7 @@ def blocks(c: Context) -> list[Block]:
         shafts.wind_up(c),
         critical_speeds.block(c),
         keys.block(c),
-        bearings.block(c),
+        *bearings.blocks(c),
         wheels.block(c),
         cranks.block(c),
         ropes.block(c),

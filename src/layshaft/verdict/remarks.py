@@ -19,6 +19,7 @@ from layshaft.train.rigid import rigid_reaction
 from layshaft.train.roles import goes_on_without
 from layshaft.train.sizes import own_part
 from layshaft.train.stages import axis, least_centres, turn_ratio
+from layshaft.verdict.advice import bearing_advice
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.rows import Block
 
@@ -37,7 +38,7 @@ IN_LINE = 0.5e-3
 def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
     """Every remark with the path of its part."""
     return [*_of_rooms(verdict), *_step_ups(verdict), *_light_stages(verdict), *_out_of_line(verdict),
-            *_gears(verdict), *_always_engaged(verdict), *_push_not_listed(verdict),
+            *_gears(verdict), *_always_engaged(verdict), *_push_not_listed(verdict), *bearing_advice(verdict.context),
             *((path, IDLE) for path in _idle(verdict.solved.machine))]
 
 

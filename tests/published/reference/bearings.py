@@ -1,12 +1,14 @@
 """Reference rows on couplings and bearings beyond the first ones in `shafts`: which formula answers which row."""
 
 import numpy as np
+from scipy.optimize import brentq
 
-from layshaft.elements import coupling
+from layshaft.elements import ball_bearing, coupling
+from layshaft.listings.tables import table
 from layshaft.mechanics import round_bar, universal_joint
 from layshaft.trace.units import DEGREE, REV_PER_MIN
 
-MM, KILO = 1e-3, 1e3
+MM, KILO, HOUR = 1e-3, 1e3, 3600.0
 
 
 def muff(i):
@@ -15,7 +17,22 @@ def muff(i):
     return round_bar.torsion_stress(T, round_bar.polar_modulus(i["D_mm"] * MM, i["d_mm"] * MM))
 
 
+def load_spectrum(i):
+    """The rating that three loads use up once: the share of life falls with its cube, solved by halving."""
+    def used(C):
+        return sum(ball_bearing.life_used(ball_bearing.turns_wanted(n * REV_PER_MIN, share * i["Lh_h"] * HOUR),
+                                          ball_bearing.rating_life(C, P))
+                   for P, n, share in zip(i["P_N"], i["n_rpm"], i["time_fraction"], strict=True))
+    return brentq(lambda C: used(C) - 1, 1e3, 1e6)
+
+
+def static_safety(i):
+    return table("bearing_static_safety")[{"normal": "normally"}[i["need"]]].number("s_0")
+
+
+TABLES = {"brg-static-s0": static_safety}
 FORMULAS = {
+    "brg-varload-jindal-18.9": load_spectrum,
     "cpl-freq-factor": lambda i: coupling.frequency_factor(2 * np.pi * i["f_Hz"]),
     "cpl-muff-jindal-14.4": muff,
     **{f"ujoint-nonuniformity-{d}": lambda i: universal_joint.speed_swing(i["angle_deg"] * DEGREE) for d in (10, 20, 30)},

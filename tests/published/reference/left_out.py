@@ -39,8 +39,6 @@ SHAFT_ROWS_LEFT_OUT = {
     **dict.fromkeys(("brg-ex-11.3", "brg-rel-jindal-18.7", "brg-rel-jindal-18.8"),
                     "Weibull sizing with other slopes; the house follows ISO 281:2007"),
     "brg-sm-11.3": "roller bearings: only deep groove ball bearings are in the house",
-    "brg-static-s0": "a guide value; the required margin is a given of the machine",
-    "brg-varload-jindal-18.9": "a spectrum of loads; the house rates each case alone",
     "cpl-clamp-jindal-14.5": "clamp couplings are not in the house",
     "cpl-service-factor": "service factors of a maker; the house follows DIN 740-2",
     **dict.fromkeys(("spline-sadhu-7.3-force", "spline-wentzell-15.2"), "splines are not in the house"),

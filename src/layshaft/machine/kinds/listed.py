@@ -62,6 +62,7 @@ class BearingPart(Part):
     width: Given = key(Quantity(LENGTH, above=0), "width", "15 mm")
     dynamic_rating: Given = key(Quantity(FORCE, above=0), "basic dynamic load rating C", "14 kN")
     static_rating: Given = key(Quantity(FORCE, above=0), "basic static load rating C0", "7.85 kN")
+    fatigue_limit: Given = key(Quantity(FORCE, above=0), "fatigue load limit C_u", "0.33 kN")
 
 
 @dataclass(frozen=True, kw_only=True)
