@@ -38,7 +38,7 @@ def brake_exponent(k: TorquePerSpeedSquared, phi: Angle, J: Inertia) -> Ratio:
 @formula("m", "share of the work that is kept", WORK, where=MEANING)
 def kept_share(x: Ratio) -> Ratio:
     """All of it without a brake; with one, what was gained early has been braked for longest."""
-    return np.where(x == 0, 1.0, -np.expm1(-x) / (x + (x == 0)))
+    return np.where(x == 0, 1.0, -np.expm1(-x) / np.where(x == 0, np.inf, x))
 
 
 @formula("E_1", "kinetic energy after a stretch", WORK, where=MEANING)
