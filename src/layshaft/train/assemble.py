@@ -67,6 +67,13 @@ def left_over(machine: Machine, role: Role, seat: tuple[str, str], speed: float)
     return _solve_columns(w, [column])[0].balance.unknown[0, 0]
 
 
+def problem_at(w: Work, cols: list[Column], besides: Callable[[Work], None]) -> balance.Problem:
+    """The balance to solve of columns that share one tree, with more torques put on the seats."""
+    apply(w, cols)
+    besides(w)
+    return _problem(w, w.set, list(range(len(cols))))
+
+
 def _led_speed(w: Work) -> Array:
     if w.role.free:
         return np.full(w.samples, w.role.wanted)
@@ -96,6 +103,10 @@ def _balance(w: Work) -> list[_Part]:
 
 
 def _balanced(w: Work, s: ShaftSet, cases: list[int]) -> balance.Balance:
+    return balance.solve(_problem(w, s, cases))
+
+
+def _problem(w: Work, s: ShaftSet, cases: list[int]) -> balance.Problem:
     plans = [w.plans[i] for i in cases]
     applied = np.zeros((len(s.shafts), len(cases), w.samples))
     for k, shaft in enumerate(s.shafts):
@@ -107,11 +118,11 @@ def _balanced(w: Work, s: ShaftSet, cases: list[int]) -> balance.Balance:
             torque[cases] *= on
     turning = np.array([[p.turning] for p in plans])
     brakes = _brakes(w, s, plans)
-    return balance.solve(balance.Problem(
+    return balance.Problem(
         s, applied, np.array([p.unknown for p in plans]), [p.at for p in plans],
         w.motion, *_passing(w, s, plans), _inertias(w, s, plans), *brakes,
         speed=np.where(turning, w.speed[None, :], 0.0), attached=attached,
-    ))
+    )
 
 
 def _attached(s: ShaftSet, plans: list[Plan]) -> dict[str, Array]:

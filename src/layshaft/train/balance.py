@@ -99,6 +99,30 @@ def solve(p: Problem) -> Balance:
     return _sweep(p, s, np.where(beyond, np.nan, root)) if beyond.any() else answer
 
 
+def spelled(p: Problem, case: int) -> tuple[Array, list[tuple[int, int, float, float, float]]]:
+    """One case of the first sample in plain terms, for those who need the balance at every speed.
+
+    Torque along the motion on every shaft as c0 + c1 omega + c2 omega^2 + c3 alpha of the root, shape
+    (4, shafts), and the links of `_Setting` with plain numbers. Speeds along the motion are above zero.
+    """
+    s = _setting(p)
+    c = np.zeros((4, len(p.set.shafts)))
+    c[0] = p.applied[:, case, 0]
+
+    def plain(value: Any) -> float:
+        return float(np.broadcast_to(value, p.applied.shape[1:])[case, 0])
+
+    turning = [plain(r) for r in s.turning]
+    for shaft, square, linear in _brakes(p):
+        k = s.number[shaft]
+        c[1, k] -= plain(linear) * turning[k] * p.motion
+        c[2, k] -= plain(square) * turning[k] * abs(turning[k]) * p.motion
+    for shaft, J in p.inertia.items():
+        c[3, s.number[shaft]] -= plain(J) * turning[s.number[shaft]] * p.motion
+    links = [(child, parent, sense, plain(inward), plain(outward)) for child, parent, sense, inward, outward in s.links]
+    return c, links
+
+
 def _setting(p: Problem) -> _Setting:
     shafts, ratio = p.set.shafts, p.set.ratio
     number = {shaft: i for i, shaft in enumerate(shafts)}

@@ -1,0 +1,185 @@
+"""A set of shafts seen from its root: acceleration by state of the lifts and by speed.
+
+While power keeps its direction through every stage, the root's acceleration is a quadratic in its
+speed, A0 + A1 omega + A2 omega^2, one for each combination of lifts that act. At the speed at which
+the torque through some stage passes zero, that stage begins to be driven backwards and the quadratic
+changes. A *band* is a range of speeds with one quadratic; its ends are the zeros of those torques,
+found without search. Speeds count along the motion, so all are positive.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import product
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import numpy.typing as npt
+
+from layshaft.machine.kinds import Pulses
+from layshaft.train import sources
+from layshaft.train.assemble import problem_at
+from layshaft.train.balance import ACCELERATION, spelled
+from layshaft.train.cases import Column, running_plan
+from layshaft.train.known import Work
+
+if TYPE_CHECKING:
+    from layshaft.train.solve import Solved
+
+Array = npt.NDArray[np.float64]
+State = tuple[bool, ...]
+MOST_LIFTS = 6
+MOST_BANDS = 60
+NEXT = 1e-9
+"""Share of a speed by which the next end of a band must lie above it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lift:
+    """One train of pulses: root angle from lift to lift and of one lift, torque on its shaft while it lifts."""
+
+    load: str
+    shaft: str
+    seat: str
+    pitch: float
+    over: float
+    torque: float
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Acceleration A0 + A1 omega + A2 omega^2 of the root from one speed to another.
+
+    `passed[i]` is the torque link i puts on its outer shaft, as the same three terms.
+    """
+
+    low: float
+    high: float
+    a: tuple[float, float, float]
+    passed: tuple[tuple[float, float, float], ...]
+
+    def at(self, omega: Any) -> Any:
+        """Acceleration at a speed."""
+        return self.a[0] + self.a[1] * omega + self.a[2] * omega**2
+
+
+@dataclass(slots=True)
+class Reduced:
+    """One set: its lifts, its bands by state (one entry a lift, the first lift first), and its running speed."""
+
+    root: str
+    lifts: tuple[Lift, ...]
+    bands: dict[State, list[Band]]
+    running: float
+    at_rest: float
+    """Acceleration with which it sets off from rest, losses at rest counted; not above 0: it stays."""
+
+    def band(self, state: State, omega: float) -> Band:
+        """The band of a state that holds a speed."""
+        return next((b for b in self.bands[state] if omega <= b.high), self.bands[state][-1])
+
+
+def reduce(solved: Solved, root: str, off: frozenset[str] = frozenset()) -> Reduced:
+    """The running set seen from its root, at the nominal machine, without the loads named in `off`.
+
+    Raises `ValueError` for a set whose speed is decided (a crank or motor leads it) or that nothing drives.
+    """
+    role = solved.roles[root]
+    if role.led_by or role.free or not role.weights:
+        raise ValueError(f"the speed of {root} is decided, not balanced: nothing about it to simulate")
+    lifts = tuple(_lift(solved, root, name) for name, load in solved.machine.loads.items()
+                  if isinstance(load, Pulses) and load.shaft in role.set.ratio and name not in off)
+    if len(lifts) > MOST_LIFTS:
+        raise ValueError(f"{len(lifts)} trains of pulses on one set of shafts; {MOST_LIFTS} can be followed")
+    states: list[State] = list(product((False, True), repeat=len(lifts)))
+    running = _problem(solved, root, lifts, states, off, at_rest=False)
+    resting = _problem(solved, root, lifts, states, off, at_rest=True)
+    bands = {state: _bands(*spelled(running, i), running.motion) for i, state in enumerate(states)}
+    at_rest = min(_bands(*spelled(resting, i), resting.motion)[0].a[0] for i in range(len(states)))
+    return Reduced(root, lifts, bands, abs(float(solved.speed[root][0].mean())), at_rest)
+
+
+def _lift(solved: Solved, root: str, name: str) -> Lift:
+    load: Any = solved.machine.loads[name]
+    ratio = abs(solved.sets[root].ratio[load.shaft])
+    return Lift(name, load.shaft, load.seat, 2 * np.pi / load.per_turn.nominal / ratio, load.over.nominal / ratio,
+                float(np.mean(sources.resisting_torque(solved.machine, load, "lifts"))))
+
+
+def _problem(solved: Solved, root: str, lifts: tuple[Lift, ...], states: list[State], off: frozenset[str], *,
+             at_rest: bool) -> Any:
+    """The balance of every state, its acceleration unknown."""
+    role = solved.roles[root]
+    plan = replace(running_plan(solved.machine, role), unknown=ACCELERATION, loads="at rest" if at_rest else "drops",
+                   off=off, at_rest=at_rest)
+    columns = [Column("motion", "motion", {root: plan}) for _ in states]
+    sense = 1.0 if float(solved.speed[root][0].mean()) >= 0 else -1.0
+    still = np.zeros(solved.samples)
+    work = Work(solved.machine, role, columns, solved.samples, sense, still, still)
+
+    def lifting(w: Work) -> None:
+        for n, lift in enumerate(lifts if not at_rest else ()):  # at rest every cam is taken in its lift
+            acts = np.array([[1.0 if state[n] else 0.0] for state in states])
+            w.add(lift.shaft, lift.seat, -acts * lift.torque * w.sign(lift.shaft))
+
+    return problem_at(work, columns, lifting)
+
+
+# Bands -----------------------------------------------------------------------------------------
+
+
+Links = list[tuple[int, int, float, float, float]]
+
+
+def _bands(c: Array, links: Links, motion: float) -> list[Band]:
+    """From rest upwards, band by band: each ends where the torque through some stage passes zero."""
+    found: list[Band] = []
+    low = 0.0
+    while len(found) < MOST_BANDS:
+        a, passed, torques = _settled(c, links, motion, low * (1 + 2 * NEXT) + NEXT * (low == 0))
+        above = low * (1 + 4 * NEXT) + 4 * NEXT
+        high = min((root for t in torques for root in _zeros(t) if root > above), default=np.inf)
+        found.append(Band(low, high, a, passed))
+        if not np.isfinite(high):
+            break
+        low = high
+    return found
+
+
+def _settled(c: Array, links: Links, motion: float, omega: float) -> tuple[
+        tuple[float, float, float], tuple[tuple[float, float, float], ...], list[Array]]:
+    """The quadratic of the acceleration at a speed, what every link passes on, and the torque through it."""
+    inward = [True] * len(links)
+    for _ in range(2 * len(links) + 2):
+        at_root, through = _eliminated(c, links, inward)
+        a = -at_root[:3] * motion / (at_root[3] * motion)
+        torques = [t[:3] + t[3] * a for t in through]
+        now = [bool((t[0] + t[1] * omega + t[2] * omega**2) * sense > 0)
+               for t, (_, _, sense, _, _) in zip(torques, links, strict=True)]
+        if now == inward:
+            break
+        inward = now
+    passed = tuple((-float(t[0]), -float(t[1]), -float(t[2])) for t in torques)
+    return (float(a[0]), float(a[1]), float(a[2])), passed, torques
+
+
+def _eliminated(c: Array, links: Links, inward: list[bool]) -> tuple[Array, list[Array]]:
+    """The four terms left over at the root, and those through every link, for one choice of directions."""
+    net, through = c.copy(), [c[:, 0]] * len(links)
+    for i in range(len(links) - 1, -1, -1):
+        child, parent, _, into, out = links[i]
+        through[i] = net[:, child].copy()
+        net[:, parent] += through[i] * (into if inward[i] else out)
+    return net[:, 0], through
+
+
+def _zeros(t: Array) -> list[float]:
+    """Real zeros of a torque as a function of the speed."""
+    t0, t1, t2 = (float(x) for x in t)
+    if t2 == 0:
+        return [-t0 / t1] if t1 else []
+    under = t1 * t1 - 4 * t2 * t0
+    if under < 0:
+        return []
+    q = -(t1 + np.copysign(np.sqrt(under), t1)) / 2
+    return [q / t2, *([t0 / q] if q else [])]
