@@ -27,6 +27,9 @@ CHUNK = 2048
 REPEATS = 1e-12
 """Relative difference of a cycle's two ends below which the cycle is taken to repeat."""
 
+EVEN = 0.25
+"""Root angle of a stretch where nothing lifts, rad."""
+
 MOST_EDGES = 5_000_000
 HALVINGS = 60
 
@@ -145,20 +148,21 @@ def _act(r: Reduced, all_lifts: tuple[Lift, ...], now: _Now, span: float, farthe
                 now.time, now.angle, now.y = now.time + part[0], now.angle + part[1], part[2]
         if now.time >= until * (1 - 1e-15) and not ended:
             break
-    row = np.concatenate(times), np.concatenate(angles), np.concatenate(squares), np.concatenate(states)
-    return _Found(row, "" if ended == "time" else ended)
+    found = np.concatenate(times), np.concatenate(angles), np.concatenate(squares), np.concatenate(states)
+    return _Found(found, "" if ended == "time" else ended)
 
 
 def _edges(lifts: tuple[Lift, ...], angle: float, count: int) -> tuple[Array, npt.NDArray[np.bool_]]:
     """The next edges of all lifts from an angle on, itself first, and which lifts act between them."""
     if not lifts:
-        return angle + np.arange(count + 1) * 0.25, np.zeros((count, 0), bool)
+        plain: Array = angle + EVEN * np.arange(count + 1, dtype=np.float64)
+        return plain, np.zeros((count, 0), np.bool_)
     reach = count * min(lift.pitch for lift in lifts) / (2 * len(lifts))
     found = [np.array([angle])]
     for lift in lifts:
         n = np.arange(np.floor(angle / lift.pitch), np.ceil((angle + reach) / lift.pitch) + 1)
         found += [n * lift.pitch, n * lift.pitch + lift.over]
-    every = np.unique(np.concatenate(found))
+    every: Array = np.unique(np.concatenate(found))
     every = every[(every >= angle) & (every <= angle + reach)]
     keep = np.concatenate([[True], np.diff(every) > 1e-12 * max(1.0, angle + reach)])
     every = every[keep]
@@ -167,7 +171,7 @@ def _edges(lifts: tuple[Lift, ...], angle: float, count: int) -> tuple[Array, np
 
 
 def _bands_for(r: Reduced, state: npt.NDArray[np.bool_], y: float) -> list[Band]:
-    """The band each stretch is tried with: that of the speed now, or of the running speed once it runs."""
+    """The band each stretch is tried with: that of its state at the speed now."""
     omega = np.sqrt(max(y, 0.0))
     near = {row: r.band(row, omega) for row in r.bands}
     return [near[tuple(row)] for row in state.tolist()]

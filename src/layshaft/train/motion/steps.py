@@ -72,7 +72,7 @@ def cycle(s: Stretches) -> Marched:
     once = _recur(a, b, np.zeros(np.broadcast_shapes(a.shape, b.shape)[1]))[-1]
     whole = np.sum(motion.brake_exponent(s.square, s.angle, s.inertia), axis=0)
     if not np.any(s.linear):
-        return march(s, motion.cycle_energy(once, whole))
+        return march(s, np.asarray(motion.cycle_energy(once, whole)))
     return _repeated(s)
 
 
