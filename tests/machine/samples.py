@@ -80,7 +80,10 @@ def _example(k) -> str:
 def _flow(kind_of, /, **own: str) -> str:
     found = {}
     for file_key, (_, k) in keys(kind_of).items():
-        if isinstance(k.reads, schema.MapOf | schema.KindMap | schema.QuantityMap | schema.Raw | schema.SeatOn | type):
+        if isinstance(k.reads, schema.KindMap):
+            found[file_key] = "{" + ", ".join(f"{w}: {_flow(kind, kind=w)}" for w, kind in k.reads.kinds.items()) + "}"
+            continue
+        if isinstance(k.reads, schema.MapOf | schema.QuantityMap | schema.Raw | schema.SeatOn | type):
             continue
         found[file_key] = REFS[k.reads.collection] if isinstance(k.reads, schema.Ref) else _example(k)
     found.update({key.rstrip("_").replace("_", " "): text for key, text in own.items()})

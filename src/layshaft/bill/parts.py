@@ -30,6 +30,7 @@ from layshaft.machine.model import Machine, Seat, Shaft
 from layshaft.machine.schema import Given
 from layshaft.mechanics import inertia
 from layshaft.trace.units import LENGTH, MASS, shown
+from layshaft.train.bodies import drawn
 from layshaft.train.forces import STEEL_DENSITY
 from layshaft.train.sizes import chain_size, own_part
 from layshaft.train.solve import Solved
@@ -105,7 +106,9 @@ def _all(machine: Machine, solved: Solved) -> Iterator[Line]:
             yield Line(name, NAN, "mass not in the file", [drive.path])
     for name, load in (machine.loads or {}).items():
         mass = getattr(load, "mass", None)
-        if isinstance(load, (Flywheel, Turntable)) and mass is not None:
+        if isinstance(load, Flywheel) and load.made_of and not load.mass.known:
+            yield Line(name, float(drawn(load)[0]), "sum of the pieces of its drawing", [load.path])
+        elif isinstance(load, (Flywheel, Turntable)) and mass is not None:
             yield Line(name, mass.nominal, "as given" if mass.known else "mass not in the file", [load.path],
                        mass.state != "open")
         elif isinstance(load, (FanBrake, EddyBrake, Pulses)):

@@ -11,6 +11,7 @@ from layshaft.machine.kinds import (
     Drive,
     EndlessLoop,
     FallingWeight,
+    Flywheel,
     GearPair,
     Load,
     Motor,
@@ -38,6 +39,8 @@ def check(machine: Machine, passed: set[int], problems: list[Problem]) -> None:
         _stage(machine, stage, used, problems)
     for load in machine.loads.values():
         _use(machine, load, load.shaft, load.seat, used, problems)
+        if isinstance(load, Flywheel) and id(load) not in passed:
+            _pieces(load, problems)
     for shaft in machine.shafts.values():
         if id(shaft) not in passed:
             _shaft(machine, shaft, problems)
@@ -48,6 +51,16 @@ def check(machine: Machine, passed: set[int], problems: list[Problem]) -> None:
         if want.crank and not isinstance(machine.drives[want.crank], Crank):
             problems.append(Problem(_at(machine, f"{want.path}.crank", want),
                                     say.not_a_crank(f"{want.path}.crank", want.crank)))
+
+
+def _pieces(wheel: Flywheel, problems: list[Problem]) -> None:
+    """Pieces of a drawing that cannot be: the one end beyond the other."""
+    for piece in wheel.made_of.values():
+        for low, high in (("inside", "outside"), ("begin", "end")):
+            small, large = getattr(piece, low, None), getattr(piece, high, None)
+            if small is not None and large is not None and small.nominal >= large.nominal:
+                problems.append(Problem(small.mark, say.not_smaller(
+                    small.path, shown(small.nominal, LENGTH), large.path, shown(large.nominal, LENGTH))))
 
 
 def misfits(machine: Machine, shaft: Shaft) -> list[Problem]:

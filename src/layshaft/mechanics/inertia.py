@@ -8,7 +8,7 @@ from layshaft.trace.formula import formula
 from layshaft.trace.source import KINEMATICS, Source
 from layshaft.trace.units import Density, Inertia, Length, Mass, Ratio, Volume
 
-SOLIDS = Source("volumes and moments of inertia of solids", "any engineering handbook", "from memory")
+SOLIDS = Source("volumes and moments of inertia of solids, integrals of the shape", obtained="derived")
 BODY = {
     "d_o": "outside diameter", "d_i": "bore, 0 if solid", "b": "width", "rho": "density", "m": "mass",
     "L": "length", "V": "volume", "d": "diameter",

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from layshaft.trace.formula import formula
 from layshaft.trace.source import Source
 from layshaft.trace.units import Area, Count, Inertia, Length, Mass, SecondMoment, Volume
@@ -178,3 +180,64 @@ def largest_principal(J_x: Inertia, J_y: Inertia, J_xy: Inertia) -> Inertia:
 def smallest_principal(J_x: Inertia, J_y: Inertia, J_xy: Inertia) -> Inertia:
     """Middle of Mohr's circle less its radius."""
     return (J_x + J_y) / 2 - (((J_x - J_y) / 2) ** 2 + J_xy**2) ** 0.5
+
+
+# Pieces of a wheel -----------------------------------------------------------------------------
+
+
+@formula("V", "volume of a round bar", BODIES, where=BODY | {"d": "diameter"})
+def rod_volume(d: Length, L: Length) -> Volume:
+    """Circle times length."""
+    return math.pi / 4 * d**2 * L
+
+
+@formula("J", "moment of inertia of a solid disc about its axis", BODIES, where=BODY | {"d": "diameter"})
+def disc(m: Mass, d: Length) -> Inertia:
+    """Half the mass at the full radius."""
+    return m * d**2 / 8
+
+
+@formula("J", "moment of inertia of a thick round bar across its length", BODIES, where=BODY | {"d": "diameter"})
+def rod_across(m: Mass, d: Length, L: Length) -> Inertia:
+    """About its middle; the thickness counts."""
+    return m * (d**2 / 16 + L**2 / 12)
+
+
+@formula("L", "length between two radii", BODIES,
+         where={"r_1": "radius where it begins", "r_2": "radius where it ends"},
+         outside="it ends no farther out than it begins")
+def radial_length(r_1: Length, r_2: Length) -> Length:
+    """From the hub to the rim."""
+    return np.where(r_2 > r_1, r_2 - r_1, np.nan)
+
+
+@formula("r_m", "radius of the middle between two radii", BODIES,
+         where={"r_1": "radius where it begins", "r_2": "radius where it ends"})
+def middle_radius(r_1: Length, r_2: Length) -> Length:
+    """Halfway."""
+    return (r_1 + r_2) / 2
+
+
+@formula("m", "mass of equal pieces", BODIES, where=BODY)
+def mass_of_many(n: Count, m: Mass) -> Mass:
+    """Count times mass."""
+    return n * m
+
+
+@formula("m", "mass of what is taken out, below zero", BODIES, where=BODY)
+def mass_taken_out(n: Count, m: Mass) -> Mass:
+    """A hole weighs less than nothing."""
+    return -n * m
+
+
+@formula("J", "moment of inertia of what is taken out, below zero", BODIES, where=BODY)
+def inertia_taken_out(n: Count, J_0: Inertia, m: Mass, r_m: Length) -> Inertia:
+    """Holes round the axis, with the mass they would have."""
+    return -n * (J_0 + m * r_m**2)
+
+
+@formula("J", "moment of inertia of equal masses at a radius of gyration", BODIES, where=BODY | {
+    "k": "radius of gyration about the axis of the wheel"})
+def masses_at(n: Count, m: Mass, k: Length) -> Inertia:
+    """As if all of it went round at that radius."""
+    return n * m * k**2

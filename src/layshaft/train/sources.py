@@ -31,6 +31,7 @@ from layshaft.machine.kinds import (
 )
 from layshaft.machine.model import Machine
 from layshaft.mechanics import drives, loads
+from layshaft.train.bodies import drawn
 from layshaft.train.sizes import chain_pitch
 
 LoadState = Literal["mean", "lifts", "drops", "at rest", "none"]
@@ -240,11 +241,15 @@ def inertia(load: Load) -> Any:
         return drives.gyration_inertia(load.mass.value, load.radius_of_gyration.value)
     if isinstance(load, (Pulses, Allowance)) or (isinstance(load, Pull) and not load.inertia.known):
         return 0.0
+    if isinstance(load, Flywheel) and load.made_of and not load.inertia.known:
+        return drawn(load)[1]
     return load.inertia.value  # type: ignore[attr-defined]
 
 
 def load_mass(load: Load) -> Any:
     """Mass that hangs on the load's seat; a turntable stands on its own track."""
+    if isinstance(load, Flywheel) and load.made_of and not load.mass.known:
+        return drawn(load)[0]
     if isinstance(load, (Flywheel, Allowance)):
         return load.mass.value
     return 0.0

@@ -27,6 +27,7 @@ from layshaft.machine.kinds import (
 )
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice, Given
+from layshaft.train.bodies import pieces
 from layshaft.train.sizes import own_part
 from layshaft.train.solve import Solved
 
@@ -94,6 +95,9 @@ def _named(machine: Machine, thing: Any, name: str) -> Iterator[str]:
             yield from _absent(air)
     elif name == "centres" and thing.links.known:
         return
+    elif name in ("inertia", "mass") and getattr(thing, "made_of", None) and not getattr(thing, name).known:
+        for _, givens in pieces(thing).values():
+            yield from (path for given in givens.values() for path in _absent(given))
     else:
         yield from _absent(getattr(thing, name))
 

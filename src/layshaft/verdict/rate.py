@@ -143,7 +143,7 @@ def blocks(c: Context) -> list[Block]:
         critical_speeds.block(c),
         keys.block(c),
         *bearings.blocks(c),
-        wheels.block(c),
+        *wheels.blocks(c),
         cranks.block(c),
         ropes.block(c),
     ]

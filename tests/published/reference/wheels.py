@@ -4,7 +4,7 @@ import numpy as np
 
 from layshaft.elements import crank, flywheel, ratchet
 from layshaft.listings.tables import table
-from layshaft.mechanics import drives, energy, inertia, loads
+from layshaft.mechanics import drives, energy, inertia, loads, rotating
 from layshaft.trace.units import FOOT, HORSEPOWER, POUND, POUND_FORCE, REV_PER_MIN
 
 KILO, MM, G = 1e3, 1e-3, 9.80665
@@ -60,7 +60,7 @@ def twin_wheels(i):
 
 def energy_of_run_up(i):
     J = gyration(i)
-    ends = [flywheel.stored_energy(J, i[f"{e}_rpm"] * REV_PER_MIN) for e in ("max", "min")]
+    ends = [rotating.stored_energy(J, i[f"{e}_rpm"] * REV_PER_MIN) for e in ("max", "min")]
     return (ends[0] - ends[1]) / i["run_up_time_s"]
 
 
@@ -69,12 +69,12 @@ def ring(i):
 
 
 def bored(i):
-    v = flywheel.rim_speed(2 * i["outer_radius_m"], i["speed_rpm"] * REV_PER_MIN)
+    v = rotating.rim_speed(2 * i["outer_radius_m"], i["speed_rpm"] * REV_PER_MIN)
     return flywheel.bored_disc_stress(i["poisson"], i["density_kg_m3"], v, 2 * i["inner_radius_m"], 2 * i["outer_radius_m"])
 
 
 def solid(i):
-    v = flywheel.rim_speed(2 * i["radius_m"], i["speed_rpm"] * REV_PER_MIN)
+    v = rotating.rim_speed(2 * i["radius_m"], i["speed_rpm"] * REV_PER_MIN)
     return flywheel.solid_disc_stress(i["poisson"], i["density_kg_m3"], v)
 
 
@@ -125,7 +125,7 @@ FORMULAS = {
         lambda i: loads.bearing_friction_torque(i["friction_coefficient"], i["load_N"], i["bore_mm"] * MM),
     "maximum speed": fastest,
     "kinetic energy after 10 s":
-        lambda i: flywheel.stored_energy(gyration(i), i["torque_Nm"] / gyration(i) * i["time_s"]),
+        lambda i: rotating.stored_energy(gyration(i), i["torque_Nm"] / gyration(i) * i["time_s"]),
     "mass of flywheel": mass_of_power, "speed after riveting": after_rivet, "flywheel mass, punch": punch_mass,
     "coefficient of fluctuation of speed": lambda i: swing(i["energy_fluctuation_Nm"], gyration(i), i["speed_rpm"]),
     "reduction of speed per pressing": lost_in_pressing, "fluctuation of speed, twin flywheels": twin_wheels,
@@ -137,7 +137,7 @@ FORMULAS = {
     "annular ring": ring, "slender arm about one end": lambda i: inertia.rod_about_end(i["mass_kg"], i["length_m"]),
     "inertia reflected through a reduction": lambda i: inertia.reflected(i["inertia_kg_m2"], 1 / i["speed_ratio"]),
     "max tangential stress, disc with hole": bored, "centre stress, solid disc": solid,
-    "thin ring hoop stress": lambda i: flywheel.thin_ring_stress(i["density_kg_m3"], i["rim_speed_m_s"]),
+    "thin ring hoop stress": lambda i: rotating.thin_ring_stress(i["density_kg_m3"], i["rim_speed_m_s"]),
     "solid disc radius and check: radius from inertia": solid_radius,
     "stored energy": lambda i: drives.weight_energy(i["mass_kg"], G, i["drop_m"]),
     "drop rate": lambda i: drives.drop_rate(i["power_W"], i["efficiency"], i["mass_kg"], G),

@@ -24,6 +24,7 @@ from layshaft.machine.kinds import (
     Turntable,
 )
 from layshaft.machine.model import Seat
+from layshaft.train.bodies import anatomy
 from layshaft.train.cases import MEAN_WINDING
 from layshaft.train.place import seat_point
 from layshaft.train.sizes import chain_size, own_part
@@ -191,7 +192,7 @@ def _load_wheels(solved: Solved) -> Iterator[Wheel]:
             continue
         at, line = _at(solved, load.shaft, load.seat), axis(solved.machine.shafts[load.shaft])
         if isinstance(load, Flywheel):
-            yield Wheel(load.shaft, load.seat, name, "disc", at, line, load.diameter.nominal / 2, _disc_width(load))
+            yield Wheel(load.shaft, load.seat, name, "disc", at, line, *_disc(load))
         elif isinstance(load, FanBrake):
             reach = load.at_radius.nominal + (load.area[1].nominal / 2 if load.area else np.nan)
             yield Wheel(load.shaft, load.seat, name, "swept", at, line, reach,
@@ -200,8 +201,15 @@ def _load_wheels(solved: Solved) -> Iterator[Wheel]:
             yield Wheel(load.shaft, load.seat, name, "track", at, line, load.track_radius.nominal)
 
 
+def _disc(load: Flywheel) -> tuple[float, float]:
+    """Radius and width: of the rim that is drawn, else of a full disc of that mass."""
+    rim = anatomy(load).rim
+    if not load.diameter.known and rim is not None:
+        return rim.outside.nominal / 2, _or_thin(rim.width.nominal)
+    return load.diameter.nominal / 2, _disc_width(load)
+
+
 def _disc_width(load: Flywheel) -> float:
-    """Width of a full disc of that mass."""
     ring = np.pi / 4 * (load.diameter.nominal**2 - load.bore.nominal**2)
     return _or_thin(load.mass.nominal / load.density.nominal / ring)
 

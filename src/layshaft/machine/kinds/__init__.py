@@ -2,6 +2,16 @@
 
 from __future__ import annotations
 
+from layshaft.machine.kinds.bodies import BODIES as BODIES
+from layshaft.machine.kinds.bodies import Bars as Bars
+from layshaft.machine.kinds.bodies import Blocks as Blocks
+from layshaft.machine.kinds.bodies import Disc as Disc
+from layshaft.machine.kinds.bodies import Holes as Holes
+from layshaft.machine.kinds.bodies import Piece as Piece
+from layshaft.machine.kinds.bodies import Ring as Ring
+from layshaft.machine.kinds.bodies import Rods as Rods
+from layshaft.machine.kinds.bodies import Spheres as Spheres
+from layshaft.machine.kinds.bodies import Weighed as Weighed
 from layshaft.machine.kinds.drives import Crank as Crank
 from layshaft.machine.kinds.drives import Drive as Drive
 from layshaft.machine.kinds.drives import EndlessLoop as EndlessLoop

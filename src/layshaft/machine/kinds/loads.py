@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
-from layshaft.machine.schema import STATES, Given, ListOf, Quantity, Ref, SeatOn, Text, Thing, key
+from layshaft.machine.kinds.bodies import BODIES
+from layshaft.machine.schema import STATES, Given, KindMap, ListOf, Quantity, Ref, SeatOn, Text, Thing, key
 from layshaft.trace.units import (
     ANGLE,
     COUNT,
@@ -103,6 +105,11 @@ class Flywheel(Load):
     bore: Given = key(Quantity(LENGTH, at_least=0), "bore", "15 mm")
     density: Given = key(Quantity(DENSITY, above=0), "density of its material", "7850 kg/m3")
     yield_strength: Given = key(Quantity(STRESS, above=0), "yield strength of its material", "235 MPa")
+    tensile_strength: Given = key(Quantity(STRESS, above=0), "tensile strength of its material", "360 MPa")
+    run_away_speed: Given = key(
+        Quantity(SPEED, above=0), "greatest speed without load or governor, where more than weights turn it", "200 rpm")
+    made_of: dict[str, Any] = key(
+        KindMap(BODIES), "pieces of its drawing; mass and inertia follow where they are not given")
 
 
 @dataclass(frozen=True, kw_only=True)

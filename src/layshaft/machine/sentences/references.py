@@ -176,3 +176,8 @@ def ring_without_difference(path: str, teeth: str) -> str:
 def double_without_helix(path: str) -> str:
     """Double helical teeth that are straight."""
     return f"{path}: double helical teeth need a helix, and it is 0 deg. Write for instance: helix: 25 deg."
+
+
+def not_smaller(path: str, small: str, other: str, large: str) -> str:
+    """Two sizes of one piece the wrong way about."""
+    return f"{path} is {small}, but {other} is {large}: the first must be the smaller one."
