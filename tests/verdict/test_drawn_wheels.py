@@ -14,14 +14,14 @@ from layshaft.verdict.remarks import remarks
 from layshaft.verdict.sheets import sheets_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-PUMP = (EXAMPLES / "garden-pump" / "machine.yaml").read_text(encoding="utf-8")
+SHELLER = (EXAMPLES / "corn-sheller" / "machine.yaml").read_text(encoding="utf-8")
 RIM = "      rim: {kind: ring, outside: 520 mm, inside: 450 mm, width: 45 mm}\n"
 SPOKES = "      spokes: {kind: bars, count: 5, breadth: 34 mm, width: 16 mm, from: 40 mm, to: 225 mm}\n"
 WEB = "      web: {kind: ring, outside: 450 mm, inside: 25 mm, width: 10 mm}\n"
 
 
-def pump(*changes):
-    text = PUMP
+def sheller(*changes):
+    text = SHELLER
     for old, new in changes:
         assert old in text
         text = text.replace(old, new)
@@ -38,14 +38,14 @@ def test_inertia_of_the_pieces_enters_the_train():
     m = rho * pi / 4 * (0.52**2 - 0.45**2) * 0.045, rho * 0.034 * 0.016 * 0.185, rho * pi / 4 * (0.08**2 - 0.025**2) * 0.05
     J = m[0] * (0.52**2 + 0.45**2) / 8 + 5 * m[1] * ((0.034**2 + 0.185**2) / 12 + 0.1325**2) + m[2] * (
         0.08**2 + 0.025**2) / 8
-    assert inertia(pump().loads["wheel"]) == pytest.approx(J)
-    told = pump(("    made of:\n", f"    inertia: {J} kg m2\n    made of:\n"))
-    for mode, f in found(pump()).items():
+    assert inertia(sheller().loads["wheel"]) == pytest.approx(J)
+    told = sheller(("    made of:\n", f"    inertia: {J} kg m2\n    made of:\n"))
+    for mode, f in found(sheller()).items():
         assert found(told)[mode].margin == pytest.approx(f.margin)
 
 
 def test_the_sheet_of_the_run_away_speed_shows_every_piece():
-    sheet = next(s for s in sheets_of(room.rate(solve(pump())), "loads.wheel") if s.finding.mode == "run-away burst")
+    sheet = next(s for s in sheets_of(room.rate(solve(sheller())), "loads.wheel") if s.finding.mode == "run-away burst")
     symbols = [step.symbol for step in sheet.trace.steps]
     assert {"d_o_rim", "a_spokes", "d_i_hub", "J_sum", "omega_w", "omega_R", "sigma_R"} <= set(symbols)
     assert sheet.trace.untraced == []
@@ -53,25 +53,25 @@ def test_the_sheet_of_the_run_away_speed_shows_every_piece():
 
 def test_stated_and_drawn_inertia_that_differ_are_remarked():
     def said(J):
-        verdict = room.rate(solve(pump(("    made of:\n", f"    inertia: {J} kg m2\n    made of:\n"))))
+        verdict = room.rate(solve(sheller(("    made of:\n", f"    inertia: {J} kg m2\n    made of:\n"))))
         return [r.text for path, r in remarks(verdict) if path == "loads.wheel" and "5 %" in r.text]
-    J = float(inertia(pump().loads["wheel"]))
+    J = float(inertia(sheller().loads["wheel"]))
     assert said(1.04 * J) == [] and len(said(1.06 * J)) == 1
 
 
 def test_rim_on_a_web_and_plain_disc():
-    webbed = found(pump((SPOKES, WEB)))
+    webbed = found(sheller((SPOKES, WEB)))
     assert "spoke stress" not in webbed and webbed["rim stress"].verdict == "holds"
-    holes = found(pump((SPOKES, WEB + "      holes: {kind: holes, count: 6, diameter: 60 mm, width: 10 mm, at radius: 130 mm}\n")))
+    holes = found(sheller((SPOKES, WEB + "      holes: {kind: holes, count: 6, diameter: 60 mm, width: 10 mm, at radius: 130 mm}\n")))
     assert holes["rim stress"].margin < webbed["rim stress"].margin
-    disc = found(pump((RIM + SPOKES, "      plate: {kind: disc, outside: 520 mm, width: 20 mm}\n")))
+    disc = found(sheller((RIM + SPOKES, "      plate: {kind: disc, outside: 520 mm, width: 20 mm}\n")))
     assert disc["rim stress"].demand == pytest.approx((3.3 / 4) * 7200 * (0.26 * 45 * np.pi / 30) ** 2 * (
         1 + 0.7 / 3.3 * (25 / 520) ** 2))
 
 
 @pytest.mark.parametrize("gone", ["outside: 520 mm, ", "width: 45 mm", "count: 5, ", "from: 40 mm, "])
 def test_a_piece_that_is_not_told_in_full_leaves_all_that_rests_on_it_unknown(gone):
-    verdicts = found(pump((gone, "")))
+    verdicts = found(sheller((gone, "")))
     assert verdicts["run-away burst"].verdict == "unknown"
     assert verdicts["spoke stress"].verdict == "unknown"
 
@@ -83,7 +83,7 @@ def test_a_piece_that_is_not_told_in_full_leaves_all_that_rests_on_it_unknown(go
 ])
 def test_pieces_that_cannot_be_are_refused_in_one_sentence(old, new, said):
     with pytest.raises(MachineErrors) as errors:
-        pump((old, new))
+        sheller((old, new))
     assert said in str(errors.value)
 
 
