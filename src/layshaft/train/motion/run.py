@@ -30,6 +30,10 @@ REPEATS = 1e-12
 EVEN = 0.25
 """Root angle of a stretch where nothing lifts, rad."""
 
+MOST_PITCHES = 64
+"""Pitches of the slowest lift within which all lifts must come again for a cycle to be looked for."""
+
+TIME = "the time is over"
 MOST_EDGES = 5_000_000
 HALVINGS = 60
 
@@ -57,7 +61,7 @@ class Motion:
     omega: Array
     lifting: npt.NDArray[np.bool_]
     acts: list[int] = field(default_factory=list)
-    ended: str = "the time is over"
+    ended: str = TIME
 
     def after(self, time: float) -> slice:
         """Edges from a time on."""
@@ -77,51 +81,57 @@ def simulate(solved: Solved, root: str, acts: Sequence[Act], *, start: float = 0
              farthest: float = np.inf) -> Motion:
     """Run one set of a nominal machine. `start` is the root's speed, `farthest` the root angle at which it must end.
 
-    From rest it sets off only if the drive beats every loss at rest; else the motion has one edge and
-    says so. Raises `ValueError` for a set whose speed is decided.
+    From rest it sets off only if the drive beats every loss at rest; else it stays where it is. Raises
+    `ValueError` for a set whose speed is decided.
     """
-    now, rows, first, ended = _Now(0.0, 0.0, start**2), [], [], "the time is over"
-    lifts: tuple[Lift, ...] = ()
-    edges = 0
+    lifts = reduce(solved, root).lifts
+    now, log, first, ended = _Now(0.0, 0.0, start**2), _Log(lifts), [], TIME
     for act in acts:
         reduced = reduce(solved, root, act.off)
-        lifts = lifts or reduce(solved, root).lifts
-        first.append(edges)
+        first.append(log.edges)
         if now.y <= 0 and reduced.at_rest <= 0:
-            rows.append((np.array([now.time]), np.array([now.angle]), np.zeros(1), np.zeros((1, len(lifts)), bool)))
-            edges += 1
+            log.one(now, ())
             now.time += act.time
             continue
-        found = _act(reduced, lifts, now, act.time, farthest)
-        rows.append(found.row)
-        edges += len(found.row[0])
-        if found.ended:
-            ended = found.ended
+        why = _act(reduced, log, now, act.time, farthest)
+        if why != TIME:
+            ended = why
             break
-        if edges > MOST_EDGES:
-            ended = f"more than {MOST_EDGES} edges of lifts"
-            break
-    last = [np.array([now.time]), np.array([now.angle]), np.array([max(now.y, 0.0)]), np.zeros((1, len(lifts)), bool)]
-    time, angle, y, lifting = (np.concatenate([*[row[i] for row in rows], last[i]]) for i in range(4))
-    return Motion(root, lifts, time, angle, np.sqrt(np.maximum(y, 0.0)), lifting.astype(bool), first, ended)
+    log.one(now, ())
+    time, angle, y, lifting = log.arrays()
+    return Motion(root, lifts, time, angle, np.sqrt(np.maximum(y, 0.0)), lifting, first, ended)
 
 
-@dataclass(slots=True)
-class _Found:
-    """Edges of an act, its last one left out, as (time, angle, y, lifting)."""
+class _Log:
+    """Edges as they come: times, angles, squared speeds, and which lifts act from each on."""
 
-    row: tuple[Array, Array, Array, npt.NDArray[np.bool_]]
-    ended: str = ""
+    def __init__(self, lifts: tuple[Lift, ...]) -> None:
+        self.lifts, self.edges = lifts, 0
+        self.pieces: list[tuple[Array, Array, Array, npt.NDArray[np.bool_]]] = []
+
+    def many(self, time: Array, angle: Array, y: Array, acting: npt.NDArray[np.bool_], which: Sequence[Lift]) -> None:
+        """Edges in a row; the columns of `acting` are the lifts `which`."""
+        lifting = np.zeros((len(time), len(self.lifts)), np.bool_)
+        lifting[:, [self.lifts.index(lift) for lift in which]] = acting
+        self.pieces.append((time, angle, y, lifting))
+        self.edges += len(time)
+
+    def one(self, now: _Now, acting: Sequence[Lift]) -> None:
+        """One edge, where the run stands."""
+        row = np.array([[lift in acting for lift in self.lifts]], np.bool_).reshape(1, len(self.lifts))
+        self.pieces.append((np.array([now.time]), np.array([now.angle]), np.array([max(now.y, 0.0)]), row))
+        self.edges += 1
+
+    def arrays(self) -> tuple[Array, Array, Array, npt.NDArray[np.bool_]]:
+        """All of them."""
+        time, angle, y, lifting = zip(*self.pieces, strict=True)
+        return np.concatenate(time), np.concatenate(angle), np.concatenate(y), np.concatenate(lifting)
 
 
-def _act(r: Reduced, all_lifts: tuple[Lift, ...], now: _Now, span: float, farthest: float) -> _Found:
-    """Go on from `now` until the act's time is over; `now` moves to its end."""
+def _act(r: Reduced, log: _Log, now: _Now, span: float, farthest: float) -> str:
+    """Go on from `now` until the act's time is over or something else ends it; `now` moves to its end."""
     until, ended = now.time + span, ""
-    times: list[Array] = []
-    angles: list[Array] = []
-    squares: list[Array] = []
-    states: list[npt.NDArray[np.bool_]] = []
-    where = [all_lifts.index(lift) for lift in r.lifts]
+    period = _period(r.lifts)
     while not ended:
         edges, state = _edges(r.lifts, now.angle, CHUNK)
         band = _bands_for(r, state, now.y)
@@ -129,27 +139,49 @@ def _act(r: Reduced, all_lifts: tuple[Lift, ...], now: _Now, span: float, farthe
         m = march(s, np.array([now.y]))
         n = _valid(m.y[:, 0], m.time[:, 0], band, now.time, until, edges, farthest)
         done = now.time + np.concatenate([[0.0], np.cumsum(m.time[:n, 0])])
-        seen = np.zeros((n, len(all_lifts)), bool)
-        seen[:, where] = state[:n]
-        times.append(done[:-1])
-        angles.append(edges[:n])
-        squares.append(m.y[:n, 0])
-        states.append(seen)
+        log.many(done[:-1], edges[:n], m.y[:n, 0], state[:n], r.lifts)
         now.time, now.angle, now.y = float(done[-1]), float(edges[n]), float(m.y[n, 0])
-        if n < len(s) and _inside(band[n], now.y):
+        if n == len(s) and period:
+            _repeat(log, now, (done, edges, m.y[:, 0], state), period, until, farthest, r.lifts)
+        elif n < len(s) and _inside(band[n], now.y):
             part, ended = _cut(s[n : n + 1], band[n], now, until, farthest)
             if part is not None:
-                row = np.zeros((1, len(all_lifts)), bool)
-                row[:, where] = state[n : n + 1]
-                times.append(np.array([now.time]))
-                angles.append(np.array([now.angle]))
-                squares.append(np.array([now.y]))
-                states.append(row)
+                log.one(now, [lift for lift, acts in zip(r.lifts, state[n], strict=True) if acts])
                 now.time, now.angle, now.y = now.time + part[0], now.angle + part[1], part[2]
-        if now.time >= until * (1 - 1e-15) and not ended:
-            break
-    found = np.concatenate(times), np.concatenate(angles), np.concatenate(squares), np.concatenate(states)
-    return _Found(found, "" if ended == "time" else ended)
+        if now.time >= until * (1 - 1e-15):
+            return ended or TIME
+        if log.edges > MOST_EDGES:
+            return f"more than {MOST_EDGES} edges of lifts"
+    return ended
+
+
+def _period(lifts: tuple[Lift, ...]) -> float:
+    """The shortest root angle after which all lifts come again; 0 where none is short enough to be of use."""
+    if not lifts:
+        return EVEN
+    longest = max(lift.pitch for lift in lifts)
+    for n in range(1, MOST_PITCHES):
+        if all(abs(n * longest / lift.pitch - round(n * longest / lift.pitch)) < 1e-9 for lift in lifts):
+            return n * longest
+    return 0.0
+
+
+def _repeat(log: _Log, now: _Now, row: tuple[Array, Array, Array, npt.NDArray[np.bool_]], period: float,
+            until: float, farthest: float, which: tuple[Lift, ...]) -> None:
+    """Where the last cycle of a row ends as it began, add it as often as time and way allow."""
+    time, angle, y, state = row
+    first = int(np.argmin(np.abs(angle - (angle[-1] - period))))
+    if abs(angle[-1] - period - angle[first]) > 1e-9 * period or abs(y[-1] - y[first]) > REPEATS * y[-1]:
+        return
+    lasts = time[-1] - time[first]
+    often = int(min((until - now.time) / lasts, (farthest - now.angle) / period, MOST_EDGES)) - 1
+    if often < 1:
+        return
+    n, turns = len(angle) - 1 - first, np.arange(often)
+    log.many((now.time + time[first:-1] - time[first] + lasts * turns[:, None]).ravel(),
+             (now.angle + angle[first:-1] - angle[first] + period * turns[:, None]).ravel(),
+             np.tile(y[first:-1], often), np.tile(state[-n:], (often, 1)), which)
+    now.time, now.angle = now.time + lasts * often, now.angle + period * often
 
 
 def _edges(lifts: tuple[Lift, ...], angle: float, count: int) -> tuple[Array, npt.NDArray[np.bool_]]:
@@ -216,7 +248,7 @@ def _cut(s: Stretches, band: Band, now: _Now, until: float,
         if y < 0 or not np.isfinite(t):
             return "it stops"
         if now.time + t >= until:
-            return "time"
+            return TIME
         if now.angle + phi >= farthest:
             return "the weight is at the bottom"
         if omega < band.low * (1 - 1e-13) or omega > band.high * (1 + 1e-13):
@@ -240,6 +272,6 @@ def _cut(s: Stretches, band: Band, now: _Now, until: float,
             return None, "it stops"
         return (t, high, y), ""
     t, y = upto(low)
-    t = until - now.time if why == "time" else t
+    t = until - now.time if why == TIME else t
     return (t if np.isfinite(t) else 0.0, low, y), why
 
