@@ -107,3 +107,14 @@ def test_a_load_let_go_speeds_it_up_and_taken_back_slows_it_down():
 def test_a_set_led_by_a_crank_is_refused():
     with pytest.raises(ValueError, match="is decided"):
         simulate(HARBOUR, "wind" if "wind" in HARBOUR.roles else "crank", [Act(1.0)])
+
+
+def test_time_and_angle_in_between_edges():
+    found = simulate(HARBOUR, "main", [Act(120.0)])
+    for until in (7.0, 18.5, 61.3, 119.9):
+        angle, omega = integrated(HARBOUR, "main", until)
+        at, speed = found.at_time(np.array([until]))
+        assert (at[0], speed[0]) == (approx(angle, rel=1e-8), approx(omega, rel=1e-8))
+        time, again = found.at_angle(at)
+        assert time[0] == approx(until, rel=1e-9) and again[0] == approx(speed[0], rel=1e-12)
+    assert np.isnan(found.at_time(np.array([-1.0, 500.0]))[0]).all()

@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.train.motion.reduced import Band, Lift, Reduced, reduce
-from layshaft.train.motion.steps import Stretches, march
+from layshaft.train.motion.steps import Stretches, march, within
 
 if TYPE_CHECKING:
     from layshaft.train.solve import Solved
@@ -27,6 +27,11 @@ CHUNK = 2048
 REPEATS = 1e-12
 """Relative difference of a cycle's two ends below which the cycle is taken to repeat."""
 
+Row = tuple[Array, Array, Array, npt.NDArray[np.bool_], Array]
+"""Times, angles, squared speeds, which lifts act, and A0 to A2, edge by edge."""
+
+STANDING = (0.0, 0.0, 0.0)
+NEWTON = 8
 EVEN = 0.25
 """Root angle of a stretch where nothing lifts, rad."""
 
@@ -51,7 +56,8 @@ class Motion:
     """A run of one set, edge by edge: time, root angle and root speed along the motion, shape (edges,).
 
     `acts` holds the first edge of every act, `lifting` whether each lift acts in the stretch that begins
-    at an edge, shape (edges, lifts). `ended` says what ended it.
+    at an edge, (edges, lifts), `a` the acceleration in it as A0 + A1 omega + A2 omega^2, (edges, 3).
+    `ended` says what ended it.
     """
 
     root: str
@@ -60,12 +66,33 @@ class Motion:
     angle: Array
     omega: Array
     lifting: npt.NDArray[np.bool_]
+    a: Array
     acts: list[int] = field(default_factory=list)
     ended: str = TIME
 
     def after(self, time: float) -> slice:
         """Edges from a time on."""
         return slice(int(np.searchsorted(self.time, time)), None)
+
+    def at_angle(self, angle: Array) -> tuple[Array, Array]:
+        """Time and speed at root angles of the run, exact in between edges; NaN outside of it."""
+        inside = (angle >= self.angle[0]) & (angle <= self.angle[-1])
+        i = np.clip(np.searchsorted(self.angle, angle, side="right") - 1, 0, max(len(self.angle) - 2, 0))
+        into = np.where(inside, angle - self.angle[i], 0.0)
+        y, t = within(self.omega[i] ** 2, self.a[i], into)
+        return np.where(inside, self.time[i] + t, np.nan), np.where(inside, np.sqrt(np.maximum(y, 0.0)), np.nan)
+
+    def at_time(self, time: Array) -> tuple[Array, Array]:
+        """Root angle and speed at times of the run; NaN outside of it."""
+        inside = (time >= self.time[0]) & (time <= self.time[-1])
+        i = np.clip(np.searchsorted(self.time, time, side="right") - 1, 0, max(len(self.time) - 2, 0))
+        share = (time - self.time[i]) / np.where(self.time[i + 1] > self.time[i], self.time[i + 1] - self.time[i], 1.0)
+        low, high = self.angle[i], self.angle[i + 1]
+        angle = low + np.clip(share, 0, 1) * (high - low)
+        for _ in range(NEWTON):
+            t, omega = self.at_angle(angle)
+            angle = np.clip(angle + np.nan_to_num((time - t) * omega), low, high)
+        return np.where(inside, angle, np.nan), np.where(inside, self.at_angle(angle)[1], np.nan)
 
 
 @dataclass(slots=True)
@@ -90,16 +117,16 @@ def simulate(solved: Solved, root: str, acts: Sequence[Act], *, start: float = 0
         reduced = reduce(solved, root, act.off)
         first.append(log.edges)
         if now.y <= 0 and reduced.at_rest <= 0:
-            log.one(now, ())
+            log.one(now, (), STANDING)
             now.time += act.time
             continue
         why = _act(reduced, log, now, act.time, farthest)
         if why != TIME:
             ended = why
             break
-    log.one(now, ())
-    time, angle, y, lifting = log.arrays()
-    return Motion(root, lifts, time, angle, np.sqrt(np.maximum(y, 0.0)), lifting, first, ended)
+    log.one(now, (), STANDING)
+    time, angle, y, lifting, a = log.arrays()
+    return Motion(root, lifts, time, angle, np.sqrt(np.maximum(y, 0.0)), lifting, a, first, ended)
 
 
 class _Log:
@@ -107,25 +134,28 @@ class _Log:
 
     def __init__(self, lifts: tuple[Lift, ...]) -> None:
         self.lifts, self.edges = lifts, 0
-        self.pieces: list[tuple[Array, Array, Array, npt.NDArray[np.bool_]]] = []
+        self.pieces: list[Row] = []
 
-    def many(self, time: Array, angle: Array, y: Array, acting: npt.NDArray[np.bool_], which: Sequence[Lift]) -> None:
+    def many(self, time: Array, angle: Array, y: Array, acting: npt.NDArray[np.bool_], a: Array,
+             which: Sequence[Lift]) -> None:
         """Edges in a row; the columns of `acting` are the lifts `which`."""
         lifting = np.zeros((len(time), len(self.lifts)), np.bool_)
         lifting[:, [self.lifts.index(lift) for lift in which]] = acting
-        self.pieces.append((time, angle, y, lifting))
+        self.pieces.append((time, angle, y, lifting, a))
         self.edges += len(time)
 
-    def one(self, now: _Now, acting: Sequence[Lift]) -> None:
+    def one(self, now: _Now, acting: Sequence[Lift], a: tuple[float, float, float]) -> None:
         """One edge, where the run stands."""
         row = np.array([[lift in acting for lift in self.lifts]], np.bool_).reshape(1, len(self.lifts))
-        self.pieces.append((np.array([now.time]), np.array([now.angle]), np.array([max(now.y, 0.0)]), row))
+        self.pieces.append((np.array([now.time]), np.array([now.angle]), np.array([max(now.y, 0.0)]), row,
+                            np.array([a])))
         self.edges += 1
 
-    def arrays(self) -> tuple[Array, Array, Array, npt.NDArray[np.bool_]]:
+    def arrays(self) -> Row:
         """All of them."""
-        time, angle, y, lifting = zip(*self.pieces, strict=True)
-        return np.concatenate(time), np.concatenate(angle), np.concatenate(y), np.concatenate(lifting)
+        time, angle, y, lifting, a = zip(*self.pieces, strict=True)
+        return (np.concatenate(time), np.concatenate(angle), np.concatenate(y), np.concatenate(lifting),
+                np.concatenate(a))
 
 
 def _act(r: Reduced, log: _Log, now: _Now, span: float, farthest: float) -> str:
@@ -139,14 +169,15 @@ def _act(r: Reduced, log: _Log, now: _Now, span: float, farthest: float) -> str:
         m = march(s, np.array([now.y]))
         n = _valid(m.y[:, 0], m.time[:, 0], band, now.time, until, edges, farthest)
         done = now.time + np.concatenate([[0.0], np.cumsum(m.time[:n, 0])])
-        log.many(done[:-1], edges[:n], m.y[:n, 0], state[:n], r.lifts)
+        a = np.array([b.a for b in band])
+        log.many(done[:-1], edges[:n], m.y[:n, 0], state[:n], a[:n], r.lifts)
         now.time, now.angle, now.y = float(done[-1]), float(edges[n]), float(m.y[n, 0])
         if n == len(s) and period:
-            _repeat(log, now, (done, edges, m.y[:, 0], state), period, until, farthest, r.lifts)
+            _repeat(log, now, (done, edges, m.y[:, 0], state, a), period, until, farthest, r.lifts)
         elif n < len(s) and _inside(band[n], now.y):
             part, ended = _cut(s[n : n + 1], band[n], now, until, farthest)
             if part is not None:
-                log.one(now, [lift for lift, acts in zip(r.lifts, state[n], strict=True) if acts])
+                log.one(now, [lift for lift, acts in zip(r.lifts, state[n], strict=True) if acts], band[n].a)
                 now.time, now.angle, now.y = now.time + part[0], now.angle + part[1], part[2]
         if now.time >= until * (1 - 1e-15):
             return ended or TIME
@@ -166,10 +197,10 @@ def _period(lifts: tuple[Lift, ...]) -> float:
     return 0.0
 
 
-def _repeat(log: _Log, now: _Now, row: tuple[Array, Array, Array, npt.NDArray[np.bool_]], period: float,
+def _repeat(log: _Log, now: _Now, row: Row, period: float,
             until: float, farthest: float, which: tuple[Lift, ...]) -> None:
     """Where the last cycle of a row ends as it began, add it as often as time and way allow."""
-    time, angle, y, state = row
+    time, angle, y, state, a = row
     first = int(np.argmin(np.abs(angle - (angle[-1] - period))))
     if abs(angle[-1] - period - angle[first]) > 1e-9 * period or abs(y[-1] - y[first]) > REPEATS * y[-1]:
         return
@@ -180,7 +211,7 @@ def _repeat(log: _Log, now: _Now, row: tuple[Array, Array, Array, npt.NDArray[np
     n, turns = len(angle) - 1 - first, np.arange(often)
     log.many((now.time + time[first:-1] - time[first] + lasts * turns[:, None]).ravel(),
              (now.angle + angle[first:-1] - angle[first] + period * turns[:, None]).ravel(),
-             np.tile(y[first:-1], often), np.tile(state[-n:], (often, 1)), which)
+             np.tile(y[first:-1], often), np.tile(state[-n:], (often, 1)), np.tile(a[-n:], (often, 1)), which)
     now.time, now.angle = now.time + lasts * often, now.angle + period * often
 
 

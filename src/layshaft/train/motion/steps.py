@@ -66,6 +66,20 @@ def march(s: Stretches, start: Array) -> Marched:
     return Marched(y, times(s, y))
 
 
+def within(y: Array, a: Array, angle: Array) -> tuple[Array, Array]:
+    """Squared speed and time an angle into a stretch, one entry each: `y` at its start, `a` (entries, 3) its A0 to A2.
+
+    NaN where the machine stops before.
+    """
+    if np.any(a[:, 1]):
+        with np.errstate(all="ignore"):
+            omega, time = _over(np.sqrt(y), a[:, 0], a[:, 1], a[:, 2], angle)
+        return omega**2, time
+    s = Stretches(angle[None], a[None, :, 0], -a[None, :, 2], 0 * a[None, :, 1], np.ones((1, len(y))))
+    m = march(s, y)
+    return m.y[1], m.time[0]
+
+
 def cycle(s: Stretches) -> Marched:
     """The row that ends where it began; NaN where none does."""
     a, b = affine(s)
@@ -89,10 +103,11 @@ def times(s: Stretches, y: Array) -> Array:
     even = s.square * s.angle < FLAT * s.inertia
     k = np.where(even, 1.0, s.square)
     level = np.maximum(np.sqrt(np.abs(s.torque) / k), FLAT * np.maximum(first, last) + LEAST)
-    braked = np.where(s.torque > 0, motion.time_driven(s.angle, level, s.inertia, k, first, last),
-                      motion.time_slowing(s.inertia, k, level, first, last))
-    found: Array = np.where(even, motion.time_evenly(s.angle, first, last), braked)
-    return found
+    with np.errstate(all="ignore"):  # no way at no speed
+        braked = np.where(s.torque > 0, motion.time_driven(s.angle, level, s.inertia, k, first, last),
+                          motion.time_slowing(s.inertia, k, level, first, last))
+        found: Array = np.where(even, motion.time_evenly(s.angle, first, last), braked)
+    return np.where(s.angle == 0, 0.0, found)
 
 
 def _recur(a: Array, b: Array, start: Array) -> Array:
