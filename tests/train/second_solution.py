@@ -63,8 +63,12 @@ class Machine:
         a, b = self.axis[stage["from"]], self.axis[stage["to"]]
         if stage["kind"] == "coupling":
             return float(a @ b)
+        if stage["kind"] == "V belt":  # the second rim stays behind by the creep
+            d = [si(text) for text in stage["diameters"]]
+            rim_1, rim_2 = np.cross(a, [1, 2, 3]) * d[0], np.cross(b, [1, 2, 3]) * d[1]
+            return float(rim_1 @ rim_2 / (rim_2 @ rim_2)) * (1 - si(stage.get("creep", "0")))
         z = stage["teeth"]
-        if stage["kind"] == "roller chain":  # one strand: both rims run the same way along it
+        if stage["kind"] in ("roller chain", "synchronous belt"):  # one strand: both rims run the same way along it
             rim_1, rim_2 = np.cross(a, [1, 2, 3]) * z[0], np.cross(b, [1, 2, 3]) * z[1]
         elif stage["kind"] == "gear pair":  # contact between the two axes, or beyond both where one is a ring
             side = 1 if stage.get("internal") else -1

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.elements import belt
 from layshaft.machine.kinds import (
     BevelPair,
     Coupling,
@@ -23,7 +24,9 @@ from layshaft.machine.kinds import (
     RollerChain,
     Stage,
     Suspended,
+    SynchronousBelt,
     Turntable,
+    VBelt,
     Worm,
 )
 from layshaft.machine.model import Machine, Seat, Shaft
@@ -32,9 +35,9 @@ from layshaft.mechanics import inertia
 from layshaft.trace.units import LENGTH, MASS, shown
 from layshaft.train.bodies import drawn
 from layshaft.train.forces import STEEL_DENSITY
-from layshaft.train.sizes import chain_size, own_part
+from layshaft.train.sizes import belt_diameters, chain_size, own_part
 from layshaft.train.solve import Solved
-from layshaft.train.stages import chain_links
+from layshaft.train.stages import centre_distance, chain_links
 
 NAN = float("nan")
 
@@ -173,10 +176,27 @@ def _stage(machine: Machine, stage: Stage) -> Iterator[Line]:
             yield Line(f"{kind}, module {_mm(stage.normal_module)} mm, {teeth} teeth, face {_mm(stage.face)} mm", mass,
                        "full disc of steel at the pitch circle, no bore: an upper bound" if np.isfinite(mass)
                        else "not reckoned", [stage.path], teeth.known and stage.normal_module.known)
+    elif isinstance(stage, (SynchronousBelt, VBelt)):
+        yield from _belts(machine, stage)
     elif isinstance(stage, Worm):
         yield Line("worm and wheel", NAN, "not reckoned", [stage.path], stage.wheel_teeth.known)
     else:
         yield _bought(machine, stage)
+
+
+def _belts(machine: Machine, stage: SynchronousBelt | VBelt) -> Iterator[Line]:
+    """Belts and pulleys; a belt to be ordered is told by its length."""
+    small, large = sorted(belt_diameters(machine, stage))
+    length = float(belt.belt_length(small, large, centre_distance(machine, stage)))
+    count = stage.belts.nominal if isinstance(stage, VBelt) else 1.0
+    words = f", {shown(length, LENGTH)} at the pitch line" if np.isfinite(length) else ", length not known yet"
+    kind = "V belt" if isinstance(stage, VBelt) else "synchronous belt"
+    name = stage.belt.name if stage.belt.known else "open"
+    for _ in range(int(count) if np.isfinite(count) else 1):
+        yield Line(f"{kind} {name}{words}", NAN, "not reckoned", [stage.path], stage.belt.known)
+    for size in stage.diameters if isinstance(stage, VBelt) else stage.teeth:
+        unit = "" if isinstance(stage, VBelt) else " teeth"
+        yield Line(f"pulley {name}, {size}{unit}", NAN, "no list of pulleys", [stage.path], size.known)
 
 
 def _gear_mass(stage: GearPair, i: int) -> float:

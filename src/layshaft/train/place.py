@@ -4,7 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from layshaft.machine.kinds import BevelPair, Coupling, EndlessLoop, GearPair, RollerChain, Stage
+from layshaft.machine.kinds import (
+    BevelPair,
+    Coupling,
+    EndlessLoop,
+    GearPair,
+    RollerChain,
+    Stage,
+    SynchronousBelt,
+    VBelt,
+)
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.once import once
 from layshaft.train.sources import SIDE, wheel_diameter
@@ -72,7 +81,7 @@ def _placed_by(machine: Machine, stage: Stage, known: str, other: str, start: Ve
         r_ours, r_theirs = radii if outward else radii[::-1]
         apex = here - sides[0] * axis(machine.shafts[known]) * r_theirs
         there = apex + sides[1] * axis(far) * r_ours
-    elif isinstance(stage, (RollerChain, GearPair)) and stage.line.known:
+    elif isinstance(stage, (RollerChain, SynchronousBelt, VBelt, GearPair)) and stage.line.known:
         step = centre_distance(machine, stage) * line_direction(machine.shafts[known], stage.line.nominal)
         there = here + (step if outward else -step)
     else:

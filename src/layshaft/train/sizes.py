@@ -7,9 +7,18 @@ from __future__ import annotations
 
 from typing import Any
 
+from layshaft.elements import belt
+from layshaft.elements.belt import SynchronousBeltSize, VBeltSize
 from layshaft.elements.roller_chain import ChainSize, series
 from layshaft.elements.rope import RopeSize, bending_data, fibre_rope, wire_rope
-from layshaft.machine.kinds import ChainPart, RollerChain, SuspensionPart
+from layshaft.machine.kinds import (
+    ChainPart,
+    RollerChain,
+    SuspensionPart,
+    SynchronousBelt,
+    SynchronousBeltPart,
+    VBelt,
+)
 from layshaft.machine.listings import resolve
 from layshaft.machine.model import Machine
 from layshaft.machine.once import once
@@ -75,6 +84,42 @@ def _own_rope(part: SuspensionPart) -> RopeSize:
         part.name, part.construction == "fibre", d, part.breaking_load.value, part.mass_per_metre.value,
         part.stretch.value, area * d**2, wire * d, modulus, part.construction, part.breaking_load.origin,
         (f"{part.path}|{part.read_in}",))
+
+
+def v_belt_size(choice: Choice) -> VBeltSize | None:
+    """The section a choice names, or None while it is open."""
+    return belt.v_belt(choice.name) if choice.known else None
+
+
+@once
+def synchronous_belt_size(machine: Machine, choice: Choice) -> SynchronousBeltSize | None:
+    """The profile a choice names, or None while it is open. Figures the file lacks are NaN."""
+    part = own_part(machine, choice)
+    if isinstance(part, SynchronousBeltPart):
+        return SynchronousBeltSize(
+            part.name, part.pitch.nominal, part.base_width.value, part.working_tension.value,
+            part.mass_per_metre.value, part.least_teeth.value, part.working_tension.origin,
+            f"{part.path}: {part.read_in}")
+    return belt.synchronous_belt(choice.name) if choice.known else None
+
+
+@once
+def belt_diameters(machine: Machine, stage: SynchronousBelt | VBelt) -> tuple[float, float]:
+    """Nominal pitch diameters of the first and second pulley; NaN while open."""
+    if isinstance(stage, VBelt):
+        return stage.diameters[0].nominal, stage.diameters[1].nominal
+    size = synchronous_belt_size(machine, stage.belt)
+    p = NAN if size is None else size.pitch
+    return float(belt.pulley_diameter(stage.teeth[0].nominal, p)), float(
+        belt.pulley_diameter(stage.teeth[1].nominal, p))
+
+
+def belt_length(machine: Machine, stage: SynchronousBelt | VBelt) -> float:
+    """Length the file gives, by teeth or outright; NaN where it gives a distance of the axes instead."""
+    if isinstance(stage, VBelt):
+        return stage.belt_length.nominal
+    size = synchronous_belt_size(machine, stage.belt)
+    return NAN if size is None else stage.belt_teeth.nominal * size.pitch
 
 
 def own_part(machine: Machine, choice: Choice) -> Any:

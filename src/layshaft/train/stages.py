@@ -15,14 +15,14 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from layshaft.elements import roller_chain
+from layshaft.elements import belt, roller_chain
 from layshaft.elements.gear_pair import geometry as gears
 from layshaft.elements.gear_pair import meshing
-from layshaft.machine.kinds import BevelPair, Coupling, GearPair, RollerChain, Stage, Worm
+from layshaft.machine.kinds import BevelPair, Coupling, GearPair, RollerChain, Stage, SynchronousBelt, VBelt, Worm
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.once import once
 from layshaft.mechanics import loads as friction
-from layshaft.train.sizes import chain_pitch
+from layshaft.train.sizes import belt_diameters, belt_length, chain_pitch
 
 Vector = npt.NDArray[np.float64]
 NAN = float("nan")
@@ -66,17 +66,26 @@ def turn_ratio(machine: Machine, stage: Stage) -> float:
     if isinstance(stage, Worm):
         teeth = stage.starts.nominal / stage.wheel_teeth.nominal
         return teeth if np.isfinite(teeth) else 1 / stage.ratio.nominal
-    if not isinstance(stage, (RollerChain, GearPair, BevelPair)):
+    if isinstance(stage, VBelt):
+        return _v_belt_ratio(stage) * same_sense(machine, stage)
+    if not isinstance(stage, (RollerChain, SynchronousBelt, GearPair, BevelPair)):
         return same_sense(machine, stage)
     size = stage.teeth[0].nominal / stage.teeth[1].nominal
     if not np.isfinite(size):
         size = 1 / stage.ratio.nominal
-    if isinstance(stage, RollerChain):
+    if isinstance(stage, (RollerChain, SynchronousBelt)):
         return size * same_sense(machine, stage)
     if isinstance(stage, GearPair):
         return (size if stage.internal else -size) * same_sense(machine, stage)
     first, second = apex_sides(stage)
     return -size * first * second
+
+
+def _v_belt_ratio(stage: VBelt) -> float:
+    """Pitch diameters, and the little the second pulley stays behind."""
+    size = stage.diameters[0].nominal / stage.diameters[1].nominal
+    size = size if np.isfinite(size) else 1 / stage.ratio.nominal
+    return size * (1 - _known_or(stage.creep, 0.0))
 
 
 def apex_sides(stage: BevelPair) -> tuple[float, float]:
@@ -122,11 +131,21 @@ def centre_distance(machine: Machine, stage: Stage) -> float:
         if np.isfinite(links * p * z[0] * z[1]):
             return _chain_centres(links, min(z), max(z), p)
         return stage.centres.nominal
+    if isinstance(stage, (SynchronousBelt, VBelt)):
+        return _belt_centres(machine, stage)
     if isinstance(stage, GearPair):
         return gear_sizes(stage).a
     if isinstance(stage, Coupling):
         return 0.0
     return NAN
+
+
+def _belt_centres(machine: Machine, stage: SynchronousBelt | VBelt) -> float:
+    d, length = sorted(belt_diameters(machine, stage)), belt_length(machine, stage)
+    if not np.isfinite(length):
+        return stage.centres.nominal
+    with np.errstate(invalid="ignore"):
+        return float(belt.centre_distance(length, d[0], d[1]))
 
 
 @cache
@@ -254,6 +273,9 @@ def seat_loads(machine: Machine, stage: Stage, between: Vector, torque_first: Ve
     if isinstance(stage, RollerChain):
         force = _chain_pull(machine, stage, first, between, torque_first, torque_second)
         loads = (force, nothing), (-force, nothing)
+    elif isinstance(stage, (SynchronousBelt, VBelt)):
+        force = _belt_pull(machine, stage, first, between, torque_first, torque_second)
+        loads = (force, nothing), (-force, nothing)
     elif isinstance(stage, GearPair):
         loads = _gear_forces(stage, first, second, between, torque_first, torque_second)
     elif isinstance(stage, BevelPair):
@@ -282,6 +304,21 @@ def _chain_pull(machine: Machine, stage: RollerChain, first: Shaft, between: Vec
     slack = stage.slack_force.value if stage.slack_force.known else 0.0
     near, far = np.where(forward, pull + slack, slack), np.where(forward, slack, pull + slack)
     return spread(tight, near) + spread(other, far)
+
+
+def _belt_pull(machine: Machine, stage: SynchronousBelt | VBelt, first: Shaft, between: Vector,
+               torque: Vector, torque_second: Vector) -> Vector:
+    """Pull of both strands on the first pulley: the tension at rest, half of the pull added to one and taken off
+    the other. It loads both shafts before anything turns. Centrifugal tension presses on no pulley.
+    """
+    r = tuple(d / 2 for d in belt_diameters(machine, stage))
+    near, far = strand_directions(axis(first), between, r[0], r[1])
+    pull = np.maximum(np.abs(torque) / r[0], np.abs(torque_second) / r[1])
+    count = stage.belts.value if isinstance(stage, VBelt) else 1.0
+    tight = belt.tight_tension(stage.pretension.value, 0.0, pull, count) * count
+    slack = belt.slack_tension(stage.pretension.value, 0.0, pull, count) * count
+    forward = torque <= 0
+    return spread(near, np.where(forward, tight, slack)) + spread(far, np.where(forward, slack, tight))
 
 
 def strand_directions(a: Vector, between: Vector, r_1: float, r_2: float) -> tuple[Vector, Vector]:

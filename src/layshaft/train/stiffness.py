@@ -67,7 +67,7 @@ def suspension_stiffness(machine: Machine, drive: Suspended) -> Any:
 
 @once
 def stage_flexibility(machine: Machine, stage: Stage) -> Any:
-    """Twist per torque of a stage, seen at its first shaft. Gear teeth count as rigid: an upper bound."""
+    """Twist per torque of a stage, seen at its first shaft. Gear teeth and belts count as rigid: an upper bound."""
     if isinstance(stage, RollerChain):
         size = chain_size(machine, stage.chain)
         if size is None:

@@ -12,7 +12,7 @@ from layshaft.elements import ball_bearing, roller_chain, rope
 from layshaft.elements.shaft.sizing import first_diameter, smallest_bar, torsion_diameter
 from layshaft.listings.tables import table
 from layshaft.machine.fitting import misfits
-from layshaft.machine.kinds import EndlessLoop, FallingWeight, GearPair, RollerChain, Suspended
+from layshaft.machine.kinds import EndlessLoop, FallingWeight, GearPair, RollerChain, Suspended, SynchronousBelt, VBelt
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.schema import Choice
 from layshaft.trace.source import Source
@@ -20,6 +20,7 @@ from layshaft.train.stages import centre_distance, turn_ratio
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.kinds import (
     bearings,
+    belts,
     chains,
     critical_speeds,
     deflections,
@@ -171,6 +172,17 @@ def _modules_and_faces(stage: GearPair) -> list[tuple[float, float]]:
         return [(m, stage.face.nominal if stage.face.known else FACE_OVER_MODULE * m) for m in modules]
     m = stage.normal_module.nominal
     return [(m, stage.face.nominal)] if stage.face.known else [(m, face * MILLI) for face in FACES]
+
+
+def belt_search(stage: SynchronousBelt | VBelt) -> Search:
+    """The profiles or sections of the list, with pulleys and width as given."""
+    others = [s for s in stage.leaves if s.state == "open" and s.path != stage.belt.path]
+    if others:
+        return Search(cannot=f"{others[0].path} is open: choose the pulleys first, by the room there is")
+    found = Search(gather=belts.blocks, inside=_only_stage(stage.name))
+    listed = table("v_belts" if isinstance(stage, VBelt) else "synchronous_belts").names
+    found.candidates = [Candidate(name, {stage.belt.path: name}) for name in listed]
+    return found
 
 
 # What sits on shafts ---------------------------------------------------------------------------

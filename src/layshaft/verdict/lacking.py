@@ -23,7 +23,9 @@ from layshaft.machine.kinds import (
     RollerChain,
     Stage,
     Steady,
+    SynchronousBelt,
     Turntable,
+    VBelt,
 )
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice, Given
@@ -42,6 +44,7 @@ FOR_TORQUE: dict[type, tuple[str, ...]] = {
 }
 FOR_FORCES: dict[type, tuple[str, ...]] = {
     RollerChain: ("chain", "teeth", "centres", "line"), GearPair: ("normal_module", "teeth", "pressure_angle", "line"),
+    SynchronousBelt: ("belt", "teeth", "pretension", "line"), VBelt: ("diameters", "belts", "pretension", "line"),
     BevelPair: ("normal_module", "teeth", "face", "pressure_angle"), Crank: ("radius", "handle_overhang"),
     Flywheel: ("mass",), EndlessLoop: ("idler_over",),
 }

@@ -23,6 +23,8 @@ from layshaft.machine.kinds import (
     RollerChain,
     Stage,
     Suspended,
+    SynchronousBelt,
+    VBelt,
     Worm,
 )
 from layshaft.machine.model import Seat, Shaft
@@ -38,6 +40,8 @@ from layshaft.verdict.kinds.ropes import modes_of, on_rope
 CHAIN = ("static strength", "dynamic strength", "joint pressure", "plate capacity", "roller capacity",
          "wear elongation", "wrap")
 HOISTING_CHAIN = ("slow hoisting duty", "tooth jump")
+V_BELT = ("grip", "belt life", "pulley size")
+SYNCHRONOUS_BELT = ("tooth pull", "tooth jump", "pulley size")
 TEETH = ("root strength", "flank wear", "jam strength")
 FIT = ("contact ratio", "tip above base", "tooth interference", "undercut", "tip thickness")
 COUPLING = ("steady torque", "alternating torque", "peak torque", "misalignment")
@@ -93,6 +97,8 @@ def _of_stage(c: Context, stage: Stage) -> tuple[str, ...]:
         return CHAIN + HOISTING_CHAIN if under else CHAIN
     if isinstance(stage, GearPair):
         return TEETH
+    if isinstance(stage, (SynchronousBelt, VBelt)):
+        return V_BELT if isinstance(stage, VBelt) else SYNCHRONOUS_BELT
     if isinstance(stage, Coupling):
         return COUPLING
     if isinstance(stage, Ratchet):

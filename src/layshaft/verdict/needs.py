@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from layshaft.machine.kinds import FallingWeight, GearPair, RollerChain, Suspended
+from layshaft.machine.kinds import FallingWeight, GearPair, RollerChain, Suspended, SynchronousBelt, VBelt
 from layshaft.machine.model import Machine
 from layshaft.trace.units import Dimension
 from layshaft.verdict import asked, demands
@@ -20,6 +20,7 @@ from layshaft.verdict.candidates import (
     WEAKEST,
     Search,
     bearing_search,
+    belt_search,
     chain_search,
     first_pass,
     gear_search,
@@ -190,6 +191,8 @@ def _stage(verdict: Verdict, need: Need, name: str) -> None:
         _look(c, need, chain_search(c, stage))
     elif isinstance(stage, GearPair):
         _look(c, need, gear_search(c, stage))
+    elif isinstance(stage, (SynchronousBelt, VBelt)):
+        _look(c, need, belt_search(stage))
     else:
         need.ask_for = asked.ratings(verdict, need.path)
         if not need.ask_for:

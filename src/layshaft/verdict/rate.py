@@ -18,6 +18,7 @@ from layshaft.verdict.context import Context, context
 from layshaft.verdict.coverage import silent
 from layshaft.verdict.kinds import (
     bearings,
+    belts,
     chains,
     couplings,
     cranks,
@@ -146,6 +147,7 @@ def blocks(c: Context) -> list[Block]:
         *wheels.blocks(c),
         cranks.block(c),
         ropes.block(c),
+        *belts.blocks(c),
     ]
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.machine.kinds import Coupling, CouplingPart, GearPair, RollerChain
+from layshaft.machine.kinds import Coupling, CouplingPart, GearPair, RollerChain, SynchronousBelt, VBelt
 from layshaft.machine.schema import Thing, keys
 from layshaft.trace.formula import Remark, tracing
 from layshaft.trace.source import Source
@@ -25,6 +25,7 @@ from layshaft.verdict.rows import Block
 
 LOSSES = Source("losses of lightly loaded stages and seals", obtained="common practice")
 LIGHT = 0.10
+WHEELS = (RollerChain, SynchronousBelt, VBelt, GearPair)
 NOTABLE_DRAG = 0.05
 LAYOUT = Source("layout of chains and gears", obtained="common practice")
 PUSHES_BACK = Source("a bent coupling loads the bearings on both sides", obtained="common practice")
@@ -66,7 +67,7 @@ def _of_rooms(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
 
 def _step_ups(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
     for stage in verdict.solved.machine.stages.values():
-        if isinstance(stage, (RollerChain, GearPair)) and abs(turn_ratio(verdict.solved.machine, stage)) > 1:
+        if isinstance(stage, WHEELS) and abs(turn_ratio(verdict.solved.machine, stage)) > 1:
             yield stage.path, Remark(
                 "This stage steps up: friction behind it counts by its ratio, and what starts stiffly stands still. "
                 "Keep everything behind it light and free.", LOSSES, True)
@@ -89,7 +90,7 @@ def _out_of_line(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
     """Wheels that meet must stand in one plane; the places of the file may say otherwise."""
     solved = verdict.solved
     for stage in solved.machine.stages.values():
-        if isinstance(stage, (RollerChain, GearPair)):
+        if isinstance(stage, WHEELS):
             ends = [seat_point(solved.machine, solved.place[shaft], shaft, seat)
                     for shaft, seat in ((stage.from_, stage.seats[0]), (stage.to, stage.seats[1]))]
             off = abs(float((ends[1] - ends[0]) @ axis(solved.machine.shafts[stage.from_])))

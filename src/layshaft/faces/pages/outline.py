@@ -21,13 +21,15 @@ from layshaft.machine.kinds import (
     GearPair,
     Ratchet,
     RollerChain,
+    SynchronousBelt,
     Turntable,
+    VBelt,
 )
 from layshaft.machine.model import Seat
 from layshaft.train.bodies import anatomy
 from layshaft.train.cases import MEAN_WINDING
 from layshaft.train.place import seat_point
-from layshaft.train.sizes import chain_size, own_part
+from layshaft.train.sizes import belt_diameters, chain_size, own_part
 from layshaft.train.solve import Solved
 from layshaft.train.sources import sprocket_radius
 from layshaft.train.stages import Vector, apex_sides, axis, gear_sizes
@@ -82,7 +84,7 @@ class Wheel:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A chain on two wheels as its two outer tangents; `tight` says which, -1 if neither or unknown."""
+    """A chain or belt on two wheels as its two outer tangents; `tight` says which, -1 if neither or unknown."""
 
     name: str
     strands: tuple[tuple[Vector, Vector], tuple[Vector, Vector]]
@@ -163,6 +165,11 @@ def _stage_wheels(solved: Solved) -> Iterator[Wheel]:
                 width = float(size.inner_width) * 0.93 if size is not None else np.nan
                 yield Wheel(shaft, stage.seats[i], name, "sprocket", at, line,
                             sprocket_radius(solved.machine, stage, i), _or_thin(width), stage.teeth[i].nominal)
+            elif isinstance(stage, (SynchronousBelt, VBelt)):
+                width = stage.width.nominal if isinstance(stage, SynchronousBelt) else np.nan
+                teeth = stage.teeth[i].nominal if isinstance(stage, SynchronousBelt) else np.nan
+                yield Wheel(shaft, stage.seats[i], name, "pulley", at, line,
+                            belt_diameters(solved.machine, stage)[i] / 2, _or_thin(width), teeth)
             elif isinstance(stage, GearPair):
                 yield Wheel(shaft, stage.seats[i], name, "gear", at, line, abs(gear_sizes(stage).r[i]),
                             _or_thin(stage.face.nominal), stage.teeth[i].nominal)
@@ -241,10 +248,16 @@ def _bearings(solved: Solved, name: str) -> Iterator[Wheel]:
 
 def _run(solved: Solved, name: str) -> Run | None:
     stage: Any = solved.machine.stages[name]
-    if not isinstance(stage, RollerChain) or np.any(np.isnan([solved.place[s] for s in (stage.from_, stage.to)])):
+    if not isinstance(stage, (RollerChain, SynchronousBelt, VBelt)):
+        return None
+    if np.any(np.isnan([solved.place[s] for s in (stage.from_, stage.to)])):
         return None
     ends = _at(solved, stage.from_, stage.seats[0]), _at(solved, stage.to, stage.seats[1])
-    radii = sprocket_radius(solved.machine, stage, 0), sprocket_radius(solved.machine, stage, 1)
+    if isinstance(stage, RollerChain):
+        radii = sprocket_radius(solved.machine, stage, 0), sprocket_radius(solved.machine, stage, 1)
+    else:
+        d = belt_diameters(solved.machine, stage)
+        radii = d[0] / 2, d[1] / 2
     between = ends[1] - ends[0]
     line = axis(solved.machine.shafts[stage.from_])
     between = between - (between @ line) * line

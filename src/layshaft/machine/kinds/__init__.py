@@ -26,6 +26,7 @@ from layshaft.machine.kinds.listed import CouplingPart as CouplingPart
 from layshaft.machine.kinds.listed import Part as Part
 from layshaft.machine.kinds.listed import SteelPart as SteelPart
 from layshaft.machine.kinds.listed import SuspensionPart as SuspensionPart
+from layshaft.machine.kinds.listed import SynchronousBeltPart as SynchronousBeltPart
 from layshaft.machine.kinds.loads import Allowance as Allowance
 from layshaft.machine.kinds.loads import EddyBrake as EddyBrake
 from layshaft.machine.kinds.loads import FanBrake as FanBrake
@@ -42,6 +43,8 @@ from layshaft.machine.kinds.stages import OneWayHub as OneWayHub
 from layshaft.machine.kinds.stages import Ratchet as Ratchet
 from layshaft.machine.kinds.stages import RollerChain as RollerChain
 from layshaft.machine.kinds.stages import Stage as Stage
+from layshaft.machine.kinds.stages import SynchronousBelt as SynchronousBelt
+from layshaft.machine.kinds.stages import VBelt as VBelt
 from layshaft.machine.kinds.stages import Worm as Worm
 
 DRIVES: dict[str, type] = {
@@ -63,6 +66,8 @@ LOADS: dict[str, type] = {
 }
 STAGES: dict[str, type] = {
     "roller chain": RollerChain,
+    "synchronous belt": SynchronousBelt,
+    "V belt": VBelt,
     "gear pair": GearPair,
     "bevel pair": BevelPair,
     "worm": Worm,

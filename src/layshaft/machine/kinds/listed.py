@@ -99,10 +99,22 @@ class SuspensionPart(Part):
     mass_per_metre: Given = key(Quantity(MASS_PER_LENGTH, above=0), "mass per metre", "0.14 kg/m")
 
 
+@dataclass(frozen=True, kw_only=True)
+class SynchronousBeltPart(Part):
+    """A synchronous belt's ratings, of the width its list gives them for."""
+
+    pitch: Given = key(Quantity(LENGTH, above=0), "pitch", "5 mm")
+    base_width: Given = key(Quantity(LENGTH, above=0), "width the ratings hold for", "10 mm")
+    working_tension: Given = key(Quantity(FORCE, above=0), "permitted working tension at that width", "170 N")
+    mass_per_metre: Given = key(Quantity(MASS_PER_LENGTH, above=0), "mass per metre at that width", "0.024 kg/m")
+    least_teeth: Given = key(Quantity(COUNT, at_least=6, whole=True), "least teeth of a pulley", "12")
+
+
 PARTS: dict[str, type] = {
     "coupling": CouplingPart,
     "bearing": BearingPart,
     "chain": ChainPart,
     "steel": SteelPart,
     "suspension": SuspensionPart,
+    "synchronous belt": SynchronousBeltPart,
 }

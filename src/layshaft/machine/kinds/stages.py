@@ -62,6 +62,40 @@ class RollerChain(Stage):
 
 
 @dataclass(frozen=True, kw_only=True)
+class SynchronousBelt(Stage):
+    """A toothed belt on two toothed pulleys: the ratio is exact."""
+    axes = "parallel"
+    belt: Choice = key(Listing("synchronous belt"), "profile of the belt", "XL", may_be_open=True)
+    teeth: tuple[Given, ...] = key(ListOf(TEETH, 2), "teeth of the two pulleys", "[20, 40]", may_be_open=True)
+    width: Given = key(Quantity(LENGTH, above=0), "width of the belt", "9.5 mm", may_be_open=True)
+    pretension: Given = key(Quantity(FORCE, at_least=0), "tension of one strand at rest", "60 N")
+    centres: Given = key(Quantity(LENGTH, above=0), "distance of the two axes", "180 mm")
+    belt_teeth: Given = key(
+        Quantity(COUNT, at_least=12, whole=True), "teeth of the belt, instead of a distance", "100")
+
+
+@dataclass(frozen=True, kw_only=True)
+class VBelt(Stage):
+    """V belts side by side on two grooved pulleys: they creep a little and slip when overloaded."""
+    axes = "parallel"
+    belt: Choice = key(Listing("V belt"), "section of the belts", "A", may_be_open=True)
+    diameters: tuple[Given, ...] = key(
+        ListOf(Quantity(LENGTH, above=0), 2), "pitch diameters of the two pulleys", "[90 mm, 270 mm]",
+        may_be_open=True)
+    belts: Given = key(Quantity(COUNT, at_least=1, whole=True), "belts side by side", "1")
+    pretension: Given = key(Quantity(FORCE, at_least=0), "tension of one strand of one belt, at rest", "120 N")
+    friction: Given = key(
+        Quantity(RATIO, above=0), "friction of belt on flank; a published value stands in where it is not given",
+        "0.17")
+    creep: Given = key(
+        Quantity(RATIO, at_least=0, at_most=0.1), "share of speed lost in the belt; none where it is not given",
+        "1 %")
+    centres: Given = key(Quantity(LENGTH, above=0), "distance of the two axes", "420 mm")
+    belt_length: Given = key(
+        Quantity(LENGTH, above=0), "length of the belt at its pitch line, instead of a distance", "1400 mm")
+
+
+@dataclass(frozen=True, kw_only=True)
 class GearPair(Stage):
     """Two spur, helical or double helical gears on parallel shafts; or a gear inside a ring."""
     axes = "parallel"
