@@ -109,7 +109,9 @@ class Draft:
             entries = {"at": f"{place} mm"}
             if seat.startswith("bearing"):
                 drag = rng.uniform(0.001, 0.01) / max(self.size[name], 1) if self.lossy else 0.0
-                entries |= {"bearing": "open", "drag": number(drag, "N m"),
+                rubs = seat == "bearing 1" and len(seats) % 2  # every other shaft runs in a bush at its end
+                entries |= {"bush": "{material: acetal, length: 25 mm}"} if rubs else {"bearing": "open"}
+                entries |= {"drag": number(drag, "N m"),
                             "break away": number(rng.uniform(1, 2))}
             elif rng.random() < 0.5:
                 entries["mass"] = number(rng.uniform(0.2, 3), "kg")

@@ -170,7 +170,7 @@ class Machine:
         return found
 
     def bearings(self, shaft: str):
-        return [s for s in self.file["shafts"][shaft]["seats"].values() if "bearing" in s]
+        return [s for s in self.file["shafts"][shaft]["seats"].values() if "bearing" in s or "bush" in s]
 
     def torques(self, state: str, speed: float, *, losses: bool = True, at_rest: bool = False) -> dict:
         """Every known torque on every shaft, when the first shaft turns at `speed`."""

@@ -171,7 +171,7 @@ def test_each_line_of_the_books(seed):
             assert lines["lost", f"{name}, drag"] == pytest.approx(si(stage["drag"]) * abs(answer.speed[stage["from"]]))
     for shaft, s in other.file["shafts"].items():
         for seat_name, seat in s["seats"].items():
-            if "bearing" in seat:
+            if "bearing" in seat or "bush" in seat:
                 drag = si(seat["drag"]) * abs(answer.speed[shaft])
                 assert lines["lost", f"{shaft}, {seat_name}"] == pytest.approx(drag, rel=WITHIN)
     for name, load in other.loads.items():

@@ -37,7 +37,7 @@ def said(v, words):
 def test_a_shaft_that_creeps_is_asked_no_life():
     v = verdict(("speed: 40 rpm\n", "speed: 9.9 rpm\n"))
     assert set(modes(v, LEFT)) == {"static load"}
-    assert len(said(v, "below 10 rev/min")[0]) == 4
+    assert len(said(v, "below 10 rev/min")[0]) == 2
     fast = verdict(("speed: 40 rpm\n", "speed: 10 rpm\n"))
     assert "rating life" in modes(fast, LEFT)
     assert not said(fast, "below 10 rev/min")
@@ -47,11 +47,10 @@ def test_a_shaft_that_rocks_is_asked_no_life():
     v = verdict(("    wind up: 0.5 deg\n    sections: [[25 mm, 360 mm]]", "    rocks: 40 deg\n    wind up: 0.5 deg\n    sections: [[25 mm, 360 mm]]"))
     assert set(modes(v, LEFT)) == {"static load"}
     assert said(v, "Rocks to and fro") == [[LEFT, RIGHT]]
-    assert "rating life" in modes(v, "shafts.pump.seats.far bearing.bearing")
 
 
 def test_the_road_is_spoken_of_where_it_shakes():
-    assert len(said(verdict(), "false brinelling")[0]) == 4
+    assert len(said(verdict(), "false brinelling")[0]) == 2
     still = verdict(("transit: {shock: 3 g}\n", ""))
     assert not said(still, "false brinelling")
 
@@ -68,7 +67,8 @@ def test_how_it_must_run_sets_the_static_safety():
 def test_modified_life_only_where_the_grease_is_told():
     """6205 at 40 rev/min: 45000 x 40^-0.83 / sqrt(38.5) = 339 mm2/s, so 460 mm2/s is a film and 100 mm2/s is 0.3."""
     v = verdict()
-    assert "modified life" not in modes(v, "shafts.pump.seats.near bearing.bearing")
+    silent = verdict((", base oil: 460 mm2/s, cleanliness: high", ""))
+    assert set(modes(silent, LEFT)) == {"static load", "rating life"}
     for path, oil, e_c in ((LEFT, 460e-6, 0.6), (RIGHT, 100e-6, 0.3)):
         found = modes(v, path)["modified life"]
         size = bb.bearing("6205")

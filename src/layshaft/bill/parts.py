@@ -131,6 +131,15 @@ def _mm(given: Given) -> str:
     return f"{given.nominal * 1e3:g}" if given.known else "open"
 
 
+def _bush(machine: Machine, seat: Seat) -> Line:
+    own = own_part(machine, seat.bush.material)
+    mass = own.mass.nominal if isinstance(own, Part) else NAN
+    name = seat.bush.material.name if seat.bush.material.known else "material open"
+    return Line(f"bush {name}, {_mm(seat.bush.length)} mm long", mass,
+                "as listed" if np.isfinite(mass) else "no mass in the list", [f"{seat.path}.bush"],
+                seat.bush.material.known)
+
+
 def _on_seat(machine: Machine, seat: Seat) -> Iterator[Line]:
     if seat.bearing.state != "missing":
         own = own_part(machine, seat.bearing)
@@ -138,6 +147,8 @@ def _on_seat(machine: Machine, seat: Seat) -> Iterator[Line]:
         yield Line(f"bearing {seat.bearing.name}" if seat.bearing.known else "bearing, open", mass,
                    "as listed" if np.isfinite(mass) else "no mass in the list", [f"{seat.path}.bearing"],
                    seat.bearing.known)
+    if seat.rubs:
+        yield _bush(machine, seat)
     if seat.key_size.state != "missing":
         count = int(seat.keys.nominal) if seat.keys.known else 1
         mass = _key_mass(seat.key_size.name)

@@ -80,8 +80,9 @@ def _use(machine: Machine, thing: Drive | Load | Stage, shaft: str, seat: str,
     first = used.setdefault((shaft, seat), thing.path)
     if first != thing.path:
         problems.append(Problem(thing.mark, say.seat_taken(thing.path, seat, shaft, first)))
-    elif machine.shafts[shaft].seats[seat].bearing.state != "missing":
-        problems.append(Problem(thing.mark, say.seat_has_bearing(thing.path, seat, shaft)))
+    elif machine.shafts[shaft].seats[seat].carries_shaft:
+        what = "bush" if machine.shafts[shaft].seats[seat].rubs else "bearing"
+        problems.append(Problem(thing.mark, say.seat_has_bearing(thing.path, seat, shaft, what)))
 
 
 def _drive(machine: Machine, drive: Drive, used: dict[tuple[str, str], str], problems: list[Problem]) -> None:
@@ -155,7 +156,7 @@ def _parallel(one: Shaft, other: Shaft) -> bool:
 
 
 def _shaft(machine: Machine, shaft: Shaft, problems: list[Problem]) -> None:
-    bearings = [seat for seat in shaft.seats.values() if seat.bearing.state != "missing"]
+    bearings = [seat for seat in shaft.seats.values() if seat.carries_shaft]
     if len(bearings) < LEAST_BEARINGS:
         problems.append(Problem(shaft.mark, say.too_few_bearings(shaft.path, [s.name for s in bearings])))
     elif len({seat.at.nominal for seat in bearings if seat.at.known}) == 1:
@@ -182,6 +183,8 @@ def _diameters(shaft: Shaft, ends: list[float], at: float) -> list[float]:
 
 
 def _seat(machine: Machine, seat: Seat, diameters: list[float], problems: list[Problem]) -> None:
+    if seat.rubs and seat.bearing.state != "missing":
+        problems.append(Problem(seat.bush.mark, say.bush_and_bearing(seat.path)))
     if not diameters:
         return
     if seat.bearing.known:

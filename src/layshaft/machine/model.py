@@ -58,12 +58,25 @@ class Module(Thing):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Bush(Thing):
+    """A plain bush the shaft rubs in."""
+
+    material: Choice = key(Listing("bush"), "material of the bush, or a listing of its own", "sintered bronze oiled")
+    length: Given = key(Quantity(LENGTH, above=0), "length of the bush", "30 mm")
+    clearance: Given = key(Quantity(LENGTH, above=0), "bore less shaft", "0.05 mm")
+    wear: Given = key(Quantity(LENGTH, above=0), "depth that may wear off before it is renewed", "0.2 mm")
+
+
+@dataclass(frozen=True, kw_only=True)
 class Seat(Thing):
     """Where something sits on a shaft, measured from the shaft's start."""
 
     at: Given = key(Quantity(LENGTH), "distance from the start of the shaft", "110 mm", required=True)
     bearing: Choice = key(Listing("bearing"), "bearing on this seat", "6205", may_be_open=True)
-    drag: Given = key(Quantity(TORQUE, at_least=0), "constant friction torque of the bearing and its seals", "0.03 N m")
+    bush: Bush = key(Bush, "plain bush on this seat, instead of a bearing")
+    drag: Given = key(
+        Quantity(TORQUE, at_least=0),
+        "constant friction torque of the bearing and its seals; where absent, a bush's own friction", "0.03 N m")
     break_away: Given = key(Quantity(RATIO, at_least=1), "drag at rest over drag when running", "2")
     key_size: Choice = key(Listing("key"), "key b x h x length", "8x7x25", may_be_open=True, name="key")
     keys: Given = key(Quantity(COUNT, at_least=1, at_most=2, whole=True), "number of keys", "1")
@@ -80,6 +93,16 @@ class Seat(Thing):
     mass: Given = key(Quantity(MASS, at_least=0), "mass of what sits here", "1.2 kg")
     state: str = key(STATES, "how far the part is", "chosen")
     note: str = key(Text(), "anything worth saying")
+
+    @cached_property
+    def rubs(self) -> bool:
+        """True where the shaft runs in a bush."""
+        return any(leaf.state != "missing" for leaf in self.bush.leaves)
+
+    @cached_property
+    def carries_shaft(self) -> bool:
+        """True where a bearing or a bush holds the shaft here."""
+        return self.bearing.state != "missing" or self.rubs
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -68,7 +68,10 @@ def things(machine: Machine) -> Iterator[Thing]:
     """Every thing of the machine that names others."""
     for shaft in machine.shafts.values():
         yield shaft
-        yield from shaft.seats.values()
+        for seat in shaft.seats.values():
+            yield seat
+            if seat.rubs:
+                yield seat.bush
     for collection in (machine.drives, machine.stages, machine.loads, machine.partings, machine.wants):
         yield from collection.values()
 

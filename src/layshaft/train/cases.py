@@ -270,7 +270,7 @@ def held_seat(machine: Machine, r: Role, shaft: str) -> str:
     else:
         entry = drive.seat
     place = s.seats[entry].at.nominal
-    free = [n for n, seat in s.seats.items() if seat.bearing.state == "missing"] or list(s.seats)
+    free = [n for n, seat in s.seats.items() if not seat.carries_shaft] or list(s.seats)
     return max(free, key=lambda n: abs(s.seats[n].at.nominal - place))
 
 

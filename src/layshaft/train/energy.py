@@ -156,7 +156,7 @@ def _drag_entries(solved: Solved, b: Budget) -> None:
         if _without_losses(solved, name):
             continue
         for seat_name, seat in shaft.seats.items():
-            if seat.bearing.state != "missing":
+            if seat.carries_shaft:
                 b.entries.append(Entry("lost", f"{name}, {seat_name}", seat.path,
                                        energy.drag_loss(seat.drag.value, solved.speed[name][0])))
 

@@ -337,7 +337,7 @@ def beam_of(shaft: Shaft) -> Beam:
 
 def supports_of(shaft: Shaft) -> list[str]:
     """Seats with a bearing, chosen or open."""
-    return [name for name, seat in shaft.seats.items() if seat.bearing.state != "missing"]
+    return [name for name, seat in shaft.seats.items() if seat.carries_shaft]
 
 
 @lru_cache(maxsize=1000)

@@ -160,7 +160,7 @@ def _drags(w: Work) -> None:
         return
     for shaft in w.set.shafts:
         for name, seat in w.machine.shafts[shaft].seats.items():
-            if seat.bearing.state != "missing":
+            if seat.carries_shaft:
                 w.add(shaft, name, _drag(seat, running, rest) * w.sign(shaft))
     for stage in w.machine.stages.values():
         if stage.from_ in w.set.ratio and stage.drag.known:

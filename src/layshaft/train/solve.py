@@ -11,6 +11,7 @@ import numpy.typing as npt
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Given
 from layshaft.trace.units import SPEED, shown
+from layshaft.train import bushes
 from layshaft.train.assemble import SetSolution, solve_set
 from layshaft.train.cases import RUNNING, Column, columns, running_plan
 from layshaft.train.energy import Budget, budget
@@ -73,7 +74,23 @@ class Solved:
 def solve(machine: Machine) -> Solved:
     """Solve a machine, nominal or sampled. Raises `MachineErrors` for what cannot turn at all."""
     with np.errstate(all="ignore"):
-        return _solve(machine)
+        solved = _rubbed(machine)
+        solved.budget = budget(solved)
+        return solved
+
+
+def _rubbed(machine: Machine) -> Solved:
+    """Solved, and again until the friction of every bush of no stated drag fits the load it gives."""
+    seats, solved = bushes.undecided(machine), _solve(bushes.without_drag(machine))
+    drags: dict[tuple[str, str], Any] = dict.fromkeys(seats, 0.0)
+    for _ in range(bushes.MOST_ROUNDS if seats else 0):
+        before, drags = drags, bushes.friction(solved, seats)
+        if bushes.settled(before, drags):
+            return solved
+        solved = _solve(bushes.with_friction(machine, drags))
+    if not seats:
+        return solved
+    return _solve(bushes.with_friction(machine, dict.fromkeys(seats, float("nan"))))
 
 
 def _solve(machine: Machine) -> Solved:
@@ -97,7 +114,6 @@ def _solve(machine: Machine) -> Solved:
         _merge(solved, root, solve_set(machine, r, cols, solved.samples))
     solved.place = places(machine)
     solved.loads = all_loads(solved)
-    solved.budget = budget(solved)
     return solved
 
 

@@ -1,15 +1,24 @@
-"""Advice on bearings where a life is the wrong question: those that creep, rock, or shake on the road."""
+"""Advice on bearings where a life is the wrong question (they creep, rock, or shake on the road), and on bushes."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from layshaft.machine.model import Shaft
 from layshaft.trace.formula import Remark
 from layshaft.trace.source import Source
+from layshaft.trace.units import FORCE, TORQUE, shown
+from layshaft.train.bushes import NOTE, friction
 from layshaft.verdict.context import Context
 from layshaft.verdict.kinds.bearings import life_is_asked
 
+TOO_KIND = 1.5
+LEAST_THRUST = 1.0
+"""N; less than this is the weight of a washer."""
+
+RUBS = Source("friction of a plain bush", "Coulomb, between dry and greased", "common practice")
 STANDING = Source("bearing handbooks", "bearings that stand, creep or rock count by static load", "common practice")
 SHAKEN = Source("bearing handbooks", "false brinelling of bearings that stand and shake", "common practice")
 CREEPS = Remark(
@@ -32,6 +41,25 @@ def bearing_advice(c: Context) -> Iterator[tuple[str, Remark]]:
         for seat in shaft.seats.values() if said else ():
             if seat.bearing.state != "missing":
                 yield from ((f"{seat.path}.bearing", remark) for remark in said)
+
+
+def bush_advice(c: Context) -> Iterator[tuple[str, Remark]]:
+    """A drag stated below the friction its load gives, and thrust that no bush holds."""
+    for shaft in c.machine.shafts.values():
+        rubbing = [(shaft.name, name) for name, seat in shaft.seats.items() if seat.rubs]
+        for (_, name), torque in friction(c.solved, tuple(rubbing)).items():
+            seat = shaft.seats[name]
+            rubs, stated = float(np.mean(torque)), float(np.mean(seat.drag.value))
+            if rubs > TOO_KIND * stated and seat.drag.note != NOTE:
+                yield f"{seat.path}.drag", Remark(
+                    f"It says {shown(stated, TORQUE)}, but under its running load the bush rubs with about "
+                    f"{shown(rubs, TORQUE)}. Leave the drag out to have it counted, or measure it.", RUBS, True)
+        held = [seat for seat in shaft.seats.values() if seat.bearing.state != "missing"]
+        thrust = float(np.mean(np.abs(c.solved.loads[shaft.name].thrust[0])))
+        if rubbing and not held and thrust > LEAST_THRUST:
+            yield shaft.path, Remark(
+                f"It pushes along its axis with {shown(thrust, FORCE)} while it runs, and a plain bush holds nothing "
+                "that way. Give it a collar and a thrust washer, and rate them with their maker.", RUBS, True)
 
 
 def _of_shaft(c: Context, shaft: Shaft) -> list[Remark]:

@@ -26,7 +26,7 @@ def what_of(machine: Machine, path: str) -> str:
     """What a part is, in a word or two."""
     words = path.split(".")
     if words[0] == "shafts":
-        return {2: "shaft"}.get(len(words), {"bearing": "bearing", "key": "key"}.get(words[-1], "seat"))
+        return {2: "shaft"}.get(len(words), {"bearing": "bearing", "bush": "bush", "key": "key"}.get(words[-1], "seat"))
     if words[0] == "modules":
         return "module"
     things: Any = {"stages": machine.stages, "drives": machine.drives, "loads": machine.loads}.get(words[0], {})
@@ -50,7 +50,8 @@ def states(machine: Machine) -> Iterator[tuple[str, str, str]]:
             yield shaft.path, shaft.state, ", ".join(str(d) for d, _ in shaft.sections)
         for seat in shaft.seats.values():
             if seat.state:
-                yield seat.path, seat.state, ", ".join(k.name for k in (seat.bearing, seat.key_size) if k.known)
+                sizes = (seat.bearing, seat.bush.material, seat.key_size)
+                yield seat.path, seat.state, ", ".join(k.name for k in sizes if k.known)
     for things in (machine.stages, machine.drives, machine.loads or {}):
         for thing in things.values():
             if thing.state:

@@ -65,7 +65,7 @@ def _resisting(machine: Machine, shaft: str, *, rest: bool) -> Any:
         if load.shaft == shaft:
             total = total + sources.resisting_torque(machine, load, "at rest" if rest else "mean")
     for seat in machine.shafts[shaft].seats.values():
-        if seat.bearing.state != "missing":
+        if seat.carries_shaft:
             total = total + seat.drag.value * (seat.break_away.value if rest else 1.0)
     for stage in machine.stages.values():
         if stage.from_ == shaft and stage.drag.known:

@@ -48,6 +48,6 @@ def headlines(verdict: Verdict) -> list[Headline]:
 
 def _whole(path: str) -> str:
     """A seat's slope belongs to its shaft; its key and bearing are parts of their own."""
-    if ".seats." in path and not path.endswith((".key", ".bearing")):
+    if ".seats." in path and not path.endswith((".key", ".bearing", ".bush")):
         return path.split(".seats.")[0]
     return path

@@ -69,8 +69,10 @@ def lacking(solved: Solved, root: str, *, forces: bool) -> list[str]:
     for name in inside:
         shaft = machine.shafts[name]
         for seat in shaft.seats.values():
-            if seat.bearing.state != "missing":
+            if seat.carries_shaft:
                 found += [*_absent(seat.drag), *_absent(seat.break_away)]
+            if seat.rubs:
+                found += _absent(seat.bush.material)
         if forces:
             found += [path for step in shaft.sections for part in step for path in _absent(part)]
     return list(dict.fromkeys(found))

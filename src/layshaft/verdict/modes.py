@@ -52,6 +52,7 @@ MESH = ("slope at mesh", "deflection at mesh")
 AT_COUPLING = ("slope at coupling", "deflection at coupling")
 LIFE = ("rating life",)
 OVER_DUTY = ("rating life", "life over the duty")
+BUSH = ("bush pressure", "rubbing speed", "pressure times speed", "wear of the bush", "edge load")
 KEY = ("flank pressure", "key shear")
 WEIGHT = ("static strength of the suspension", "arrested strength of the suspension")
 LOOP_WHEEL = ("wrap", "tooth jump")
@@ -165,11 +166,13 @@ def _of_seat(seat: Seat, lives: tuple[str, ...], *, carries: bool) -> Iterator[E
         modified = ("modified life",) if lives and seat.base_oil.known else ()
         yield from (Expected(f"{seat.path}.bearing", "", mode) for mode in ("static load", *lives, *modified))
         yield Expected(seat.path, "", "slope at bearing")
+    if seat.rubs:
+        yield from (Expected(f"{seat.path}.bush", "", mode) for mode in BUSH)
     if seat.key_size.state != "missing":
         yield from (Expected(f"{seat.path}.key", "", mode) for mode in KEY)
     elif carries:
         yield from (Expected(f"{seat.path}.key", "", mode, NOT_ON_SEATS) for mode in KEY)
-    elif seat.bearing.state == "missing":
+    elif not seat.carries_shaft:
         yield Expected(seat.path, "", "what sits here", EMPTY_SEAT)
 
 

@@ -19,6 +19,7 @@ from layshaft.verdict.coverage import silent
 from layshaft.verdict.kinds import (
     bearings,
     belts,
+    bushes,
     chains,
     couplings,
     cranks,
@@ -144,6 +145,7 @@ def blocks(c: Context) -> list[Block]:
         critical_speeds.block(c),
         keys.block(c),
         *bearings.blocks(c),
+        bushes.block(c),
         *wheels.blocks(c),
         cranks.block(c),
         ropes.block(c),

@@ -19,7 +19,7 @@ from layshaft.train.rigid import rigid_reaction
 from layshaft.train.roles import goes_on_without
 from layshaft.train.sizes import own_part
 from layshaft.train.stages import axis, least_centres, turn_ratio
-from layshaft.verdict.advice import bearing_advice
+from layshaft.verdict.advice import bearing_advice, bush_advice
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.rows import Block
 
@@ -40,6 +40,7 @@ def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
     """Every remark with the path of its part."""
     return [*_of_rooms(verdict), *_step_ups(verdict), *_light_stages(verdict), *_out_of_line(verdict),
             *_gears(verdict), *_always_engaged(verdict), *_push_not_listed(verdict), *bearing_advice(verdict.context),
+            *bush_advice(verdict.context),
             *((path, IDLE) for path in _idle(verdict.solved.machine))]
 
 
@@ -170,7 +171,7 @@ def drag_shares(verdict: Verdict) -> list[DragShare]:
     for name, shaft in verdict.solved.machine.shafts.items():
         if not np.abs(verdict.solved.speed[name][0]).mean() > 0:
             continue  # a shaft that stands drags nothing
-        drag = sum(float(np.mean(s.drag.value)) for s in shaft.seats.values() if s.bearing.state != "missing")
+        drag = sum(float(np.mean(s.drag.value)) for s in shaft.seats.values() if s.carries_shaft)
         torques = [float(np.abs(t[0]).mean()) for t in verdict.solved.seat_torque[name].values()]
         largest = max(torques, default=0.0)
         if largest > 0 and drag / largest >= NOTABLE_DRAG:

@@ -3,12 +3,12 @@
 import numpy as np
 from scipy.optimize import brentq
 
-from layshaft.elements import ball_bearing, coupling
+from layshaft.elements import ball_bearing, coupling, plain_bush
 from layshaft.listings.tables import table
 from layshaft.mechanics import round_bar, universal_joint
-from layshaft.trace.units import DEGREE, REV_PER_MIN
+from layshaft.trace.units import DEGREE, FOOT, INCH, POUND_FORCE, REV_PER_MIN
 
-MM, KILO, HOUR = 1e-3, 1e3, 3600.0
+MM, KILO, HOUR, PSI = 1e-3, 1e3, 3600.0, POUND_FORCE / INCH**2
 
 
 def muff(i):
@@ -30,8 +30,18 @@ def static_safety(i):
     return table("bearing_static_safety")[{"normal": "normally"}[i["need"]]].number("s_0")
 
 
+def bush_length(i):
+    """Pressure times speed falls with the length: the length at the limit, from that of a bush 1 in long."""
+    pv = plain_bush.pressure_velocity(plain_bush.projected_pressure(i["F_lbf"] * POUND_FORCE, INCH, INCH),
+                                      plain_bush.rubbing_speed(i["n_rpm"] * REV_PER_MIN, INCH))
+    return pv / (i["pv_psi_fpm"] * PSI * FOOT / 60) * INCH
+
+
 TABLES = {"brg-static-s0": static_safety}
 FORMULAS = {
+    "plain-wentzell-19.1L": bush_length,
+    "plain-wentzell-19.1p": lambda i: plain_bush.projected_pressure(i["F_lbf"] * POUND_FORCE, i["D_in"] * INCH, i["L_in"] * INCH),
+    "plain-wentzell-19.1v": lambda i: plain_bush.rubbing_speed(i["n_rpm"] * REV_PER_MIN, i["D_in"] * INCH),
     "brg-varload-jindal-18.9": load_spectrum,
     "cpl-freq-factor": lambda i: coupling.frequency_factor(2 * np.pi * i["f_Hz"]),
     "cpl-muff-jindal-14.4": muff,

@@ -162,6 +162,8 @@ def _kind(solved: Solved, shaft: str, seat: str) -> str:
 def _details(solved: Solved, shaft: Shaft, seat: Seat) -> str:
     """Where it sits, and its teeth or its bearing."""
     words = [short(seat.at.nominal, LENGTH).removesuffix(" mm") if seat.at.known else "no place"]
+    if seat.rubs:
+        words.append("bush")
     if seat.bearing.state != "missing":
         words.append(seat.bearing.name if seat.bearing.known else "not chosen")
     for stage in solved.machine.stages.values():

@@ -21,6 +21,7 @@ from layshaft.machine.kinds.drives import Pedals as Pedals
 from layshaft.machine.kinds.drives import Suspended as Suspended
 from layshaft.machine.kinds.listed import PARTS as PARTS
 from layshaft.machine.kinds.listed import BearingPart as BearingPart
+from layshaft.machine.kinds.listed import BushPart as BushPart
 from layshaft.machine.kinds.listed import ChainPart as ChainPart
 from layshaft.machine.kinds.listed import CouplingPart as CouplingPart
 from layshaft.machine.kinds.listed import Part as Part

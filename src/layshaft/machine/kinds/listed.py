@@ -12,12 +12,16 @@ from layshaft.trace.units import (
     LENGTH,
     MASS,
     MASS_PER_LENGTH,
+    PRESSURE_VELOCITY,
     RATIO,
     SLOPE,
     STIFFNESS,
     STRESS,
+    TEMPERATURE,
     TORQUE,
     TORSIONAL_STIFFNESS,
+    VELOCITY,
+    WEAR_RATE,
 )
 
 
@@ -110,9 +114,24 @@ class SynchronousBeltPart(Part):
     least_teeth: Given = key(Quantity(COUNT, at_least=6, whole=True), "least teeth of a pulley", "12")
 
 
+@dataclass(frozen=True, kw_only=True)
+class BushPart(Part):
+    """What a plain bush may bear, and how it rubs."""
+
+    pressure: Given = key(Quantity(STRESS, above=0), "largest pressure on length times diameter", "10 MPa")
+    speed: Given = key(Quantity(VELOCITY, above=0), "largest rubbing speed", "2.5 m/s")
+    pressure_speed: Given = key(Quantity(PRESSURE_VELOCITY, above=0), "largest pressure times speed", "1.75 MPa m/s")
+    wear: Given = key(
+        Quantity(WEAR_RATE, above=0), "volume worn off for each newton and metre", "0.000002 mm3/(N m)")
+    friction: Given = key(Quantity(RATIO, above=0), "coefficient of friction when running", "0.12")
+    friction_at_rest: Given = key(Quantity(RATIO, above=0), "coefficient of friction when breaking away", "0.16")
+    warmest: Given = key(Quantity(TEMPERATURE), "highest temperature it may have", "80 degC")
+
+
 PARTS: dict[str, type] = {
     "coupling": CouplingPart,
     "bearing": BearingPart,
+    "bush": BushPart,
     "chain": ChainPart,
     "steel": SteelPart,
     "suspension": SuspensionPart,

@@ -81,9 +81,14 @@ def seat_taken(path: str, seat: str, shaft: str, first: str) -> str:
     return f"{path}: seat '{seat}' of shaft '{shaft}' is taken by {first}. Give each a seat of its own."
 
 
-def seat_has_bearing(path: str, seat: str, shaft: str) -> str:
-    """A user on a bearing."""
-    return f"{path}: seat '{seat}' of shaft '{shaft}' carries a bearing. Give this a seat of its own."
+def seat_has_bearing(path: str, seat: str, shaft: str, what: str) -> str:
+    """A user on a bearing or a bush."""
+    return f"{path}: seat '{seat}' of shaft '{shaft}' carries a {what}. Give this a seat of its own."
+
+
+def bush_and_bearing(path: str) -> str:
+    """Two things that hold the shaft in one place."""
+    return f"{path}: it has a bearing and a bush. A shaft is held by one of them: take the other off."
 
 
 def rewound_on_itself(path: str, seat: str, shaft: str) -> str:

@@ -73,7 +73,7 @@ def _on_seats(c: Context, shaft: Shaft) -> tuple[dict[str, Any], list[str]]:
         if load.shaft == shaft.name and np.any(np.asarray(mass) > 0.0):
             masses[load.seat] = masses.get(load.seat, 0.0) + mass
     unweighed = [name for name, seat in shaft.seats.items()
-                 if name not in masses and seat.bearing.state == "missing"
+                 if name not in masses and not seat.carries_shaft
                  and (name in used or seat.key_size.state != "missing")]
     return masses, unweighed
 
@@ -87,7 +87,7 @@ def _most(c: Context, shaft: Shaft, unweighed: list[str]) -> tuple[float, Source
         words = f"no mass is stated at {', '.join(unweighed)}: it can be no more than the whole module {module.name}"
         most = module.mass.nominal if module.mass.high is None else module.mass.high
         return most, Source(words, module.mass.path, "derived")
-    ratings = [_static_rating(c, seat) for seat in shaft.seats.values() if seat.bearing.state != "missing"]
+    ratings = [_static_rating(c, seat) for seat in shaft.seats.values() if seat.carries_shaft]
     words = f"no mass is stated at {', '.join(unweighed)}: it can be no more than the bearings can hold up"
     return float(sum(ratings)) / c.machine.gravity.nominal, Source(words, obtained="derived")
 
@@ -129,7 +129,7 @@ def _lumped(shaft: Shaft) -> _Lumped:
         own += [STEEL_DENSITY * np.pi / 4 * diameter.nominal**2 * size] * pieces
         ends.append(ends[-1] + step.nominal)
     seats = {name: len(own) + i for i, name in enumerate(shaft.seats)}
-    supports = [seat.at.nominal for seat in shaft.seats.values() if seat.bearing.state != "missing"]
+    supports = [seat.at.nominal for seat in shaft.seats.values() if seat.carries_shaft]
     beam = Beam(ends, [d.nominal for d, _ in shaft.sections], YOUNG, supports,
                 [*places, *(seat.at.nominal for seat in shaft.seats.values())])
     return _Lumped(np.array(own), beam.flexibility(), seats)

@@ -194,7 +194,7 @@ def bearing_slopes(c: Context) -> Block:
     found = Block("slope", room.rate_slope, room.SlopeInputs, {"slope at bearing": STEADY},
                   required=SLOPE_REQUIRED)
     for shaft in c.machine.shafts.values():
-        for seat in c.solved.loads[shaft.name].supports:
+        for seat in (s for s in c.solved.loads[shaft.name].supports if not shaft.seats[s].rubs):
             found.parts.append(slope_part(c, shaft, seat, row.number("high_rad"), row.source, SLOPE_REQUIRED))
     return found
 
