@@ -10,7 +10,8 @@ from layshaft.machine import kinds, model, schema
 from layshaft.trace.units import shown
 
 GROUPS = (("Drives", kinds.DRIVES, "drives"), ("Stages", kinds.STAGES, "stages"), ("Loads", kinds.LOADS, "loads"),
-          ("Pieces of a wheel", kinds.BODIES, "pieces"), ("Own listings", kinds.PARTS, "parts"))
+          ("Pieces of a wheel", kinds.BODIES, "pieces"), ("Fixings", kinds.FIXINGS, "fixings"),
+          ("Own listings", kinds.PARTS, "parts"))
 PLAIN = (model.Module, model.Shaft, model.Seat, model.Venue, model.Run, model.Want, model.Parting, model.Transit)
 
 ABOUT = """The machine file is YAML in UTF-8. Every value is kept as written and typed by its key. Names

@@ -1,7 +1,9 @@
 """Machine files for the tests, all invented: a small one, and one that uses every key of every kind."""
 
+import re
+
 from layshaft.machine import schema
-from layshaft.machine.kinds import DRIVES, LOADS, PARTS, STAGES
+from layshaft.machine.kinds import DRIVES, FIXINGS, LOADS, PARTS, STAGES
 from layshaft.machine.model import Module, Parting, Run, Seat, Shaft, Transit, Venue, Want
 from layshaft.machine.schema import keys
 
@@ -115,10 +117,24 @@ def every_key() -> str:
         f"venue: {_flow(Venue)}\nmodules:\n  winder: {_flow(Module)}\n  lantern: {_flow(Module)}\n"
         f"shafts:\n{''.join(_shaft(name, names) for name, names in seats.by_shaft.items())}"
         f"drives:\n{drives}stages:\n{stages}loads:\n{loads}"
-        f"partings:\n  middle: {_flow(Parting)}\nparts:\n{listed}runs:\n  open day: {_flow(Run)}\n"
+        f"fixings:\n{_fixings()}partings:\n  middle: {_flow(Parting)}\nparts:\n{listed}runs:\n  open day: {_flow(Run)}\n"
         f"wants:\n  lens speed: {_flow(Want)}\nmargins:\n  flank pressure: 1.5\ntransit: {_flow(Transit)}\n"
         f"options:\n  duplex: {{set: {{stages.roller chain.chain: 08B-2}}}}\n"
     )
+
+
+def _fixings() -> str:
+    """Each kind once with a force that is stated, and once under a bearing."""
+    found = ""
+    for word, kind in FIXINGS.items():
+        whole = _flow(kind, kind=word, shaft="main", seat="first", normal="z", along="x")
+        found += f"  {word}: {without(whole, 'force')}\n  {word} 2: {without(without(whole, 'shaft'), 'seat')}\n"
+    return found
+
+
+def without(flow: str, key: str) -> str:
+    """A flow map without one of its keys."""
+    return re.sub(rf"(?<=[{{ ]){key}: (\[[^\]]*\]|[^,}}]*), ", "", flow)
 
 
 def _drive(kind, word: str, seats: _Seats) -> str:

@@ -11,6 +11,7 @@ from layshaft.machine.kinds import (
     Drive,
     EndlessLoop,
     FallingWeight,
+    Fixing,
     Flywheel,
     GearPair,
     Load,
@@ -44,6 +45,8 @@ def check(machine: Machine, passed: set[int], problems: list[Problem]) -> None:
     for shaft in machine.shafts.values():
         if id(shaft) not in passed:
             _shaft(machine, shaft, problems)
+    for fixing in machine.fixings.values():
+        _fixing(machine, fixing, problems)
     for parting in machine.partings.values():
         if parting.between[0] == parting.between[1]:
             problems.append(Problem(parting.mark, say.same_module(parting.path, parting.between[0])))
@@ -61,6 +64,17 @@ def _pieces(wheel: Flywheel, problems: list[Problem]) -> None:
             if small is not None and large is not None and small.nominal >= large.nominal:
                 problems.append(Problem(small.mark, say.not_smaller(
                     small.path, shown(small.nominal, LENGTH), large.path, shown(large.nominal, LENGTH))))
+
+
+def _fixing(machine: Machine, fixing: Fixing, problems: list[Problem]) -> None:
+    """A fixing carries one bearing, or a force that is stated; its two directions stand square to each other."""
+    stated = any(part.state != "missing" for part in fixing.force)
+    if bool(fixing.shaft) == stated:
+        problems.append(Problem(fixing.mark, say.one_load(fixing.path)))
+    elif fixing.shaft and machine.shafts[fixing.shaft].seats[fixing.seat].bearing.state == "missing":
+        problems.append(Problem(fixing.mark, say.no_bearing(fixing.path, fixing.seat, fixing.shaft)))
+    if abs(sum(a * b for a, b in zip(fixing.normal, fixing.along, strict=True))) > ALIGNED:
+        problems.append(Problem(_at(machine, f"{fixing.path}.along", fixing), say.not_square(fixing.path)))
 
 
 def misfits(machine: Machine, shaft: Shaft) -> list[Problem]:

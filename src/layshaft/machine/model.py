@@ -11,7 +11,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from layshaft.machine.kinds import DRIVES, LOADS, PARTS, STAGES
+from layshaft.machine.kinds import DRIVES, FIXINGS, LOADS, PARTS, STAGES
 from layshaft.machine.schema import (
     STATES,
     Choice,
@@ -203,6 +203,7 @@ class Machine(Thing):
     drives: dict[str, Any] = key(KindMap(DRIVES), "what puts power in", required=True)
     stages: dict[str, Any] = key(KindMap(STAGES), "what lets one shaft turn another")
     loads: dict[str, Any] = key(KindMap(LOADS), "what takes power out")
+    fixings: dict[str, Any] = key(KindMap(FIXINGS), "what holds the parts to the frames")
     partings: dict[str, Parting] = key(MapOf(Parting), "where modules come apart")
     parts: dict[str, Any] = key(KindMap(PARTS), "own listings: sizes bought or found, with ratings")
     runs: dict[str, Run] = key(MapOf(Run), "how long it runs")
@@ -226,7 +227,8 @@ class Machine(Thing):
         words = path.split(".")
         if words[0] == "shafts":
             return words[1] if words[1] in self.shafts else ""
-        things: Any = {"stages": self.stages, "drives": self.drives, "loads": self.loads}.get(words[0], {})
+        things: Any = {"stages": self.stages, "drives": self.drives, "loads": self.loads,
+                       "fixings": self.fixings}.get(words[0], {})
         thing = things.get(words[1]) if len(words) > 1 else None
         return str(getattr(thing, "from_", "") or getattr(thing, "shaft", ""))
 

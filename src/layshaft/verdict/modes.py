@@ -32,7 +32,7 @@ from layshaft.machine.once import once
 from layshaft.train.arrest import arrest_drop
 from layshaft.train.place import length
 from layshaft.verdict.context import Context, seats_in_use
-from layshaft.verdict.kinds import wheels
+from layshaft.verdict.kinds import fixings, wheels
 from layshaft.verdict.kinds.bearings import has_duty, life_is_asked
 from layshaft.verdict.kinds.gear_fit import is_spur, set_at_centres
 from layshaft.verdict.kinds.ropes import modes_of, on_rope
@@ -87,6 +87,8 @@ def expected(c: Context) -> Iterator[Expected]:
     for load in (c.machine.loads or {}).values():
         if isinstance(load, Flywheel):
             yield from (Expected(load.path, "", mode) for mode in wheels.kind_of(load).modes)
+    for fixing in (c.machine.fixings or {}).values():
+        yield from (Expected(fixing.path, "", mode) for mode in fixings.MODES[type(fixing)])
     for module in c.machine.modules.values():
         if not module.mass.known:
             yield Expected(module.path, "", "mass", f"mass of the module is not given ({module.mass.path})")

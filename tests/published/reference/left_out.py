@@ -27,8 +27,7 @@ SHAFT_TOPICS_LEFT_OUT = {
     "alignment": f"lining up of shafts: {LATER}", "beams": f"frames and their profiles: {LATER}",
     "din743": f"fatigue by DIN 743 beyond press seats and bar size: {LATER}",
     "hubs": f"clamped hubs and set screws: {LATER}", "locating": f"locating of modules: {LATER}",
-    "pins": f"pins: {LATER}", "press-fit": f"press fits: {LATER}",
-    "stack-up": f"tolerance chains: {LATER}", "welds": f"welds: {LATER}",
+    "press-fit": f"press fits: {LATER}", "stack-up": f"tolerance chains: {LATER}",
     "safety": f"guards, gaps and rigging rules beyond the hanging load: {LATER}",
 }
 SHAFT_ROWS_LEFT_OUT = {

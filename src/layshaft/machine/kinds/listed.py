@@ -82,6 +82,14 @@ class ChainPart(Part):
 
 
 @dataclass(frozen=True, kw_only=True)
+class PinPart(Part):
+    """A pin's ratings."""
+
+    diameter: Given = key(Quantity(LENGTH, above=0), "diameter", "8 mm")
+    shear_load: Given = key(Quantity(FORCE, above=0), "load at which one section is sheared", "26 kN")
+
+
+@dataclass(frozen=True, kw_only=True)
 class SteelPart(Part):
     """A steel's strengths."""
 
@@ -133,6 +141,7 @@ PARTS: dict[str, type] = {
     "bearing": BearingPart,
     "bush": BushPart,
     "chain": ChainPart,
+    "pin": PinPart,
     "steel": SteelPart,
     "suspension": SuspensionPart,
     "synchronous belt": SynchronousBeltPart,

@@ -186,3 +186,20 @@ def double_without_helix(path: str) -> str:
 def not_smaller(path: str, small: str, other: str, large: str) -> str:
     """Two sizes of one piece the wrong way about."""
     return f"{path} is {small}, but {other} is {large}: the first must be the smaller one."
+
+
+def one_load(path: str) -> str:
+    """A fixing with two loads or none."""
+    return (f"{path}: say what it carries: either `shaft` and `seat` of a bearing, or a `force` with three parts; "
+            "not both.")
+
+
+def no_bearing(path: str, seat: str, shaft: str) -> str:
+    """A fixing under a seat without a bearing."""
+    return (f"{path}: seat '{seat}' of shaft '{shaft}' has no bearing, so nothing there rests on the frame. "
+            "Name a seat with a bearing.")
+
+
+def not_square(path: str) -> str:
+    """Directions that do not stand square."""
+    return f"{path}: 'along' must lie in the face, square to 'normal'. Write for instance: normal: z, along: x."
