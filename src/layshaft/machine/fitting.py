@@ -71,7 +71,7 @@ def _fixing(machine: Machine, fixing: Fixing, problems: list[Problem]) -> None:
     stated = any(part.state != "missing" for part in fixing.force)
     if bool(fixing.shaft) == stated:
         problems.append(Problem(fixing.mark, say.one_load(fixing.path)))
-    elif fixing.shaft and machine.shafts[fixing.shaft].seats[fixing.seat].bearing.state == "missing":
+    elif fixing.shaft and not machine.shafts[fixing.shaft].seats[fixing.seat].carries_shaft:
         problems.append(Problem(fixing.mark, say.no_bearing(fixing.path, fixing.seat, fixing.shaft)))
     if abs(sum(a * b for a, b in zip(fixing.normal, fixing.along, strict=True))) > ALIGNED:
         problems.append(Problem(_at(machine, f"{fixing.path}.along", fixing), say.not_square(fixing.path)))
