@@ -58,12 +58,19 @@ class Beam:
                  supports: Sequence[float], stations: Sequence[float],
                  bores: Sequence[float] | None = None) -> None:
         bores = bores if bores is not None else [0.0] * len(diameters)
-        _refuse_impossible(ends, diameters, bores, E, supports, stations)
+        refuse_impossible(ends, diameters, bores, E, supports, stations)
         self.supports = np.asarray(supports, dtype=float)
         self.stations = np.asarray(stations, dtype=float)
         x = _nodes((*ends, *supports, *stations), SAME_PLACE * (ends[-1] - ends[0]))
         EI = _rigidity(x, np.asarray(ends, float), np.asarray(diameters, float), np.asarray(bores, float), E)
         self._answers = _influence(x, EI, _nearest(x, self.supports), _nearest(x, self.stations))
+
+    @classmethod
+    def solved(cls, supports: Array, stations: Array, answers: Array) -> Beam:
+        """A shaft whose answers to unit loads are known already."""
+        made = cls.__new__(cls)
+        made.supports, made.stations, made._answers = supports, stations, answers
+        return made
 
     def solve(self, forces: Array, couples: Array) -> BeamResult:
         """Answer all columns at once; both arrays have the shape (stations, 2 planes, columns).
@@ -87,7 +94,7 @@ class Beam:
         return np.array(self._answers[p + 4 * n : p + 5 * n, :n])
 
 
-def _refuse_impossible(ends: Sequence[float], diameters: Sequence[float], bores: Sequence[float],
+def refuse_impossible(ends: Sequence[float], diameters: Sequence[float], bores: Sequence[float],
                        E: float, supports: Sequence[float], stations: Sequence[float]) -> None:
     """Say in plain words why such a shaft cannot be solved."""
     if len(ends) != len(diameters) + 1 or len(bores) != len(diameters):

@@ -50,6 +50,13 @@ class Whirl:
     lower_sag: Any
 
 
+def first_speed(flexibility: Array, masses: Array) -> Array:
+    """First critical speed alone, of many shafts: (shafts, places, places) and (shafts, places) to (shafts,)."""
+    root = np.sqrt(masses)
+    scaled = root[..., :, None] * flexibility * root[..., None, :]
+    return np.asarray(1 / np.sqrt(np.linalg.eigvalsh(scaled)[..., -1]))
+
+
 def first_critical(flexibility: Array, masses: Array, g: Any) -> Whirl:
     """The lowest eigenvalue of lumped masses on a shaft, with the sags of both estimates.
 
@@ -70,7 +77,7 @@ def first_critical(flexibility: Array, masses: Array, g: Any) -> Whirl:
     pull = masses * np.sign(shape) * np.asarray(g)[..., None]
     y = (flexibility @ pull[..., None])[..., 0]
     y_w = (masses * y**2).sum(axis=-1) / (pull * y).sum(axis=-1) * g
-    y_s = (masses * np.diagonal(flexibility)).sum(axis=-1) * g
+    y_s = (masses * np.diagonal(flexibility, axis1=-2, axis2=-1)).sum(axis=-1) * g
     return Whirl(1 / np.sqrt(largest), y_w, y_s)
 
 

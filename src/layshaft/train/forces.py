@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields, replace
-from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -22,6 +21,7 @@ from layshaft.machine.once import once
 from layshaft.machine.schema import Given
 from layshaft.mechanics.beam import Beam, BeamResult
 from layshaft.train import sources
+from layshaft.train.beams import Shape, beam_like, shape_of
 from layshaft.train.cases import LEANING, TRANSIT
 from layshaft.train.known import factors
 from layshaft.train.place import length, seat_point
@@ -35,12 +35,6 @@ if TYPE_CHECKING:
 Array = npt.NDArray[np.float64]
 STEEL_DENSITY = 7850.0
 """kg/m3, common value of handbooks."""
-
-YOUNG = 206e9
-"""Young's modulus of steel, Pa: the value the deflection checks of this house were read with."""
-
-STAND_IN = 0.03
-"""Diameter, m, that stands in for an open one where the answer does not depend on it."""
 
 
 @dataclass(slots=True)
@@ -327,24 +321,17 @@ def _open(shaft: Shaft) -> bool:
 @once
 def beam_of(shaft: Shaft) -> Beam:
     """A shaft on its bearings, a diameter that is open replaced by a stand-in."""
-    ends, at = [0.0], 0.0
-    for _, step in shaft.sections:
-        at += step.nominal
-        ends.append(at)
-    return _beam(tuple(ends), tuple(STAND_IN if np.isnan(d.nominal) else d.nominal for d, _ in shaft.sections),
-                 tuple(shaft.seats[n].at.nominal for n in supports_of(shaft)), tuple(_stations(shaft)[0]))
+    return beam_like(bending_shape(shaft))
+
+
+def bending_shape(shaft: Shaft) -> Shape:
+    """What its beam is made of: steps, bearings, and the stations that loads and answers have."""
+    return shape_of(shaft, supports_of(shaft), _stations(shaft)[0])
 
 
 def supports_of(shaft: Shaft) -> list[str]:
     """Seats with a bearing, chosen or open."""
     return [name for name, seat in shaft.seats.items() if seat.carries_shaft]
-
-
-@lru_cache(maxsize=1000)
-def _beam(ends: tuple[float, ...], diameters: tuple[float, ...], supports: tuple[float, ...],
-          stations: tuple[float, ...]) -> Beam:
-    """The shaft as a beam, kept: most edits leave most shafts as they are."""
-    return Beam(ends, diameters, YOUNG, supports, stations)
 
 
 def _stiffness_unknown(found: BeamResult, supports: int) -> BeamResult:

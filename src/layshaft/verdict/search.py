@@ -17,9 +17,11 @@ from layshaft.machine import paths
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice, Given, Thing, keys
 from layshaft.trace.findings import HOLDS, UNKNOWN
-from layshaft.train.forces import shaft_loads
-from layshaft.train.place import places
+from layshaft.train.beams import prepare
+from layshaft.train.forces import bending_shape, shaft_loads, supports_of
+from layshaft.train.place import length, places
 from layshaft.verdict.context import Context
+from layshaft.verdict.kinds.critical_speeds import whirling_shape
 from layshaft.verdict.rate import Rated, rated_block
 from layshaft.verdict.reasons import reason
 from layshaft.verdict.rows import Block, Part
@@ -132,6 +134,7 @@ def tried(c: Context, candidates: Sequence[Candidate], gather: Gather, keep: Cal
           inside: Callable[[Machine], Machine] = lambda m: m) -> list[Tried]:
     """Rate every candidate: one call of `rate()` for each kind of rows that `gather` brings."""
     found = [Tried(k, option=as_option(c.machine, k.sets)) for k in candidates]
+    _bend_all(c, candidates)
     blocks: list[Block] = []
     for candidate in candidates:
         for i, block in enumerate(gather(with_sizes(c, candidate.sets, inside))):
@@ -145,12 +148,23 @@ def tried(c: Context, candidates: Sequence[Candidate], gather: Gather, keep: Cal
     return found
 
 
+def _bend_all(c: Context, candidates: Sequence[Candidate]) -> None:
+    """Build the beams of every shaft the candidates change at a stroke, before each is asked for alone."""
+    changed = [put(c.machine, k.sets).shafts[name] for k in candidates for name in _shafts_in(k.sets)]
+    whole = [shaft for shaft in changed if np.isfinite(length(shaft)) and len(supports_of(shaft)) > 1]
+    prepare(shape for shaft in whole for shape in (bending_shape(shaft), whirling_shape(shaft)))
+
+
+def _shafts_in(sets: Mapping[str, float | str]) -> set[str]:
+    """Shafts whose steps a candidate changes."""
+    return {path.split(".")[1] for path in sets if path.startswith("shafts.") and ".sections" in path}
+
+
 def with_sizes(c: Context, sets: Mapping[str, float | str], inside: Callable[[Machine], Machine] = lambda m: m
                ) -> Context:
     """The context with some sizes in place; shafts they change are bent anew."""
     solved = replace(c.solved, machine=put(c.machine, sets))
-    shafts = {path.split(".")[1] for path in sets if path.startswith("shafts.") and ".sections" in path}
-    if shafts:
+    if shafts := _shafts_in(sets):
         solved.loads = c.solved.loads | {name: shaft_loads(solved, name) for name in shafts}
     solved.machine = inside(solved.machine)
     return replace(c, solved=solved)

@@ -10,7 +10,7 @@ import pytest
 from pytest import approx
 
 from layshaft.trace.units import FORCE, INCH, RATIO, SLOPE, STRESS, VELOCITY
-from layshaft.train.forces import YOUNG
+from layshaft.train.beams import YOUNG
 from published.machines.printed import FT_PER_MIN, KPSI, LBF, LBF_IN, PSI, read_off, sheet, verdict
 
 NAME = "gearbox-countershaft"

@@ -13,10 +13,10 @@ from layshaft.elements import shaft as room
 from layshaft.machine.kinds import BearingPart
 from layshaft.machine.model import Shaft
 from layshaft.machine.once import once
-from layshaft.mechanics.beam import Beam
 from layshaft.mechanics.critical_speed import Whirl, first_critical
 from layshaft.trace.source import Source
-from layshaft.train.forces import STEEL_DENSITY, YOUNG
+from layshaft.train.beams import YOUNG, Shape, beam_like, shape_of
+from layshaft.train.forces import STEEL_DENSITY, supports_of
 from layshaft.train.place import length
 from layshaft.train.sizes import own_part
 from layshaft.train.sources import load_mass
@@ -120,19 +120,26 @@ class _Lumped:
 @once
 def _lumped(shaft: Shaft) -> _Lumped:
     """The shaft cut into short pieces, the mass of each in its middle; seats behind them."""
-    ends, own, places = [0.0], [], []
-    whole = length(shaft)
+    own = [STEEL_DENSITY * np.pi / 4 * d**2 * size for d, size, _ in _pieces(shaft)]
+    seats = {name: len(own) + i for i, name in enumerate(shaft.seats)}
+    return _Lumped(np.array(own), beam_like(whirling_shape(shaft)).flexibility(), seats)
+
+
+def whirling_shape(shaft: Shaft) -> Shape:
+    """The same shaft with the middles of its pieces and its seats as stations."""
+    seats = [seat.at.nominal for seat in shaft.seats.values()]
+    return shape_of(shaft, supports_of(shaft), [*(middle for _, _, middle in _pieces(shaft)), *seats])
+
+
+def _pieces(shaft: Shaft) -> list[tuple[float, float, float]]:
+    """Diameter, length and middle of every piece."""
+    found, start, whole = [], 0.0, length(shaft)
     for diameter, step in shaft.sections:
         pieces = max(2, round(LUMPS * step.nominal / whole))
         size = step.nominal / pieces
-        places += [ends[-1] + (k + 0.5) * size for k in range(pieces)]
-        own += [STEEL_DENSITY * np.pi / 4 * diameter.nominal**2 * size] * pieces
-        ends.append(ends[-1] + step.nominal)
-    seats = {name: len(own) + i for i, name in enumerate(shaft.seats)}
-    supports = [seat.at.nominal for seat in shaft.seats.values() if seat.carries_shaft]
-    beam = Beam(ends, [d.nominal for d, _ in shaft.sections], YOUNG, supports,
-                [*places, *(seat.at.nominal for seat in shaft.seats.values())])
-    return _Lumped(np.array(own), beam.flexibility(), seats)
+        found += [(diameter.nominal, size, start + (k + 0.5) * size) for k in range(pieces)]
+        start += step.nominal
+    return found
 
 
 def _whirl(shaft: Shaft, masses: tuple[tuple[str, Any], ...], g: float) -> Whirl:
