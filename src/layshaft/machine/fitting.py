@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 from layshaft.machine import listings, paths
 from layshaft.machine.errors import Problem
@@ -29,6 +30,8 @@ FRAME = "frame"
 ALIGNED = 1e-3
 SAME_SIZE = 5e-5
 LEAST_BEARINGS = 2
+OF_THE_SHAFT = re.compile(r"(?:shoulder|groove|cross hole) \d+")
+"""Names of sections that are no seats."""
 
 
 def check(machine: Machine, passed: set[int], problems: list[Problem]) -> None:
@@ -178,13 +181,31 @@ def _shaft(machine: Machine, shaft: Shaft, problems: list[Problem]) -> None:
     ends = [0.0]
     for _, length in shaft.sections:
         ends.append(ends[-1] + (length.nominal if length.known else math.nan))
+    _cuts(shaft, ends, problems)
     for seat in shaft.seats.values():
+        if OF_THE_SHAFT.fullmatch(seat.name):
+            problems.append(Problem(seat.mark, say.named_like_a_notch(seat.path, seat.name)))
         at = seat.at.nominal
         if at < 0 or at > ends[-1] + SAME_SIZE:
             problems.append(Problem(seat.at.mark, say.off_the_shaft(
                 seat.path, shown(at, LENGTH), shown(ends[-1], LENGTH))))
         else:
             _seat(machine, seat, _diameters(shaft, ends, at), problems)
+
+
+def _cuts(shaft: Shaft, ends: list[float], problems: list[Problem]) -> None:
+    """Grooves and cross holes lie on the shaft and leave something of it."""
+    for kind, cuts in (("groove", shaft.grooves), ("hole", shaft.cross_holes)):
+        for at, size, *_ in cuts:
+            path = at.path.removesuffix("[0]")
+            here = _diameters(shaft, ends, at.nominal)
+            if at.nominal > ends[-1] + SAME_SIZE:
+                problems.append(Problem(at.mark, say.off_the_shaft(
+                    path, shown(at.nominal, LENGTH), shown(ends[-1], LENGTH))))
+            elif here and size.nominal >= min(here):
+                sentence = say.groove_leaves_more if kind == "groove" else say.hole_as_wide
+                words = sentence(path, shown(size.nominal, LENGTH), shown(min(here), LENGTH))
+                problems.append(Problem(size.mark, words))
 
 
 def _diameters(shaft: Shaft, ends: list[float], at: float) -> list[float]:

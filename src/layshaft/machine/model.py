@@ -121,6 +121,13 @@ class Shaft(Thing):
     fillets: tuple[Given, ...] = key(
         ListOf(Quantity(LENGTH, above=0), at_least=1), "fillet radius of each shoulder in turn, where they differ",
         "[0.6 mm, 1 mm]")
+    grooves: tuple[tuple[Given, ...], ...] = key(
+        ListOf(ListOf(Quantity(LENGTH, above=0), 3)),
+        "grooves turned into it, such as for a retaining ring: place, diameter and radius at the bottom",
+        "[[62 mm, 28.6 mm, 0.15 mm]]")
+    cross_holes: tuple[tuple[Given, ...], ...] = key(
+        ListOf(ListOf(Quantity(LENGTH, above=0), 2)), "holes drilled right across it: place, diameter",
+        "[[150 mm, 5 mm]]")
     finish: str = key(
         Word(("ground", "machined or cold-drawn", "hot-rolled", "as forged")), "surface", "machined or cold-drawn")
     notch_in_yield: str = key(

@@ -229,14 +229,15 @@ def press_seat(beta: Ratio, K_340: Ratio, K_3: Ratio) -> Ratio:
     return beta * K_340 / K_3
 
 
+def from_40(beta: Any, d: Any) -> Any:
+    """A fatigue notch factor from tests on 40 mm, converted to the diameter of this seat."""
+    reference = looked_up("d_40", "reference diameter", LENGTH, REFERENCE, table="DIN 743-2",
+                          row="notch factors from tests", source=DIN_743_2)
+    return press_seat(beta, named("K_340", geometric_size_factor(beta, reference)), geometric_size_factor(beta, d))
+
+
 def press_fit_edge(R_m: Any, d: Any) -> tuple[Any, Any]:
     """K_f and K_fs at the edge of a tight hub or bearing seat; both already hold for fatigue."""
-    reference = looked_up("d_40", "reference diameter", LENGTH, REFERENCE, table="DIN 743-2",
-                          row="press seat", source=DIN_743_2)
     bending = press_seat_bending_40(R_m)
     torsion = press_seat_torsion_40(bending)
-    factors = [
-        press_seat(b, named("K_340", geometric_size_factor(b, reference)), geometric_size_factor(b, d))
-        for b in (bending, torsion)
-    ]
-    return factors[0], named("K_fs", factors[1], "fatigue notch factor of the press seat in torsion")
+    return from_40(bending, d), named("K_fs", from_40(torsion, d), "fatigue notch factor of the press seat in torsion")

@@ -28,3 +28,5 @@ class Check:
     source: Source
     required_source: Source
     note: str = ""
+    beside: tuple[Any, ...] = ()
+    """Results of other methods that stand on the same sheet; no verdict rests on them."""

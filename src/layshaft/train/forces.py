@@ -184,7 +184,7 @@ def _hardest(others: Array, push: Array) -> Array:
 
 @once
 def _stations(shaft: Shaft) -> tuple[list[float], list[str]]:
-    """Seats, shoulders and middles of steps, in order along the shaft; seats alone while a length is open."""
+    """Seats, notches and middles of steps, in order along the shaft; seats and cuts alone while a length is open."""
     marks = [(seat.at.nominal, name) for name, seat in shaft.seats.items()]
     at = 0.0
     for i, (_, step) in enumerate(_steps(shaft)):
@@ -192,6 +192,8 @@ def _stations(shaft: Shaft) -> tuple[list[float], list[str]]:
         at += step.nominal
         if i < len(shaft.sections) - 1:
             marks.append((at, f"{SHOULDER}{i + 1}"))
+    for word, cuts in ((GROOVE, shaft.grooves), (CROSS_HOLE, shaft.cross_holes)):
+        marks += [(cut[0].nominal, f"{word}{i}") for i, cut in enumerate(cuts, start=1)]
     marks.sort(key=lambda m: m[0])
     return [m[0] for m in marks], [m[1] for m in marks]
 
@@ -202,6 +204,8 @@ def _steps(shaft: Shaft) -> tuple[tuple[Given, ...], ...]:
 
 
 SHOULDER = "shoulder "
+GROOVE = "groove "
+CROSS_HOLE = "cross hole "
 
 
 def _seat_loads(solved: Solved, names: list[str]) -> dict[str, list[SeatLoad]]:

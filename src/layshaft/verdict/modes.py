@@ -30,6 +30,7 @@ from layshaft.machine.kinds import (
 from layshaft.machine.model import Seat, Shaft
 from layshaft.machine.once import once
 from layshaft.train.arrest import arrest_drop
+from layshaft.train.forces import CROSS_HOLE, GROOVE
 from layshaft.train.place import length
 from layshaft.verdict.context import Context, seats_in_use
 from layshaft.verdict.kinds import fixings, wheels
@@ -152,8 +153,9 @@ def _of_shaft(shaft: Shaft, acted_on: frozenset[str], lives: tuple[str, ...]) ->
 
 
 def _places(shaft: Shaft) -> list[str]:
-    """Seats, shoulders and the middles of steps; seats alone while a length is open."""
-    found, at = list(shaft.seats), 0.0
+    """Seats, notches and the middles of steps; seats and cuts alone while a length is open."""
+    cuts = ((GROOVE, shaft.grooves), (CROSS_HOLE, shaft.cross_holes))
+    found, at = [*shaft.seats, *(f"{word}{i + 1}" for word, cut in cuts for i in range(len(cut)))], 0.0
     if length(shaft) == length(shaft):
         for i, (_, step) in enumerate(shaft.sections):
             found.append(f"step at {(at + step.nominal / 2) * 1e3:.0f} mm")

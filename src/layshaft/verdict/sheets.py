@@ -69,9 +69,9 @@ def _sheet(verdict: Verdict, rated: Rated, p: int, found: Finding) -> Sheet:
 
 
 def _only(trace: Trace, check: Check) -> Trace:
-    """The steps one check stands on, in the order they were taken; remarks stay."""
+    """The steps one check stands on and those shown beside it, in the order they were taken; remarks stay."""
     kept: set[int] = set()
-    waiting = [step for v in (check.margin, check.rating, check.demand, check.required)
+    waiting = [step for v in (check.margin, check.rating, check.demand, check.required, *check.beside)
                if (step := origin(v)) is not None]
     while waiting:
         step = waiting.pop()

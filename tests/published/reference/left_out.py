@@ -25,7 +25,6 @@ TOPICS_LEFT_OUT = {
 
 SHAFT_TOPICS_LEFT_OUT = {
     "alignment": f"lining up of shafts: {LATER}", "beams": f"frames and their profiles: {LATER}",
-    "din743": f"fatigue by DIN 743 beyond press seats and bar size: {LATER}",
     "hubs": f"clamped hubs and set screws: {LATER}", "locating": f"locating of modules: {LATER}",
     "press-fit": f"press fits: {LATER}", "stack-up": f"tolerance chains: {LATER}",
     "safety": f"guards, gaps and rigging rules beyond the hanging load: {LATER}",
@@ -42,10 +41,9 @@ SHAFT_ROWS_LEFT_OUT = {
     "cpl-service-factor": "service factors of a maker; the house follows DIN 740-2",
     **dict.fromkeys(("spline-sadhu-7.3-force", "spline-wentzell-15.2"), "splines are not in the house"),
     "frame-slope-shaft": f"frames: {LATER}",
-    **dict.fromkeys(("shaft-de-elliptic-metric", "shaft-de-gerber-inch", "shaft-de-gerber-metric",
-                     "shaft-de-soderberg-inch", "shaft-de-soderberg-metric", "shaft-fatigue-n-jindal-15.7",
-                     "shaft-soderberg-sadhu-6.7", "shaft-wentzell-5.2", "shaft-faires-471a"),
-                    "another fatigue criterion; the house uses DE-Goodman"),
+    "shaft-faires-471a": "Soderberg's line with a shear line of its own; the house joins by distortion energy",
+    "din743-case-S1": "case 1, the mean stress stays; the house takes case 2, the ratio stays, which asks for more",
+    "din743-K1-casehard-40": "case-hardening steels are not in the table of steels",
     "crit-margin-german": "a weaker school rule; the house asks for twice the turning speed",
     "crit-sarkar-11.13-range": "speeds to keep out of above the critical speed; the house stays far below it",
     "torsfreq-sarkar-11.12": f"torsional vibration: {LATER}",

@@ -8,7 +8,18 @@ from pathlib import Path
 from pytest import approx
 
 from layshaft.trace.units import DEGREE, HORSEPOWER, INCH, POUND_FORCE, REV_PER_MIN
-from published.reference import bearings, chains, critical_speeds, fixings, gears, hubs, left_out, shafts, wheels
+from published.reference import (
+    bearings,
+    chains,
+    critical_speeds,
+    fixings,
+    gears,
+    hubs,
+    left_out,
+    shaft_fatigue,
+    shafts,
+    wheels,
+)
 
 HERE = Path(__file__).parent
 MINUTE, HOUR, TON = 60.0, 3600.0, 1016.0469088
@@ -62,7 +73,7 @@ def _way(file, cells):
             return "left out", None, reason
     else:
         name, reasons = cells["id"], left_out.SHAFT_ROWS_LEFT_OUT
-        rooms = (shafts, bearings, critical_speeds, fixings, hubs)
+        rooms = (shafts, shaft_fatigue, bearings, critical_speeds, fixings, hubs)
         topics = left_out.SHAFT_TOPICS_LEFT_OUT
     for room in rooms:
         if name in room.FORMULAS:

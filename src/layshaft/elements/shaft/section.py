@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from layshaft.elements.shaft.second import Ours, opinions
 from layshaft.mechanics import endurance, notch
 from layshaft.mechanics.margin import margin
 from layshaft.trace.checks import Check
@@ -64,6 +65,10 @@ class SectionInputs(Inputs):
     b_s: Ratio = quantity("surface exponent", RATIO, at_most=0)
     z_a: Ratio = quantity("standard deviations below the mean endurance limit", RATIO, at_least=0)
     counted: Ratio = quantity("1 where notch factors count against yield, else 0", RATIO, at_least=0, at_most=1)
+    beta_b: Ratio = quantity("fatigue notch factor by DIN 743, bending", RATIO, at_least=0.8)
+    beta_t: Ratio = quantity("fatigue notch factor by DIN 743, torsion", RATIO, at_least=0.8)
+    beta_tested: Count = quantity("1 where these two come from fatigue tests, else 0", COUNT, at_least=0, at_most=1)
+    R_z: Length = quantity("mean roughness depth", LENGTH, above=0)
     S_D_required: Ratio = quantity("required margin against fatigue", RATIO, above=0)
     S_F_required: Ratio = quantity("required margin against yield", RATIO, above=0)
 
@@ -85,7 +90,7 @@ def rate(s: SectionInputs) -> SectionRating:
     with group("Shaft section"):
         s = s.record()
         K_f, K_fs = _notch_factors(s)
-        S_e = _endurance_limit(s)
+        S_e, k_a, k_b, k_e = _endurance_limit(s)
         sigma_a = named("sigma_a", endurance.equivalent_stress(
             endurance.alternating_moment(K_f, s.M, K_fs, s.T_a), s.d), "alternating equivalent stress")
         sigma_m = named("sigma_m", endurance.equivalent_stress(
@@ -99,9 +104,11 @@ def rate(s: SectionInputs) -> SectionRating:
             "greatest equivalent stress")
         S_F = named("S_F", margin(s.R_e, sigma_v), "margin against yield")
         remark_if(sharp(s.r, s.d, s.K_t, s.tested), SHARP_CORNER, ADVICE)
+        beside = opinions(s, Ours(k_a, k_b, k_e, K_f, S_e, sigma_a, sigma_m, sigma_r, S_D))
     return SectionRating(K_f, K_fs, S_e, S_D, S_F, (
-        Check("fatigue", STRESS, sigma_r, S_e, S_D, s.S_D_required, endurance.GOODMAN, MARGIN, DRY),
-        Check("yield", STRESS, sigma_v, s.R_e, S_F, s.S_F_required, endurance.YIELD, MARGIN, DUCTILE),
+        Check("fatigue", STRESS, sigma_r, S_e, S_D, s.S_D_required, endurance.GOODMAN, MARGIN, DRY, beside.fatigue),
+        Check("yield", STRESS, sigma_v, s.R_e, S_F, s.S_F_required, endurance.YIELD, MARGIN, DUCTILE,
+              beside.against_yield),
     ))
 
 
@@ -120,15 +127,16 @@ def _notch_factors(s: SectionInputs) -> tuple[Ratio, Ratio]:
             named("K_fs", notch.fatigue_factor(s.K_ts, q_s, s.tested), "fatigue notch factor, torsion"))
 
 
-def _endurance_limit(s: SectionInputs) -> Stress:
+def _endurance_limit(s: SectionInputs) -> tuple[Stress, Ratio, Ratio, Ratio]:
+    """The limit, and its factors for surface, size and reliability."""
     k_c = chosen("k_c", "load factor", RATIO, 1.0, source=endurance.MARIN,
                  why="bending and torsion are joined by distortion energy, which holds the factor already",
                  candidates=("1 joined by distortion energy", "0.85 axial alone", "0.59 torsion alone"))
     k_d = chosen("k_d", "temperature factor", RATIO, 1.0, source=endurance.MARIN,
                  why="the shaft works between frost and summer heat")
-    return endurance.endurance_limit(
-        endurance.surface_factor(s.a_s, s.R_m, s.b_s), endurance.size_factor(s.d), k_c, k_d,
-        endurance.reliability_factor(s.z_a), endurance.bar_limit(s.R_m))
+    k_a, k_b = endurance.surface_factor(s.a_s, s.R_m, s.b_s), endurance.size_factor(s.d)
+    k_e = endurance.reliability_factor(s.z_a)
+    return endurance.endurance_limit(k_a, k_b, k_c, k_d, k_e, endurance.bar_limit(s.R_m)), k_a, k_b, k_e
 
 
 @formula("sharp", "sharp corner", ADVICE)

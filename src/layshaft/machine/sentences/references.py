@@ -166,6 +166,23 @@ def bore_differs(path: str, name: str, bore: str, diameter: str) -> str:
             "Change the bearing, 'at' or the section.")
 
 
+def groove_leaves_more(path: str, bottom: str, diameter: str) -> str:
+    """A groove must be turned into the shaft."""
+    return (f"{path}: the groove has {bottom} at its bottom, the shaft is {diameter} there. "
+            "Write the smaller diameter that the groove leaves, or move it.")
+
+
+def hole_as_wide(path: str, hole: str, diameter: str) -> str:
+    """A cross hole must leave something of the shaft."""
+    return (f"{path}: a hole of {hole} across a shaft of {diameter} leaves nothing of it. "
+            "Drill a smaller one, or move it.")
+
+
+def named_like_a_notch(path: str, name: str) -> str:
+    """Sections of a shaft have names of their own."""
+    return f"{path}: '{name}' is what a section of the shaft is called. Give the seat another name."
+
+
 def key_too_wide(path: str, name: str, over: str, diameter: str) -> str:
     """Key and shaft do not fit."""
     return (f"{path}: a key {name} belongs on shafts over {over}, the shaft is {diameter} there. "

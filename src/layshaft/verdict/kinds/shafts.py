@@ -13,14 +13,14 @@ from layshaft.listings.tables import table
 from layshaft.machine.kinds import GearPair, RollerChain
 from layshaft.machine.model import Shaft
 from layshaft.machine.once import once
-from layshaft.machine.schema import Given
-from layshaft.mechanics import endurance, notch
+from layshaft.mechanics import endurance
 from layshaft.trace.source import Source
 from layshaft.train.cases import CASES, MODULE_OFF, PEAK, RUNNING, WINDING
-from layshaft.train.forces import SHOULDER, ShaftLoads
+from layshaft.train.forces import GROOVE, ShaftLoads
 from layshaft.train.steady import steady_of
 from layshaft.train.stiffness import SHEAR_MODULUS, shaft_flexibility
 from layshaft.verdict.context import NAN, Context, Steel, magnitude, seats_in_use
+from layshaft.verdict.kinds.notches import notch_of
 from layshaft.verdict.rows import Block, Part, with_required
 
 RUNS = (RUNNING, PEAK, WINDING, MODULE_OFF)
@@ -32,12 +32,6 @@ TWIST_REQUIRED = {"wind-up": "S_required"}
 STEADY = (RUNNING, PEAK, WINDING, MODULE_OFF)
 DEMANDS = frozenset({"M", "T_m", "T_a", "F_a"})
 FROM_TRAIN = ("M", "M_m", "T_m", "T_a", "F_a")
-PLAIN = Source("plain step, no notch", obtained="derived")
-EMPTY = Source("nothing in the file sits here: counted as a plain bar", obtained="derived")
-TIGHT = Source("DIN 743-2, edge of a tight bearing seat", "", "from memory")
-KEYLESS = Source("DIN 743-2, edge of a tight seat", "no key given: what sits here counts as pressed on", "from memory")
-
-
 
 def sections(c: Context) -> Block:
     """Every seat, shoulder and step of every shaft."""
@@ -76,6 +70,7 @@ def _torques(loads: ShaftLoads, reference: Any) -> tuple[Any, Any]:
 def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, demands: _Demands) -> Part:
     place, x = loads.names[i], loads.stations[i]
     d, largest = diameters_at(shaft, x)
+    d = _bottom(shaft, place, d)
     steel = c.steel(shaft.material, largest)
     words = place or f"step at {x * 1e3:.0f} mm"
     fixed, origins = _fixed(shaft, place, (shaft.name, place) in seats_in_use(c.machine), d, steel)
@@ -93,17 +88,24 @@ def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, demands: _Dema
 @once
 def _fixed(shaft: Shaft, place: str, used: bool, d: float, steel: Steel) -> tuple[dict[str, Any], dict[str, Source]]:
     """What the shaft alone says about a section, whatever it carries."""
-    notched, surface, z_a = _notch(shaft, place, used, d, steel), _surface(shaft), _deviations(shaft)
+    notched, surface, z_a = notch_of(shaft, place, used, d, steel), _surface(shaft), _deviations(shaft)
+    roughness = _roughness(shaft)
     values = {
         "d": d, "M_m": 0.0, "R_m": steel.R_m, "R_e": steel.R_e, "a_s": surface[0], "b_s": surface[1],
-        "z_a": z_a[0], "counted": 1.0 if shaft.notch_in_yield == "counted" else 0.0,
+        "z_a": z_a[0], "R_z": roughness[0], "counted": 1.0 if shaft.notch_in_yield == "counted" else 0.0,
     } | notched[0]
     origins = {
         "d": Source(f"{shaft.path}.sections", obtained="given"), "R_m": steel.source, "R_e": steel.source,
-        "a_s": surface[2], "b_s": surface[2], "z_a": z_a[1], "counted": Source(
+        "a_s": surface[2], "b_s": surface[2], "z_a": z_a[1], "R_z": roughness[1],
+        "counted": Source(
             f"{shaft.path}.notch in yield: {shaft.notch_in_yield or 'not counted'}", obtained="given"),
     } | notched[1]
     return values, origins
+
+
+def _bottom(shaft: Shaft, place: str, d: float) -> float:
+    """Diameter that carries: at a groove that of its bottom."""
+    return shaft.grooves[int(place.removeprefix(GROOVE)) - 1][1].nominal if place.startswith(GROOVE) else d
 
 
 @once
@@ -124,54 +126,19 @@ def diameter_at(shaft: Shaft, x: float) -> float:
     return diameters_at(shaft, x)[0]
 
 
-def _notch(shaft: Shaft, place: str, used: bool, d: float,
-           steel: Steel) -> tuple[dict[str, Any], dict[str, Source]]:
-    """Stress concentration of what is cut or pressed here; unknown where its size is."""
-    if place.startswith(SHOULDER):
-        big = max(_either_side(shaft, place))
-        fillet = _fillet(shaft, place)
-        r = fillet.nominal
-        K_t, K_ts = notch.shoulder(big, d, r) if np.isfinite(r) else (NAN, NAN)
-        fitted = Source("stress concentration of a shoulder fillet, fitted curves", f"r = {fillet}", "read")
-        return _as_inputs(K_t, K_ts, 0.0, r, fitted if np.isfinite(r) else fillet.origin, fillet.origin)
-    seat = shaft.seats.get(place)
-    if seat is None:
-        return _as_inputs(1.0, 1.0, 0.0, 0.0, PLAIN, PLAIN)
-    keyless, bearing = seat.key_size.state == "missing", seat.bearing.state != "missing"
-    if bearing or (keyless and used):
-        K_f, K_fs = notch.press_fit_edge(steel.R_m, d)
-        tight = TIGHT if bearing else KEYLESS
-        return _as_inputs(K_f, K_fs, 1.0, 0.0, tight, tight)
-    if keyless:
-        return _as_inputs(1.0, 1.0, 0.0, 0.0, EMPTY, EMPTY)
-    K_t, K_ts, r = notch.first_guess("end-milled keyseat", d) or (NAN, NAN, NAN)
-    keyseat = table("notches_first")["end-milled keyseat"].source
-    return _as_inputs(K_t, K_ts, 0.0, r, keyseat, keyseat)
-
-
-def _fillet(shaft: Shaft, place: str) -> Given:
-    """Radius of this shoulder: its own where the file lists one for each, else that of all."""
-    i = int(place.removeprefix(SHOULDER)) - 1
-    return shaft.fillets[i] if i < len(shaft.fillets) and shaft.fillets[i].known else shaft.fillet
-
-
-def _either_side(shaft: Shaft, place: str) -> tuple[float, float]:
-    i = int(place.removeprefix(SHOULDER))
-    return shaft.sections[i - 1][0].nominal, shaft.sections[i][0].nominal
-
-
-def _as_inputs(K_t: Any, K_ts: Any, tested: float, r: Any, source: Source,
-               radius: Source) -> tuple[dict[str, Any], dict[str, Source]]:
-    return ({"K_t": float(K_t), "K_ts": float(K_ts), "tested": tested, "r": float(r)},
-            {"K_t": source, "K_ts": source, "tested": source, "r": radius})
-
-
 def _surface(shaft: Shaft) -> tuple[float, float, Source]:
     found = endurance.surface_constants(shaft.finish) if shaft.finish else None
     if found is None:
         return NAN, NAN, Source(f"{shaft.path}.finish: not given", obtained="given")
     row = table("surface_factors")[shaft.finish]
     return float(found[0]), float(found[1]), row.source
+
+
+def _roughness(shaft: Shaft) -> tuple[float, Source]:
+    row = table("roughness").get(shaft.finish) if shaft.finish else None
+    if row is None:
+        return NAN, Source(f"{shaft.path}.finish: not given", obtained="given")
+    return row.number("Rz_um", 1e-6), row.source
 
 
 def _deviations(shaft: Shaft) -> tuple[float, Source]:
