@@ -13,7 +13,7 @@ from layshaft.trace.units import DEGREE, STANDARD_GRAVITY
 WEIGHT = {  # invented
     "m": 96.0, "g": STANDARD_GRAVITY, "i": 2.0, "gamma": 0.0, "q": 0.69, "l": 2.0, "F_u": 17800.0, "k": 4e5, "h": 0.02, "H": 1.4, "S_required": 10.0, "S_arrest_required": 5.0}
 WHEEL = {  # invented
-    "T": 60.0, "D": 0.12, "z": 24.0, "i": 1.0, "i_s": 2.0, "h_t": 0.006, "s_t": 0.010, "b": 0.012, "h_c": 0.004, "d_pin": 0.010, "n_s": 1.0,
+    "T": 60.0, "T_f": 60.0, "D": 0.12, "z": 24.0, "i": 1.0, "i_s": 2.0, "h_t": 0.006, "s_t": 0.010, "b": 0.012, "h_c": 0.004, "d_pin": 0.010, "n_s": 1.0,
     "l_pin": 0.010, "alpha": 12 * DEGREE, "mu": 0.15, "R_e_tooth": 305e6, "R_e_pawl": 355e6, "R_e_pin": 430e6, "W": 900.0, "D_w": 0.08,
     "j": 2.0, "S_required": 3.0}
 
@@ -90,6 +90,7 @@ def test_a_ratchet_by_hand():
     wanted = {
         "tooth bending": 305e6 / 30e6, "tooth pressure": 305e6 / (F / 48e-6), "pawl pin shear": 430e6 / np.sqrt(3) / tau,
         "pawl pin bending": 430e6 / bending, "pawl seating": 12 * DEGREE / np.arctan(0.15),
+        "sense of drive": 1.0,
     }
     r = held()
     assert {c.mode: c.margin for c in r.checks} == approx(wanted)

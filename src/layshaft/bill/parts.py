@@ -10,6 +10,7 @@ import numpy as np
 
 from layshaft.elements import belt
 from layshaft.machine.kinds import (
+    STAGES,
     BevelPair,
     Coupling,
     EddyBrake,
@@ -224,8 +225,15 @@ def _bought(machine: Machine, stage: Stage) -> Line:
         mass = own.mass.nominal if isinstance(own, Part) else NAN
         return Line(f"{kind} {stage.listing.name}" if stage.listing.known else f"{kind}, open", mass,
                     "as listed" if np.isfinite(mass) else "no mass in the list", [stage.path], stage.listing.known)
-    assert isinstance(stage, Ratchet)
+    if not isinstance(stage, Ratchet):
+        word = next(word for word, kind in STAGES.items() if type(stage) is kind)
+        return Line(f"{word}, {stage.name}", NAN, "mass not in the file", [stage.path], not _open(stage))
     return Line(f"ratchet wheel, {stage.teeth} teeth, with pawl", NAN, "not drawn", [stage.path], stage.teeth.known)
+
+
+def _open(stage: Stage) -> bool:
+    """True while a size of it is not chosen."""
+    return any(leaf.state == "open" for leaf in stage.leaves)
 
 
 def _weight(solved: Solved, name: str, drive: Suspended) -> Iterator[Line]:

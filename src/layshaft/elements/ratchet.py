@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from layshaft.mechanics.margin import margin
+from layshaft.mechanics.one_way import sense
 from layshaft.trace.checks import Check
 from layshaft.trace.formula import formula, given, governs, group, named, remark_if
 from layshaft.trace.inputs import Inputs, quantity
@@ -36,6 +37,7 @@ from layshaft.trace.units import (
     Torque,
 )
 
+ONE_WAY = Source("a pawl holds one way and clicks the other", obtained="derived")
 SEATING = Source("elementary statics", "a pawl stays in where the flank leans more than friction", "derived")
 OWN_LIMIT = Source("the pawl seats itself or it does not", "nothing is added here", "common practice")
 DANGER = Source("ratchets that hold a weight", "local codes and licensed practice decide", "common practice")
@@ -52,6 +54,7 @@ class RatchetInputs(Inputs):
     """One ratchet wheel with its pawls, held against a torque. Unknown dimensions are NaN."""
 
     T: Torque = quantity("torque the ratchet holds", TORQUE, at_least=0)
+    T_f: Torque = quantity("the same, negative where it would have to hold the way it clicks", TORQUE)
     D: Length = quantity("diameter at which the pawl presses", LENGTH, above=0)
     z: Count = quantity("ratchet teeth", COUNT, at_least=3)
     i: Count = quantity("pawls that carry at the same time", COUNT, at_least=1)
@@ -171,7 +174,7 @@ def rate(c: RatchetInputs) -> RatchetRating:
         F = tooth_force(c.T, c.D, c.i)
         phi_step = angle_step(c.z, c.i_s)
         h = fall_back(c.D_w, phi_step, c.j)
-        checks = (*_tooth(c, F), *_pin(c, F), _seating(c))
+        checks = (*_tooth(c, F), *_pin(c, F), _seating(c), _sense(c))
         remark_if(True, CAUTION, DANGER)
         return RatchetRating(F, phi_step, h, fall_back_energy(c.W, h), checks)
 
@@ -208,3 +211,9 @@ def _seating(c: RatchetInputs) -> Check:
     S_r = named("S_r", margin(c.alpha, rho), "margin on seating of the pawl")
     return Check("pawl seating", ANGLE, rho, c.alpha, S_r, required, SEATING, OWN_LIMIT,
                  "a flank that leans less than friction can let a half-caught pawl slide out")
+
+
+def _sense(c: RatchetInputs) -> Check:
+    required = given("c_s_required", "it acts the way it can, or not at all", RATIO, 1.0, OWN_LIMIT)
+    return Check("sense of drive", TORQUE, c.T, c.T_f, sense(c.T_f), required, ONE_WAY, OWN_LIMIT,
+                 "below one the pawl clicks where it ought to drive: turn the wheel round, or swap from and to")

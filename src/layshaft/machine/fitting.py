@@ -140,6 +140,8 @@ def _rope(machine: Machine, drive: FallingWeight, problems: list[Problem]) -> No
 def _stage(machine: Machine, stage: Stage, used: dict[tuple[str, str], str], problems: list[Problem]) -> None:
     _use(machine, stage, stage.from_, stage.seats[0], used, problems)
     to = _at(machine, f"{stage.path}.to", stage) if stage.to in (FRAME, stage.from_) else stage.mark
+    if isinstance(stage, OneWayHub):
+        _hub(machine, stage, problems)
     if stage.to == FRAME:
         if not isinstance(stage, Ratchet | OneWayHub):
             problems.append(Problem(to, say.frame_turns_nothing(stage.path)))
@@ -166,6 +168,26 @@ def _gears(machine: Machine, stage: GearPair, problems: list[Problem]) -> None:
         problems.append(Problem(_at(machine, f"{stage.path}.double", stage), say.double_without_helix(stage.path)))
 
 
+def _hub(machine: Machine, stage: OneWayHub, problems: list[Problem]) -> None:
+    """The bore of a listed hub is that of its first shaft."""
+    size = listings.resolve(machine, "one-way hub", stage.listing.name) if stage.listing.known else None
+    bore = listings.bore(size) if size is not None else math.nan
+    shaft = machine.shafts[stage.from_]
+    ends = _ends(shaft)
+    found = _diameters(shaft, ends, shaft.seats[stage.seats[0]].at.nominal)
+    if found and not math.isnan(bore) and all(abs(bore - d) > SAME_SIZE for d in found):
+        problems.append(Problem(stage.listing.mark, say.bore_differs(
+            stage.path, stage.listing.name, shown(bore, LENGTH), shown(found[0], LENGTH), "hub")))
+
+
+def _ends(shaft: Shaft) -> list[float]:
+    """Places of the ends of its steps from its start; unknown from the first open length on."""
+    ends = [0.0]
+    for _, length in shaft.sections:
+        ends.append(ends[-1] + (length.nominal if length.known else math.nan))
+    return ends
+
+
 def _parallel(one: Shaft, other: Shaft) -> bool:
     a, b = one.axis, other.axis
     cross = (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
@@ -182,6 +204,7 @@ def _shaft(machine: Machine, shaft: Shaft, problems: list[Problem]) -> None:
     for _, length in shaft.sections:
         ends.append(ends[-1] + (length.nominal if length.known else math.nan))
     _cuts(shaft, ends, problems)
+    ends = _ends(shaft)
     for seat in shaft.seats.values():
         if OF_THE_SHAFT.fullmatch(seat.name):
             problems.append(Problem(seat.mark, say.named_like_a_notch(seat.path, seat.name)))

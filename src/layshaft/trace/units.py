@@ -98,11 +98,9 @@ LENGTH = _dimension(
 AREA = _dimension("area", "m**2", {"m2": 1, "mm2": 1e-6, "cm2": 1e-4, "in2": INCH**2}, "mm2")
 VOLUME = _dimension("volume", "m**3", {"m3": 1, "mm3": 1e-9, "cm3": 1e-6, "l": 1e-3}, "cm3")
 SECTION_MODULUS = _dimension(
-    "section modulus", "m**3", {"m3": 1, "mm3": 1e-9, "cm3": 1e-6}, "mm3"
-)
+    "section modulus", "m**3", {"m3": 1, "mm3": 1e-9, "cm3": 1e-6}, "mm3")
 SECOND_MOMENT = _dimension(
-    "second moment of area", "m**4", {"m4": 1, "mm4": 1e-12, "cm4": 1e-8, "in4": INCH**4}, "mm4"
-)
+    "second moment of area", "m**4", {"m4": 1, "mm4": 1e-12, "cm4": 1e-8, "in4": INCH**4}, "mm4")
 MASS = _dimension("mass", "kg", {"kg": 1, "g": 1e-3, "t": 1e3, "lb": POUND, "lbm": POUND}, "kg")
 MASS_PER_LENGTH = _dimension("mass per length", "kg/m", {"kg/m": 1, "lb/ft": POUND / FOOT}, "kg/m")
 DENSITY = _dimension("density", "kg/m**3", {"kg/m3": 1, "g/cm3": 1e3, "lb/in3": POUND / INCH**3},
@@ -159,12 +157,10 @@ STIFFNESS = _dimension(
     {"N/m": 1, "N/mm": 1e3, "kN/mm": 1e6, "kN/m": 1e3, "lbf/in": POUND_FORCE / INCH}, "N/mm"
 )
 TORSIONAL_STIFFNESS = _dimension(
-    "torsional stiffness", "N*m/rad", {"N m/rad": 1, "kN m/rad": 1e3, "N m/deg": 1 / DEGREE}, "N m/rad"
-)
+    "torsional stiffness", "N*m/rad", {"N m/rad": 1, "kN m/rad": 1e3, "N m/deg": 1 / DEGREE}, "N m/rad")
 DAMPING = _dimension("torque per speed", "N*m*s/rad", {"N m s/rad": 1, "N m s": 1}, "N m s/rad")
 TORQUE_PER_SPEED_SQUARED = _dimension(
-    "torque per speed squared", "N*m*s**2/rad**2", {"N m s2/rad2": 1, "N m s2": 1, "kg m2": 1}, "N m s2"
-)
+    "torque per speed squared", "N*m*s**2/rad**2", {"N m s2/rad2": 1, "N m s2": 1, "kg m2": 1}, "N m s2")
 TEMPERATURE = _dimension("temperature", "degC", {"degC": 1, "°C": 1, "C": 1}, "degC")
 VISCOSITY = _dimension("kinematic viscosity", "m**2/s", {"m2/s": 1, "mm2/s": 1e-6, "cSt": 1e-6}, "mm2/s")
 PRESSURE_VELOCITY = _dimension(
@@ -173,6 +169,7 @@ PRESSURE_VELOCITY = _dimension(
 )
 WEAR_RATE = _dimension(
     "wear per load and way", "1/Pa", {"1/Pa": 1, "mm3/(N m)": 1e-9, "mm3/N m": 1e-9, "m3/(N m)": 1}, "mm3/(N m)")
+SPECIFIC_HEAT = _dimension("specific heat", "J/(kg*K)", {"J/(kg K)": 1, "J/kgK": 1, "kJ/(kg K)": 1e3}, "J/(kg K)")
 MONEY = _dimension("money", "1", {"": 1}, "")
 COUNT = _dimension("count", "1", {"": 1, "1": 1}, "")
 RATIO = _dimension("ratio", "1", {"": 1, "1": 1, "%": 1e-2, "percent": 1e-2}, "")
@@ -213,6 +210,7 @@ Temperature = Annotated[Number, TEMPERATURE]
 Viscosity = Annotated[Number, VISCOSITY]
 PressureVelocity = Annotated[Number, PRESSURE_VELOCITY]
 WearRate = Annotated[Number, WEAR_RATE]
+SpecificHeat = Annotated[Number, SPECIFIC_HEAT]
 Count = Annotated[Number, COUNT]
 Ratio = Annotated[Number, RATIO]
 RootStress = Annotated[Number, FLEXIBILITY]
@@ -367,7 +365,8 @@ _EXAMPLES = {
     "turning speed": "30 rev/min", "force": "600 N", "energy": "6 J", "angle": "80 deg", "power": "50 W",
     "stress": "355 MPa", "moment of inertia": "0.112 kg m2", "density": "1.20 kg/m3", "count": "19",
     "ratio": "0.95 or 95 %", "stiffness": "400 N/mm", "torsional stiffness": "1500 N m/rad",
-    "velocity": "0.2 m/s", "temperature": "20 degC", "acceleration": "9.81 m/s2", "slope": "0.5 mrad",
+    "velocity": "0.2 m/s", "temperature": "20 degC", "specific heat": "460 J/(kg K)",
+    "acceleration": "9.81 m/s2", "slope": "0.5 mrad",
     "area": "150 mm2", "mass per length": "0.69 kg/m", "torque per speed": "0.05 N m s/rad",
     "torque per speed squared": "0.0006 N m s2", "kinematic viscosity": "110 mm2/s",
     "pressure times velocity": "1.8 MPa m/s", "wear per load and way": "0.000002 mm3/(N m)",

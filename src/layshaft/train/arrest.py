@@ -1,4 +1,4 @@
-"""A hanging weight that falls free a little and is caught: by its ratchet, or by slack that runs out."""
+"""A hanging weight that falls free a little and is caught: by its ratchet or one-way hub, or as slack runs out."""
 
 from __future__ import annotations
 
@@ -7,10 +7,11 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements.hanging_load import arrest_force
-from layshaft.machine.kinds import Ratchet, Suspended
+from layshaft.machine.kinds import OneWayHub, OneWayHubPart, Ratchet, Suspended
 from layshaft.machine.model import Machine
 from layshaft.machine.once import once
 from layshaft.train.graph import shaft_sets
+from layshaft.train.sizes import own_part
 from layshaft.train.sources import weight_speed, wound_from
 from layshaft.train.stiffness import suspension_stiffness
 
@@ -27,14 +28,22 @@ def arrest_drop(machine: Machine, drive: Suspended) -> Any:
 def _step(machine: Machine, drive: Suspended, shaft: str) -> tuple[Any, bool]:
     """Fall within one step of the ratchet on the weight's shaft, or else of one geared to it."""
     turns = shaft_sets(machine, [shaft])[0].ratio
-    ratchets = sorted((t for t in machine.stages.values() if isinstance(t, Ratchet) and (
+    holders = sorted((t for t in machine.stages.values() if isinstance(t, (Ratchet, OneWayHub)) and (
         t.from_ == shaft or (t.to == "frame" and t.from_ in turns))), key=lambda t: t.from_ != shaft)
-    if not ratchets:
-        return 0.0, False
-    first = ratchets[0]
-    pawls = first.pawls.nominal if first.pawls.known else 1.0
-    angle = 2 * np.pi / first.teeth.nominal / pawls / abs(turns[first.from_])
-    return angle * weight_speed(machine, drive, 1.0), True
+    for first in holders:
+        angle = _play(machine, first)
+        if angle is not None:
+            return angle / abs(turns[first.from_]) * weight_speed(machine, drive, 1.0), True
+    return 0.0, False
+
+
+def _play(machine: Machine, holder: Ratchet | OneWayHub) -> Any:
+    """Angle a holder turns back before it grips; None of a hub whose listing does not say."""
+    if isinstance(holder, Ratchet):
+        pawls = holder.pawls.nominal if holder.pawls.known else 1.0
+        return 2 * np.pi / holder.teeth.nominal / pawls
+    part = own_part(machine, holder.listing)
+    return part.play.value if isinstance(part, OneWayHubPart) and part.play.known else None
 
 
 def arrest_factor(machine: Machine, drive: Suspended) -> Any:

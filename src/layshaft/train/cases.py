@@ -70,6 +70,9 @@ class Plan:
     off: frozenset[str] = frozenset()
     """Loads that are not engaged."""
 
+    slips: bool = False
+    """What can let go does so at its limit, and nothing drives or is driven through it harder than that."""
+
 
 @dataclass(frozen=True, slots=True)
 class Column:
@@ -248,7 +251,7 @@ def _held(machine: Machine, roles: dict[str, Role]) -> list[Column]:
         others = {o: resting(machine, q) for o, q in roles.items()}
         for shaft in r.set.shafts:
             plan = Plan(TORQUE, shaft, held_seat(machine, r, shaft), loads="none", drive="full", losses=False,
-                        turning=False)
+                        turning=False, slips=True)
             found.append(Column(HELD, f"{HELD} at {shaft}", others | {root: plan}))
             if not r.winds:
                 hit = replace(plan, blow=shaft)
@@ -301,7 +304,7 @@ def _crank(machine: Machine, roles: dict[str, Role]) -> list[Column]:
         others = {o: resting(machine, q) for o, q in roles.items()}
         at, seat = _lock(machine, r)
         back: DriveState = "back" if r.ratchet else "full"  # the other way a pawl only clicks
-        lean = Plan(TORQUE, at, seat, loads="none", drive=back, losses=False, turning=False)
+        lean = Plan(TORQUE, at, seat, loads="none", drive=back, losses=False, turning=False, slips=True)
         found.append(Column(CRANK_LOADS, f"{LEANING} {r.led_by}", others | {root: lean}))
         if r.winds or r.weights:
             kick = Plan(TORQUE, crank.shaft, crank.seat, loads="none", losses=False, turning=False)

@@ -18,6 +18,7 @@ from layshaft.mechanics.drives import locked_train_torque
 from layshaft.train import sources
 from layshaft.train.cases import Column, Plan
 from layshaft.train.graph import ShaftSet
+from layshaft.train.limits import limits_of, passed
 from layshaft.train.roles import Role
 from layshaft.train.sense import lifted
 from layshaft.train.stiffness import twist_to, twists_from
@@ -98,6 +99,7 @@ def apply(w: Work, cols: list[Column]) -> None:
     _loads(w)
     _drags(w)
     _blows(w)
+    _let_slip(w)
 
 
 def _weights(w: Work, cols: list[Column]) -> None:
@@ -186,3 +188,14 @@ def _blows(w: Work) -> None:
         omega = w.speed * abs(w.set.ratio[load.shaft])
         torque = locked_train_torque(omega, J, 1 / np.stack([np.broadcast_to(k, (w.samples,)) for k in ways]))
         w.rows[load.shaft][load.seat][cases] += np.where(meets, torque * w.sign(load.shaft), 0.0)
+
+
+def _let_slip(w: Work) -> None:
+    """In a jam a clutch passes no more than its limit: what pushes harder from behind it gets away, and pushes less."""
+    limits = limits_of(w.machine, w.set)
+    for i, plan in enumerate(w.plans) if limits else ():
+        if plan.slips and not plan.idle:
+            net = {shaft: sum((t[i] for t in seats.values()), np.zeros(w.samples)) for shaft, seats in w.rows.items()}
+            for shaft, share in passed(w.set, limits, plan.at, net, w.sign).items():
+                for torque in w.rows[shaft].values():
+                    torque[i] = torque[i] * share

@@ -6,9 +6,9 @@ import numpy as np
 
 from layshaft.machine.kinds import (
     BevelPair,
-    Coupling,
     EndlessLoop,
     GearPair,
+    InLine,
     RollerChain,
     Stage,
     SynchronousBelt,
@@ -73,7 +73,7 @@ def _placed_by(machine: Machine, stage: Stage, known: str, other: str, start: Ve
     ours, theirs = stage.seats if outward else stage.seats[::-1]
     here = seat_point(machine, start, known, ours)
     far = machine.shafts[other]
-    if isinstance(stage, Coupling):
+    if isinstance(stage, InLine):
         return _in_line(machine, stage, known, other, start)
     if isinstance(stage, BevelPair):
         sides = apex_sides(stage) if outward else apex_sides(stage)[::-1]
@@ -89,7 +89,7 @@ def _placed_by(machine: Machine, stage: Stage, known: str, other: str, start: Ve
     return there - axis(far) * far.seats[theirs].at.nominal if np.all(np.isfinite(there)) else None
 
 
-def _in_line(machine: Machine, stage: Coupling, known: str, other: str, start: Vector) -> Vector | None:
+def _in_line(machine: Machine, stage: InLine, known: str, other: str, start: Vector) -> Vector | None:
     """The second shaft goes on where the first ends, at the end its coupling sits nearer to."""
     ours = machine.shafts[known].seats[stage.seats[0 if stage.from_ == known else 1]]
     a, b = axis(machine.shafts[known]), axis(machine.shafts[other])

@@ -18,7 +18,16 @@ import numpy.typing as npt
 from layshaft.elements import belt, roller_chain
 from layshaft.elements.gear_pair import geometry as gears
 from layshaft.elements.gear_pair import meshing
-from layshaft.machine.kinds import BevelPair, Coupling, GearPair, RollerChain, Stage, SynchronousBelt, VBelt, Worm
+from layshaft.machine.kinds import (
+    BevelPair,
+    GearPair,
+    InLine,
+    RollerChain,
+    Stage,
+    SynchronousBelt,
+    VBelt,
+    Worm,
+)
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.once import once
 from layshaft.mechanics import loads as friction
@@ -135,7 +144,7 @@ def centre_distance(machine: Machine, stage: Stage) -> float:
         return _belt_centres(machine, stage)
     if isinstance(stage, GearPair):
         return gear_sizes(stage).a
-    if isinstance(stage, Coupling):
+    if isinstance(stage, InLine):
         return 0.0
     return NAN
 

@@ -8,11 +8,13 @@ import numpy as np
 
 from layshaft.elements.hanging_load import fall_speed
 from layshaft.elements.rope import INSPECT
-from layshaft.machine.kinds import Crank, EndlessLoop, Flywheel, Suspended
+from layshaft.machine.kinds import Crank, EndlessLoop, Flywheel, ShearPin, SlipClutch, Suspended
 from layshaft.mechanics.drives import turning_energy
 from layshaft.trace.units import ENERGY, LENGTH, VELOCITY, shown
 from layshaft.train.sources import inertia, wheel_diameter
+from layshaft.verdict.hazards import frees_a_weight
 from layshaft.verdict.kinds.ropes import on_rope
+from layshaft.verdict.one_way import RunOn, run_on
 from layshaft.verdict.rate import Verdict
 
 DEFER = ("Layshaft computes; it does not permit. Hanging anything over or beside people is for local codes and a "
@@ -46,6 +48,9 @@ def cautions(verdict: Verdict) -> list[Caution]:
     for name, load in machine.loads.items():
         if isinstance(load, Flywheel):
             found.append(_wheel(verdict, name, load))
+    found += [_runs_on(*one) for one in _behind_hubs(verdict)]
+    found += [_lets_go(name, stage.path, verdict.context.hurts(stage.path)) for name, stage in machine.stages.items()
+              if isinstance(stage, (SlipClutch, ShearPin)) and frees_a_weight(verdict.context.hurts(stage.path))]
     for name, module in machine.modules.items():
         if module.mass.known and module.mass.nominal > LIFTED_BY_ONE:
             found.append(Caution(
@@ -87,6 +92,22 @@ def _crank(verdict: Verdict, name: str, drive: Crank) -> Caution:
     return Caution(drive.path, f"{name} can kick back with {force:.0f} N at the handle if the pawl fails while "
                    "winding. Hold it so that it can leave the hand; fit a second pawl or a freewheel; take the handle "
                    "off when the weight is up.")
+
+
+def _behind_hubs(verdict: Verdict) -> list[tuple[str, RunOn]]:
+    return [(verdict.solved.machine.loads[one.load].path, one) for one in run_on(verdict.solved)]
+
+
+def _runs_on(path: str, one: RunOn) -> Caution:
+    return Caution(path, f"{one.load} runs on behind {one.behind} when the train stops, with "
+                   f"{shown(one.energy, ENERGY)} at running speed. No brake, ratchet or jam on the driving side stops "
+                   "what turns there: give it a brake of its own or a closed guard, and wait until it stands.")
+
+
+def _lets_go(name: str, path: str, who: str) -> Caution:
+    return Caution(path, f"{name} can let go; at risk: {who}. What slips or shears may protect a machine, but it may "
+                   "not stand between a weight and what holds or governs that weight. Move it behind the governor, or "
+                   "hold and govern the weight by what cannot let go.")
 
 
 def _wheel(verdict: Verdict, name: str, load: Flywheel) -> Caution:

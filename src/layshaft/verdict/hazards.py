@@ -6,6 +6,7 @@ from typing import Any
 
 from layshaft.machine.kinds import Crank, EddyBrake, EndlessLoop, FanBrake, Flywheel, OneWayHub, Ratchet, Suspended
 from layshaft.train.graph import ShaftSet
+from layshaft.train.limits import runs_on
 from layshaft.train.solve import Solved
 
 HOLDERS = (Ratchet, OneWayHub)
@@ -20,14 +21,24 @@ def hazards(solved: Solved) -> dict[str, str]:
     for name, drive in solved.machine.drives.items():
         if isinstance(drive, Crank):
             _crank(solved, found, name, drive)
+    after = _run_on(solved)
     for load in solved.machine.loads.values():
         if isinstance(load, Flywheel):
-            found.setdefault(load.path, "people beside the wheel")
+            behind = after.get(load.shaft)
+            found.setdefault(load.path, "people beside the wheel" + (f": it runs on behind {behind}" if behind else ""))
     return found
 
 
+UNDER, RUNS_AWAY = "whoever stands under or beside", "people near the machine"
+
+
+def frees_a_weight(who: str) -> bool:
+    """True where the one at risk is at risk from a weight that falls or runs away."""
+    return who.startswith((UNDER, RUNS_AWAY))
+
+
 def _weight(solved: Solved, found: dict[str, str], name: str, drive: Suspended) -> None:
-    people = f"whoever stands under or beside {name}"
+    people = f"{UNDER} {name}"
     found[drive.path] = people
     start = (drive.rewound_from, drive.winding_seat) if isinstance(drive, EndlessLoop) else (
         drive.shaft, drive.seat)
@@ -37,7 +48,17 @@ def _weight(solved: Solved, found: dict[str, str], name: str, drive: Suspended) 
     for load in solved.machine.loads.values():
         if load.shaft in driven.ratio and isinstance(load, (FanBrake, EddyBrake)):
             _mark(solved, found, driven, (drive.shaft, drive.seat), (load.shaft, load.seat),
-                  f"people near the machine: {name} runs away")
+                  f"{RUNS_AWAY}: {name} runs away")
+
+
+def _run_on(solved: Solved) -> dict[str, str]:
+    """Of every shaft that turns on when its drive stops: the one-way stage it runs on behind."""
+    found: dict[str, str] = {}
+    for role in solved.roles.values():
+        name = role.led_by or next(iter(role.weights), "")
+        if name:
+            found |= runs_on(solved.machine, role.set, solved.machine.drives[name].shaft)
+    return found
 
 
 def _held_by(solved: Solved, s: ShaftSet) -> tuple[str, str] | None:

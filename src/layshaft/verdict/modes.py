@@ -21,6 +21,8 @@ from layshaft.machine.kinds import (
     OneWayHub,
     Ratchet,
     RollerChain,
+    ShearPin,
+    SlipClutch,
     Stage,
     Suspended,
     SynchronousBelt,
@@ -33,10 +35,12 @@ from layshaft.train.arrest import arrest_drop
 from layshaft.train.forces import CROSS_HOLE, GROOVE
 from layshaft.train.place import length
 from layshaft.verdict.context import Context, seats_in_use
+from layshaft.verdict.hazards import frees_a_weight
 from layshaft.verdict.kinds import fixings, wheels
 from layshaft.verdict.kinds.bearings import has_duty, life_is_asked
 from layshaft.verdict.kinds.gear_fit import is_spur, set_at_centres
 from layshaft.verdict.kinds.ropes import modes_of, on_rope
+from layshaft.verdict.kinds.slip_clutches import by_springs
 
 CHAIN = ("static strength", "dynamic strength", "joint pressure", "plate capacity", "roller capacity",
          "wear elongation", "wrap")
@@ -47,6 +51,10 @@ TEETH = ("root strength", "flank wear", "jam strength")
 FIT = ("contact ratio", "tip above base", "tooth interference", "undercut", "tip thickness")
 COUPLING = ("steady torque", "alternating torque", "peak torque", "misalignment")
 RATCHET = ("tooth bending", "tooth pressure", "pawl pin shear", "pawl pin bending", "pawl seating")
+ONE_WAY = ("sense of drive",)
+HUB = ("held torque", "overrun speed")
+LETS_GO = ("grip in running",)
+CAUGHT = ("grip when caught",)
 SECTION = ("fatigue", "yield")
 WHOLE_SHAFT = ("wind-up", "critical speed")
 MESH = ("slope at mesh", "deflection at mesh")
@@ -105,8 +113,12 @@ def _of_stage(c: Context, stage: Stage) -> tuple[str, ...]:
         return V_BELT if isinstance(stage, VBelt) else SYNCHRONOUS_BELT
     if isinstance(stage, Coupling):
         return COUPLING
-    if isinstance(stage, Ratchet):
-        return RATCHET
+    if isinstance(stage, (Ratchet, OneWayHub)):
+        own = RATCHET if isinstance(stage, Ratchet) else HUB
+        return own if stage.to == "frame" else own + ONE_WAY
+    if isinstance(stage, (SlipClutch, ShearPin)):
+        linings = ("lining pressure",) if isinstance(stage, SlipClutch) and by_springs(stage) else ()
+        return LETS_GO + (CAUGHT if frees_a_weight(c.hurts(stage.path)) else ()) + linings
     return TEETH if stage.axes == "crossing" else ("held torque",)
 
 
@@ -120,7 +132,7 @@ def _fit(stage: GearPair) -> Iterator[str]:
 
 def _no_method(stage: Stage) -> str:
     """Why nothing in the house rates a stage, blank where something does."""
-    words = {BevelPair: "bevel gears", Worm: "worm gears", OneWayHub: "one-way hubs"}.get(type(stage), "")
+    words = {BevelPair: "bevel gears", Worm: "worm gears"}.get(type(stage), "")
     if isinstance(stage, GearPair) and not is_spur(stage):
         words = "gears inside a ring" if stage.internal else "helical gears"
     return f"no method for the strength of {words} yet" if words else ""

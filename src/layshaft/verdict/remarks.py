@@ -20,6 +20,8 @@ from layshaft.train.roles import goes_on_without
 from layshaft.train.sizes import own_part
 from layshaft.train.stages import axis, least_centres, turn_ratio
 from layshaft.verdict.advice import bearing_advice, bush_advice
+from layshaft.verdict.one_way import running_ahead
+from layshaft.verdict.protects import protected
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.rows import Block
 
@@ -38,7 +40,8 @@ IN_LINE = 0.5e-3
 
 def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
     """Every remark with the path of its part."""
-    return [*_of_rooms(verdict), *_step_ups(verdict), *_light_stages(verdict), *_out_of_line(verdict),
+    return [*_of_rooms(verdict), *protected(verdict), *running_ahead(verdict), *_step_ups(verdict),
+            *_light_stages(verdict), *_out_of_line(verdict),
             *_gears(verdict), *_always_engaged(verdict), *_push_not_listed(verdict), *bearing_advice(verdict.context),
             *bush_advice(verdict.context),
             *((path, IDLE) for path in _idle(verdict.solved.machine))]

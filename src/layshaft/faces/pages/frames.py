@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layshaft.faces.pages.outline import Outline
-from layshaft.machine.kinds import Coupling
+from layshaft.machine.kinds import InLine
 from layshaft.train.solve import Solved
 from layshaft.train.stages import Vector
 
@@ -35,7 +35,7 @@ def partings(solved: Solved, shown: Outline) -> list[Part]:
     found = []
     shafts = solved.machine.shafts
     for name, stage in solved.machine.stages.items():
-        if isinstance(stage, Coupling) and stage.from_ in shown.bars and stage.to in shown.bars \
+        if isinstance(stage, InLine) and stage.from_ in shown.bars and stage.to in shown.bars \
                 and shafts[stage.from_].module != shafts[stage.to].module:
             a, b = shown.bars[stage.from_], shown.bars[stage.to]
             ends = [(p, q) for p in (a.start, a.point(a.length)) for q in (b.start, b.point(b.length))]

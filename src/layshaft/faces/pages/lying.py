@@ -11,7 +11,7 @@ from layshaft.faces.pages.outline import bearing_size, speed_of
 from layshaft.faces.pages.svg import figure, group, line, polygon, polyline, rect, text
 from layshaft.faces.pages.view import PER_MM, SCALES, axis_name
 from layshaft.faces.pages.words import anchor, short
-from layshaft.machine.kinds import BevelPair, Coupling, GearPair, RollerChain
+from layshaft.machine.kinds import BevelPair, GearPair, InLine, Ratchet, RollerChain
 from layshaft.machine.model import Seat, Shaft
 from layshaft.trace.units import LENGTH, SPEED, shown
 from layshaft.train.solve import Solved
@@ -151,7 +151,7 @@ def _seat(solved: Solved, shaft: Shaft, seat: Seat, scale: float, middle: float)
 def _kind(solved: Solved, shaft: str, seat: str) -> str:
     for stage in solved.machine.stages.values():
         if (shaft, seat) in ((stage.from_, stage.seats[0]), (stage.to, stage.seats[1])):
-            return "coupling" if isinstance(stage, Coupling) else "wheel"
+            return "coupling" if isinstance(stage, InLine) and not isinstance(stage, Ratchet) else "wheel"
     for drive in solved.machine.drives.values():
         ends = (drive.shaft, drive.seat), (getattr(drive, "rewound_from", ""), getattr(drive, "winding_seat", ""))
         if (shaft, seat) in ends and getattr(drive, "teeth", None) is not None:

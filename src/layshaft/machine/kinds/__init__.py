@@ -12,6 +12,8 @@ from layshaft.machine.kinds.bodies import Ring as Ring
 from layshaft.machine.kinds.bodies import Rods as Rods
 from layshaft.machine.kinds.bodies import Spheres as Spheres
 from layshaft.machine.kinds.bodies import Weighed as Weighed
+from layshaft.machine.kinds.clutches import ShearPin as ShearPin
+from layshaft.machine.kinds.clutches import SlipClutch as SlipClutch
 from layshaft.machine.kinds.drives import Crank as Crank
 from layshaft.machine.kinds.drives import Drive as Drive
 from layshaft.machine.kinds.drives import EndlessLoop as EndlessLoop
@@ -29,6 +31,7 @@ from layshaft.machine.kinds.listed import BearingPart as BearingPart
 from layshaft.machine.kinds.listed import BushPart as BushPart
 from layshaft.machine.kinds.listed import ChainPart as ChainPart
 from layshaft.machine.kinds.listed import CouplingPart as CouplingPart
+from layshaft.machine.kinds.listed import OneWayHubPart as OneWayHubPart
 from layshaft.machine.kinds.listed import Part as Part
 from layshaft.machine.kinds.listed import PinPart as PinPart
 from layshaft.machine.kinds.listed import SteelPart as SteelPart
@@ -46,6 +49,7 @@ from layshaft.machine.kinds.loads import Turntable as Turntable
 from layshaft.machine.kinds.stages import BevelPair as BevelPair
 from layshaft.machine.kinds.stages import Coupling as Coupling
 from layshaft.machine.kinds.stages import GearPair as GearPair
+from layshaft.machine.kinds.stages import InLine as InLine
 from layshaft.machine.kinds.stages import OneWayHub as OneWayHub
 from layshaft.machine.kinds.stages import Ratchet as Ratchet
 from layshaft.machine.kinds.stages import RollerChain as RollerChain
@@ -81,4 +85,6 @@ STAGES: dict[str, type] = {
     "coupling": Coupling,
     "ratchet": Ratchet,
     "one-way hub": OneWayHub,
+    "slip clutch": SlipClutch,
+    "shear pin": ShearPin,
 }

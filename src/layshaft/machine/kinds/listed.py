@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from layshaft.machine.schema import Given, Quantity, Text, Thing, Word, key
 from layshaft.trace.units import (
+    ANGLE,
     AREA,
     COUNT,
     FORCE,
@@ -15,6 +16,7 @@ from layshaft.trace.units import (
     PRESSURE_VELOCITY,
     RATIO,
     SLOPE,
+    SPEED,
     STIFFNESS,
     STRESS,
     TEMPERATURE,
@@ -55,6 +57,17 @@ class CouplingPart(Part):
     offset: Given = key(Quantity(LENGTH, above=0), "permitted offset", "0.2 mm")
     angle: Given = key(Quantity(SLOPE, above=0), "permitted angle", "0.9 deg")
     end_float: Given = key(Quantity(LENGTH, above=0), "permitted end float", "1.4 mm")
+
+
+@dataclass(frozen=True, kw_only=True)
+class OneWayHubPart(Part):
+    """A one-way hub's ratings: rollers, sprags or pawls."""
+
+    torque: Given = key(Quantity(TORQUE, above=0), "largest torque it holds or drives with", "80 N m")
+    overrun_speed: Given = key(
+        Quantity(SPEED, above=0), "largest speed at which one half may run ahead of the other", "900 rpm")
+    bore: Given = key(Quantity(LENGTH, above=0), "bore", "25 mm")
+    play: Given = key(Quantity(ANGLE, at_least=0), "angle it turns back before it grips", "2 deg")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -138,6 +151,7 @@ class BushPart(Part):
 
 PARTS: dict[str, type] = {
     "coupling": CouplingPart,
+    "one-way hub": OneWayHubPart,
     "bearing": BearingPart,
     "bush": BushPart,
     "chain": ChainPart,

@@ -145,9 +145,15 @@ class Worm(Stage):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Coupling(Stage):
-    """Joins two shafts in line."""
+class InLine(Stage):
+    """Joins two shafts whose axes are one: the second goes on where the first ends."""
     axes = "parallel"
+    gap: Given = key(Quantity(LENGTH, at_least=0), "gap between the two shaft ends", "2 mm")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Coupling(InLine):
+    """Joins two shafts in line."""
     listing: Choice = key(Listing("coupling"), "coupling", "jaw 35", may_be_open=True)
     offset: Given = key(Quantity(LENGTH, at_least=0), "offset of the two axes expected", "0.1 mm")
     angle: Given = key(Quantity(ANGLE, at_least=0), "angle of the two axes expected", "1 mrad")
@@ -157,13 +163,11 @@ class Coupling(Stage):
         "torque factor for temperature; where absent, that of its element at the warmest of the venue", "1.0")
     starts_per_hour: Given = key(
         Quantity(COUNT, at_least=0), "starts an hour; where absent, up to 120", "30")
-    gap: Given = key(Quantity(LENGTH, at_least=0), "gap between the two shaft ends", "2 mm")
 
 
 @dataclass(frozen=True, kw_only=True)
-class Ratchet(Stage):
+class Ratchet(InLine):
     """A toothed wheel and pawl: lets one direction turn, holds the other against shaft or frame."""
-    axes = "parallel"
     teeth: Given = key(TEETH, "teeth", "24", may_be_open=True)
     pawls: Given = key(
         Quantity(COUNT, at_least=1, whole=True), "pawls, set off by equal shares of a tooth: one carries at a time",
@@ -183,7 +187,6 @@ class Ratchet(Stage):
 
 
 @dataclass(frozen=True, kw_only=True)
-class OneWayHub(Stage):
-    """Drives in one direction only."""
-    axes = "parallel"
-    listing: Choice = key(Listing("one-way hub"), "listing", "open", may_be_open=True)
+class OneWayHub(InLine):
+    """Drives in one direction only, and lets what it drives run ahead; to the frame it holds one direction."""
+    listing: Choice = key(Listing("one-way hub"), "one-way hub", "open", may_be_open=True)

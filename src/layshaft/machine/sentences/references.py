@@ -160,10 +160,10 @@ def off_the_shaft(path: str, at: str, length: str) -> str:
             "Correct 'at' or the sections.")
 
 
-def bore_differs(path: str, name: str, bore: str, diameter: str) -> str:
-    """Bearing and shaft do not fit."""
-    return (f"{path}: bearing {name} has a bore of {bore}, the shaft is {diameter} there. "
-            "Change the bearing, 'at' or the section.")
+def bore_differs(path: str, name: str, bore: str, diameter: str, what: str = "bearing") -> str:
+    """Bearing or hub, and shaft, do not fit."""
+    return (f"{path}: {what} {name} has a bore of {bore}, the shaft is {diameter} there. "
+            f"Change the {what}, 'at' or the section.")
 
 
 def groove_leaves_more(path: str, bottom: str, diameter: str) -> str:
