@@ -83,9 +83,10 @@ class Expected:
 
 def expected(c: Context) -> Iterator[Expected]:
     """Every failure mode of every part of the machine."""
-    acted_on = seats_in_use(c.machine)
+    acted_on, over_duty = seats_in_use(c.machine), has_duty(c)
     for shaft in c.machine.shafts.values():
-        yield from _of_shaft(shaft, frozenset(seat for on, seat in acted_on if on == shaft.name), _lives(c, shaft))
+        here = frozenset(seat for on, seat in acted_on if on == shaft.name)
+        yield from _of_shaft(shaft, here, _lives(c, shaft, over_duty))
     for stage in c.machine.stages.values():
         yield from (Expected(stage.path, "", mode, _no_method(stage)) for mode in _of_stage(c, stage))
         if isinstance(stage, GearPair):
@@ -148,11 +149,11 @@ def _at_mesh(c: Context, stage: Stage) -> Iterator[Expected]:
         yield Expected(stage.path, "", "slope at mesh", _no_method(stage))
 
 
-def _lives(c: Context, shaft: Shaft) -> tuple[str, ...]:
+def _lives(c: Context, shaft: Shaft, over_duty: bool) -> tuple[str, ...]:
     """Which lives are asked of the bearings of a shaft: none where they stand or only rock."""
     if not life_is_asked(c, shaft):
         return ()
-    return OVER_DUTY if has_duty(c) else LIFE
+    return OVER_DUTY if over_duty else LIFE
 
 
 @once

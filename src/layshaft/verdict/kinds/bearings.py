@@ -156,7 +156,7 @@ def over_duty(c: Context, alone: Block) -> Block:
     found = Block("ball bearing over its duty", ball_bearing.rate_duty, ball_bearing.DutyInputs,
                   {"life over the duty": ()}, required=DUTY_REQUIRED)
     states = duty(c.solved) if alone.parts else []
-    parts = [part for part in alone.parts if life_is_asked(c, c.machine.shafts[part.shaft])]
+    parts = [part for part in alone.parts if alone.applies["rating life"](part)]
     if len(states) < 2 or not parts:
         return found
     used, turns = _used_up(c, [part.inputs for part in parts], states)
@@ -178,16 +178,21 @@ def has_duty(c: Context) -> bool:
 
 def _used_up(c: Context, inputs: list[dict[str, Any]], states: list[State]) -> tuple[Any, Any]:
     """Share of life and turns of each bearing over all states, (parts, samples)."""
-    shape = (len(c.solved.columns), c.solved.samples)
-    F_r, F_a, omega = (np.stack([np.broadcast_to(i[name], shape) for i in inputs]) for name in ("F_r", "F_a", "omega"))
-    C, C_0 = (np.stack([np.broadcast_to(i[name], (1, shape[1])) for i in inputs]) for name in ("C", "C_0"))
+    asked = sorted({i for state in states for i in state.columns})
+    at, shape = {i: k for k, i in enumerate(asked)}, (len(c.solved.columns), c.solved.samples)
+    F_r, F_a, omega = (np.stack([_in_cases(i[name], shape)[asked] for i in inputs]) for name in ("F_r", "F_a", "omega"))
+    C, C_0 = (np.stack([_in_cases(i[name], (1, shape[1])) for i in inputs]) for name in ("C", "C_0"))
     e_a, Y = ball_bearing.thrust_factors(ball_bearing.relative_axial_load(F_a, C_0, ball_bearing.OLDER_FORM_F0))
     life: Any = ball_bearing.rating_life(C, ball_bearing.dynamic_equivalent_load(F_r, F_a, e_a, Y))
     used: Any = 0.0
     turns: Any = 0.0
     for state in states:
-        here = [ball_bearing.turns_wanted(omega[:, i], c.life * state.share) for i in state.columns]
-        spent = [np.where(N > 0, ball_bearing.life_used(N, life[:, i]), 0 * N)
+        here = [ball_bearing.turns_wanted(omega[:, at[i]], c.life * state.share) for i in state.columns]
+        spent = [np.where(N > 0, ball_bearing.life_used(N, life[:, at[i]]), 0 * N)
                  for N, i in zip(here, state.columns, strict=True)]
         used, turns = used + reduce(np.maximum, spent), turns + reduce(np.maximum, here)
     return used, turns
+
+
+def _in_cases(value: Any, shape: tuple[int, int]) -> Any:
+    return value if np.shape(value) == shape else np.broadcast_to(value, shape)
