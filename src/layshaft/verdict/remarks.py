@@ -12,9 +12,10 @@ from layshaft.machine.kinds import Coupling, CouplingPart, GearPair, RollerChain
 from layshaft.machine.schema import Thing, keys
 from layshaft.trace.formula import Remark, tracing
 from layshaft.trace.source import Source
-from layshaft.trace.units import FORCE, LENGTH, shown
+from layshaft.trace.units import FORCE, LENGTH, TORQUE, shown
 from layshaft.train.cases import partly_engaged
 from layshaft.train.place import seat_point
+from layshaft.train.reactions import reaction
 from layshaft.train.rigid import rigid_reaction
 from layshaft.train.roles import goes_on_without
 from layshaft.train.sizes import own_part
@@ -42,7 +43,7 @@ def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
     """Every remark with the path of its part."""
     return [*_of_rooms(verdict), *protected(verdict), *running_ahead(verdict), *_step_ups(verdict),
             *_light_stages(verdict), *_out_of_line(verdict),
-            *_gears(verdict), *_always_engaged(verdict), *_push_not_listed(verdict), *bearing_advice(verdict.context),
+            *_gears(verdict), *_always_engaged(verdict), *_pushes_back(verdict), *bearing_advice(verdict.context),
             *bush_advice(verdict.context),
             *((path, IDLE) for path in _idle(verdict.solved.machine))]
 
@@ -128,10 +129,17 @@ def _always_engaged(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
             yield drive.engaged.path, ENGAGED
 
 
-def _push_not_listed(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
+def _pushes_back(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
     """A coupling pushes back when it is bent; where its listing does not say how hard, nothing of it counts."""
     machine = verdict.solved.machine
     for stage in machine.stages.values():
+        push = reaction(machine, stage) if isinstance(stage, Coupling) else None
+        if push is not None:
+            units = FORCE, TORQUE, FORCE
+            across, couple, along = (shown(float(np.mean(p)), d) for p, d in zip(push, units, strict=True))
+            yield stage.path, Remark(
+                f"Bent as expected, it pushes both shafts with {across} across and {along} along, and bends them with "
+                f"{couple}: counted on shafts and bearings, in whatever direction is hardest.", PUSHES_BACK, True)
         part = own_part(machine, stage.listing) if isinstance(stage, Coupling) else None
         if isinstance(stage, Coupling) and isinstance(part, CouplingPart) and not part.radial_stiffness.known:
             most = rigid_reaction(machine, stage)
