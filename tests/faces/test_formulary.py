@@ -81,3 +81,13 @@ def test_mistakes_get_one_sentence(name, assignments, unit, error, words):
 
 def test_who_uses_a_formula():
     assert "elements.parallel_key.rate" in used_by(load_all()["margin.margin"])
+
+
+def test_a_size_that_is_bought_comes_with_the_next_one_in_stock():
+    """30 N m at 20 MPa: 19.69 mm, so a bar of 20 mm; no shop keeps one for 30 kN m."""
+    done = compute("torsion_diameter", ["T=30 N m", "tau=20 MPa"])
+    assert done.text.splitlines()[1] == "smallest usual size in stock that is not below it: 20.00 mm"
+    assert done.as_dict()["stock"] == approx(0.020)
+    large = compute("torsion_diameter", ["T=30 kN m", "tau=20 MPa"])
+    assert large.text.endswith("none is large enough") and large.as_dict()["stock"] is None
+    assert "stock" not in compute("twist", ["T=30 N m", "k_i=100 N m/rad"]).text

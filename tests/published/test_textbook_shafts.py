@@ -235,3 +235,13 @@ def test_usual_steels():
     assert materials.steel("C45+N", 0.03).source.obtained == "typical"
     assert materials.steel("C45", 0.03) is None
     assert [found.E, found.G, found.rho] == approx([206e9, 79.3e9, 7850])
+
+
+def test_first_diameter_from_torque_and_span_and_the_bar_to_buy():
+    """Mechanics of Materials, ex. 3.2: 1200 N m at 40 MPa 53.46 mm, at 0.75 degrees a metre (78 GPa) 58.82 mm: twist
+    governs there, strength where twice the twist may be; a bar of 60 and one of 55 mm is what a shop has."""
+    d = [sizing.diameter_by_torque_and_span(1200.0, 40 * MPA, 2.0, 78e9, k * 1.5 * DEGREE) for k in (1, 2)]
+    assert d == approx([58.8216e-3, 53.4602e-3], rel=1e-5)
+    assert sizing.smallest_bar(np.array(d)) == approx([0.060, 0.055])
+    for formula in (sizing.torsion_diameter, sizing.first_diameter, sizing.twist_diameter, sizing.diameter_by_torque_and_span):
+        assert formula.formula.stock is sizing.smallest_bar

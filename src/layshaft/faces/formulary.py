@@ -45,7 +45,18 @@ class Computed:
         if math.isnan(self.value):
             return f"{info.symbol} ({info.meaning}) is unknown here. {info.outside}".rstrip()
         asked = shown(self.value, info.dimension, self.unit, digits=6)
-        return f"{info.symbol} ({info.meaning}) = {asked}"
+        said = f"{info.symbol} ({info.meaning}) = {asked}"
+        if info.stock is None:
+            return said
+        size = self.stock_size
+        found = "none is large enough" if size is None else shown(size, info.dimension, self.unit)
+        return f"{said}\nsmallest usual size in stock that is not below it: {found}"
+
+    @property
+    def stock_size(self) -> float | None:
+        """The smallest usual size that is not below the result, in SI; None where there is none."""
+        size = math.nan if self.info.stock is None else float(self.info.stock(self.value))
+        return size if math.isfinite(size) else None
 
     def as_dict(self) -> dict[str, Any]:
         """Plain data for JSON; an unknown result is None."""
@@ -64,6 +75,7 @@ class Computed:
             "inputs": inputs,
             "result": {"value": self.value if known else None, "unit": info.dimension.si},
             "asked": {"value": self.value / factor if known else None, "unit": self.unit},
+            "stock": self.stock_size,
             "unknown": "" if known else info.outside or "the inputs lead to no finite number",
             "source": source,
         }

@@ -223,8 +223,8 @@ def _cuts(shaft: Shaft, ends: list[float], problems: list[Problem]) -> None:
             path = at.path.removesuffix("[0]")
             here = _diameters(shaft, ends, at.nominal)
             if at.nominal > ends[-1] + SAME_SIZE:
-                problems.append(Problem(at.mark, say.off_the_shaft(
-                    path, shown(at.nominal, LENGTH), shown(ends[-1], LENGTH))))
+                problems.append(Problem(at.mark, say.cut_off_the_shaft(
+                    path, kind, shown(at.nominal, LENGTH), shown(ends[-1], LENGTH))))
             elif here and size.nominal >= min(here):
                 sentence = say.groove_leaves_more if kind == "groove" else say.hole_as_wide
                 words = sentence(path, shown(size.nominal, LENGTH), shown(min(here), LENGTH))

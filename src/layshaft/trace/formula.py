@@ -42,6 +42,8 @@ class FormulaInfo:
     where: Mapping[str, str]
     function: Callable[..., Any]
     parameters: tuple[str, ...]
+    stock: Callable[[Any], Any] | None = None
+    """The size one can buy that comes next to a result, where the result is a size to be bought."""
 
     @property
     def dimension(self) -> Dimension:
@@ -237,12 +239,14 @@ def formula(
     version: int = 1,
     outside: str = "",
     where: Mapping[str, str] | None = None,
+    stock: Callable[[Any], Any] | None = None,
 ) -> Callable[[Callable[P, N]], Callable[P, N]]:
     """Mark a one-expression function as a formula and register it as `room.function`.
 
     `outside` says in words where the method does not hold; there the expression itself must give
     NaN (by `np.where`), and the sheet prints the words. `where` gives the meaning of a parameter
-    that is neither an input of the room nor the result of one of its formulas.
+    that is neither an input of the room nor the result of one of its formulas. `stock` rounds a size
+    up to one that can be bought; the formulary says it beside the result.
     """
 
     def mark(function: Callable[P, N]) -> Callable[P, N]:
@@ -250,7 +254,7 @@ def formula(
         room = function.__module__.removeprefix("layshaft.").split(".", 1)[-1]
         info = FormulaInfo(
             f"{room}.{function.__name__}", symbol, meaning, source, version, outside,
-            dict(where or {}), function, tuple(signature.parameters),
+            dict(where or {}), function, tuple(signature.parameters), stock,
         )
 
         @functools.wraps(function)

@@ -9,7 +9,12 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements import ball_bearing, roller_chain, rope
-from layshaft.elements.shaft.sizing import first_diameter, smallest_bar, torsion_diameter
+from layshaft.elements.shaft.sizing import (
+    diameter_by_torque_and_span,
+    first_diameter,
+    smallest_bar,
+    torsion_diameter,
+)
 from layshaft.listings.tables import table
 from layshaft.machine.fitting import misfits
 from layshaft.machine.kinds import EndlessLoop, FallingWeight, GearPair, RollerChain, Suspended, SynchronousBelt, VBelt
@@ -17,6 +22,7 @@ from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.schema import Choice
 from layshaft.trace.source import Source
 from layshaft.train.stages import centre_distance, turn_ratio
+from layshaft.train.stiffness import SHEAR_MODULUS
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.kinds import (
     bearings,
@@ -302,6 +308,10 @@ def first_pass(c: Context, shaft: Shaft) -> tuple[float, str]:
     T, M = (_largest(v[rated]) for v in (torque, bending))
     if np.isfinite(M):
         return float(smallest_bar(first_diameter(M, T, LOW_SHEAR_KEYED))), "from torque and bending"
+    L, phi = plain_length(shaft), shaft.wind_up.nominal
+    if T > 0 and np.isfinite(L * phi):
+        d = diameter_by_torque_and_span(T, LOW_SHEAR_KEYED, L, SHEAR_MODULUS, phi)
+        return float(smallest_bar(d)), f"from torque and span, {L / MILLI:g} mm"
     if T > 0:
         return float(smallest_bar(torsion_diameter(T, LOW_SHEAR_KEYED))), "from torque alone"
     return NAN, "the torque is not known yet"

@@ -79,7 +79,7 @@ def rate_critical(c: CriticalInputs) -> CriticalRating:
         omega_w = named("omega_w", critical_speed.speed_of_sag(c.g, c.y_w), "estimate from above, by the weighted sag")
         omega_s = named("omega_s", critical_speed.speed_of_sag(c.g, c.y_s), "estimate from below, by single sags")
         omega_1 = critical_speed.bracketed(c.omega_1, omega_s, omega_w)
-        m_s = critical_speed.spare_mass(c.k_u, c.omega, c.S_required, omega_1)
+        m_s = named("m_s", critical_speed.spare_mass(c.k_u, c.omega, c.S_required, omega_1))
         omega_c = counted(c.m_u, m_s, critical_speed.with_more_mass(omega_1, c.m_u, c.k_u), omega_1)
         S = named("S_c", margin(omega_c, c.omega), "critical over turning speed")
     return CriticalRating(omega_w, omega_s, m_s, omega_c, S, (

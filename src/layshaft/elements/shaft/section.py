@@ -95,7 +95,7 @@ def rate(s: SectionInputs) -> SectionRating:
             endurance.alternating_moment(K_f, s.M, K_fs, s.T_a), s.d), "alternating equivalent stress")
         sigma_m = named("sigma_m", endurance.equivalent_stress(
             endurance.mean_moment(K_f, s.M_m, s.F_a, s.d, K_fs, s.T_m), s.d), "mean equivalent stress")
-        sigma_r = endurance.reversed_stress(sigma_a, sigma_m, S_e, s.R_m)
+        sigma_r = named("sigma_r", endurance.reversed_stress(sigma_a, sigma_m, S_e, s.R_m))
         S_D = named("S_D", margin(S_e, sigma_r), "margin against fatigue")
         K_y = named("K_y", notch_in_yield(K_f, s.counted), "notch factor counted against yield, bending")
         K_ys = named("K_ys", notch_in_yield(K_fs, s.counted), "notch factor counted against yield, torsion")
@@ -136,7 +136,8 @@ def _endurance_limit(s: SectionInputs) -> tuple[Stress, Ratio, Ratio, Ratio]:
                  why="the shaft works between frost and summer heat")
     k_a, k_b = endurance.surface_factor(s.a_s, s.R_m, s.b_s), endurance.size_factor(s.d)
     k_e = endurance.reliability_factor(s.z_a)
-    return endurance.endurance_limit(k_a, k_b, k_c, k_d, k_e, endurance.bar_limit(s.R_m)), k_a, k_b, k_e
+    S_e = named("S_e", endurance.endurance_limit(k_a, k_b, k_c, k_d, k_e, endurance.bar_limit(s.R_m)))
+    return S_e, k_a, k_b, k_e
 
 
 @formula("sharp", "sharp corner", ADVICE)

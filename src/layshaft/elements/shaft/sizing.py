@@ -21,13 +21,24 @@ LOADS = {
 }
 
 
-@formula("d", "diameter by torque alone", MECHANICS_OF_MATERIALS, where=LOADS)
+def smallest_bar(d_needed: Any) -> Any:
+    """The smallest bar usually in stock that is not thinner; NaN above the largest."""
+    stock = table("bar_diameters")
+    sizes = np.array([*(row.number("d_mm", MILLI) for row in stock.rows), np.nan])
+    needed = np.asarray(plain(d_needed), dtype=float)
+    bar = sizes[np.searchsorted(sizes[:-1], needed - 1e-12)][()]
+    return chosen("d", "diameter of the bar", LENGTH, bar, source=stock.source,
+                  why="smallest bar usually in stock that is not thinner than needed",
+                  candidates=tuple(stock.names))
+
+
+@formula("d", "diameter by torque alone", MECHANICS_OF_MATERIALS, where=LOADS, stock=smallest_bar)
 def torsion_diameter(T: Torque, tau: Stress) -> Length:
     """Shear stress at the surface just reaches what is allowed."""
     return np.cbrt(16 * T / (math.pi * tau))
 
 
-@formula("d", "first diameter", MECHANICS_OF_MATERIALS, where=LOADS)
+@formula("d", "first diameter", MECHANICS_OF_MATERIALS, where=LOADS, stock=smallest_bar)
 def first_diameter(M: Torque, T: Torque, tau: Stress) -> Length:
     """Greatest shear stress of bending and torsion together just reaches what is allowed."""
     return np.cbrt(16 * np.hypot(M, T) / (math.pi * tau))
@@ -49,10 +60,18 @@ def allowed_shear(R_e: Stress, R_m: Stress, keyed: Count) -> Stress:
     return np.minimum(0.30 * R_e, 0.18 * R_m) * np.where(keyed > 0, 0.75, 1)
 
 
-@formula("d", "diameter by twist", MECHANICS_OF_MATERIALS, where={**LOADS, "phi": "allowed twist"})
+@formula("d", "diameter by twist", MECHANICS_OF_MATERIALS, where={**LOADS, "phi": "allowed twist"}, stock=smallest_bar)
 def twist_diameter(T: Torque, L: Length, G: Stress, phi: Angle) -> Length:
     """Twist over the length just reaches what is allowed."""
     return (32 * T * L / (math.pi * G * phi)) ** 0.25
+
+
+@formula("d", "diameter by torque and span", MECHANICS_OF_MATERIALS, stock=smallest_bar, where={
+    **LOADS, "L": "length over which the torque runs", "phi": "allowed twist over that length",
+})
+def diameter_by_torque_and_span(T: Torque, tau: Stress, L: Length, G: Stress, phi: Angle) -> Length:
+    """The larger of strength and stiffness in torsion; a low stress leaves room for bending not known yet."""
+    return np.maximum(np.cbrt(16 * T / (math.pi * tau)), (32 * T * L / (math.pi * G * phi)) ** 0.25)
 
 
 @formula("d_new", "diameter that brings the slope down", RESIZE, where={
@@ -69,14 +88,3 @@ def resized_diameter(d_old: Length, n: Ratio, theta: Slope, theta_limit: Slope) 
 def tube_diameter(d_s: Length, k: Ratio) -> Length:
     """The material near the axis carries little."""
     return d_s / np.cbrt(1 - k**4)
-
-
-def smallest_bar(d_needed: Any) -> Any:
-    """The smallest bar usually in stock that is not thinner; NaN above the largest."""
-    stock = table("bar_diameters")
-    sizes = np.array([*(row.number("d_mm", MILLI) for row in stock.rows), np.nan])
-    needed = np.asarray(plain(d_needed), dtype=float)
-    bar = sizes[np.searchsorted(sizes[:-1], needed - 1e-12)][()]
-    return chosen("d", "diameter of the bar", LENGTH, bar, source=stock.source,
-                  why="smallest bar usually in stock that is not thinner than needed",
-                  candidates=tuple(stock.names))

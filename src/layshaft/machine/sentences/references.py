@@ -166,6 +166,11 @@ def bore_differs(path: str, name: str, bore: str, diameter: str, what: str = "be
             f"Change the {what}, 'at' or the section.")
 
 
+def cut_off_the_shaft(path: str, kind: str, at: str, end: str) -> str:
+    """A groove or hole beside the shaft."""
+    return f"{path}: the {kind} sits at {at}, off the shaft, whose sections are {end} long together. Correct its place."
+
+
 def groove_leaves_more(path: str, bottom: str, diameter: str) -> str:
     """A groove must be turned into the shaft."""
     return (f"{path}: the groove has {bottom} at its bottom, the shaft is {diameter} there. "
