@@ -10,7 +10,8 @@ from layshaft.machine import kinds, model, schema
 from layshaft.trace.units import shown
 
 GROUPS = (("Drives", kinds.DRIVES, "drives"), ("Stages", kinds.STAGES, "stages"), ("Loads", kinds.LOADS, "loads"),
-          ("Pieces of a wheel", kinds.BODIES, "pieces"), ("Fixings", kinds.FIXINGS, "fixings"),
+          ("Hubs", kinds.HUBS, "hubs"), ("Pieces of a wheel", kinds.BODIES, "pieces"),
+          ("Fixings", kinds.FIXINGS, "fixings"),
           ("Own listings", kinds.PARTS, "parts"))
 PLAIN = (model.Module, model.Shaft, model.Seat, model.Venue, model.Run, model.Want, model.Parting, model.Transit)
 
@@ -107,5 +108,6 @@ SAY = {
     schema.MapOf: lambda r: f"names, each with the keys of {r.item.__name__}",
     schema.QuantityMap: lambda r: f"names, each with a {r.dimension.name}",
     schema.KindMap: lambda r: "names, each with `kind`: " + ", ".join(code(k) for k in r.kinds),
+    schema.KindOf: lambda r: "keys, with `kind`: " + ", ".join(code(k) for k in r.kinds),
     schema.Raw: plain("names, each with `set`, `add`, `remove`, `rename`"),
 }

@@ -23,7 +23,7 @@ PLAUSIBLE = {  # SI, small enough that most methods hold; invented, and nothing 
     "angular acceleration": 2.0, "force": 500.0, "torque": 20.0, "stress": 200e6, "energy": 50.0,
     "power": 60.0, "stiffness": 4e5, "torsional stiffness": 1500.0, "torque per speed": 0.05,
     "torque per speed squared": 6e-4, "kinematic viscosity": 1.1e-4, "pressure times velocity": 1e6,
-    "wear per load and way": 2e-15, "temperature": 20.0, "money": 10.0, "count": 20.0, "ratio": 0.8,
+    "wear per load and way": 2e-15, "thermal expansion": 1.2e-5, "temperature": 20.0, "money": 10.0, "count": 20.0, "ratio": 0.8,
     "specific heat": 460.0, "square root of stress": 1e4, "square root of length": 0.05,
 }
 

@@ -3,7 +3,7 @@
 import re
 
 from layshaft.machine import schema
-from layshaft.machine.kinds import DRIVES, FIXINGS, LOADS, PARTS, STAGES
+from layshaft.machine.kinds import DRIVES, FIXINGS, HUBS, LOADS, PARTS, STAGES
 from layshaft.machine.model import Module, Parting, Run, Seat, Shaft, Transit, Venue, Want
 from layshaft.machine.schema import keys
 
@@ -85,7 +85,7 @@ def _flow(kind_of, /, **own: str) -> str:
         if isinstance(k.reads, schema.KindMap):
             found[file_key] = "{" + ", ".join(f"{w}: {_flow(kind, kind=w)}" for w, kind in k.reads.kinds.items()) + "}"
             continue
-        if isinstance(k.reads, schema.MapOf | schema.QuantityMap | schema.Raw | schema.SeatOn | type):
+        if isinstance(k.reads, schema.MapOf | schema.QuantityMap | schema.Raw | schema.SeatOn | schema.KindOf | type):
             continue
         found[file_key] = REFS[k.reads.collection] if isinstance(k.reads, schema.Ref) else _example(k)
     found.update({key.rstrip("_").replace("_", " "): text for key, text in own.items()})
@@ -151,10 +151,16 @@ def _stage(kind, word: str, seats: _Seats) -> str:
 
 def _shaft(name: str, names: list[str]) -> str:
     axis = "z" if name == "post" else "x"
-    first = _flow(Seat, at="10 mm", bearing='"6205"')
+    first = _flow(Seat, at="10 mm", bearing='"6205"', fit='"k6"')
     lines = "".join(f"      {seat}: {{at: {30 + i} mm}}\n" for i, seat in enumerate(names))
+    lines += "".join(_hub(word, kind) for word, kind in HUBS.items()) if name == "lay" else ""
     return (f"  {name}:\n" + "".join(f"    {line}\n" for line in _block(Shaft, axis))
             + f"    seats:\n      first: {first}\n{lines}      last: {{at: 15 mm, bearing: open}}\n")
+
+
+def _hub(word: str, kind) -> str:
+    """A seat on the step of 25 mm; a press fit states its interference instead of a fit."""
+    return f"      {word}: {{at: 20 mm, hub: {_flow(kind, kind=word)}}}\n"
 
 
 def _block(kind, axis: str):

@@ -5,14 +5,14 @@ import math
 import pytest
 
 from layshaft.machine import MachineErrors, listings, read, read_text, schema
-from layshaft.machine.kinds import BODIES, DRIVES, LOADS, PARTS, STAGES
+from layshaft.machine.kinds import BODIES, DRIVES, HUBS, LOADS, PARTS, STAGES
 from layshaft.machine.model import Machine, Module, Parting, Run, Seat, Shaft, Transit, Venue, Want
 from layshaft.machine.paths import in_model, joined, split
 from layshaft.machine.schema import Choice, Given, keys
 from layshaft.trace.units import parse_quantity
 from machine.samples import SMALL, changed, every_key
 
-KINDS = [*DRIVES.values(), *STAGES.values(), *LOADS.values(), *PARTS.values(), *BODIES.values(),
+KINDS = [*DRIVES.values(), *STAGES.values(), *LOADS.values(), *PARTS.values(), *BODIES.values(), *HUBS.values(),
          Machine, Module, Parting, Run, Seat, Shaft, Transit, Venue, Want]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 
-from layshaft.machine import listings, paths
+from layshaft.machine import hub_fitting, listings, paths
 from layshaft.machine.errors import Problem
 from layshaft.machine.kinds import (
     Crank,
@@ -243,6 +243,9 @@ def _diameters(shaft: Shaft, ends: list[float], at: float) -> list[float]:
 def _seat(machine: Machine, seat: Seat, diameters: list[float], problems: list[Problem]) -> None:
     if seat.rubs and seat.bearing.state != "missing":
         problems.append(Problem(seat.bush.mark, say.bush_and_bearing(seat.path)))
+    if seat.hub.stated or seat.fit or seat.housing:
+        marks = {key: _at(machine, f"{seat.path}.{key}", seat) for key in ("fit", "housing")}
+        hub_fitting.check(machine, seat, diameters, marks, problems)
     if not diameters:
         return
     if seat.bearing.known:

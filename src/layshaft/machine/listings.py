@@ -15,7 +15,7 @@ AMERICAN = "chain_series_asme"
 TABLES = {"chain": "chain_series", "bearing": "bearings_deep_groove", "steel": "shaft_steels",
           "key": "keys_metric", "suspension": "rope_constructions", "V belt": "v_belts",
           "synchronous belt": "synchronous_belts", "bush": "bush_materials",
-          "thread": "threads_metric", "pin": "dowel_pins"}
+          "thread": "threads_metric", "pin": "dowel_pins", "set screw": "set_screws"}
 MOST_STRANDS = 3
 _KEY = re.compile(r"(\d+(?:\.\d+)?)\s*[x×X]\s*(\d+(?:\.\d+)?)(?:\s*[x×X]\s*(\d+(?:\.\d+)?))?")
 _CHAIN = re.compile(r"(.+?)-(\d)")
@@ -158,3 +158,10 @@ def bore(size: Size) -> float:
     if size.row is not None:
         return size.row.number("bore_mm", MILLI)
     return size.part.bore.nominal if size.part is not None else float("nan")
+
+
+def outside(size: Size) -> float:
+    """Outside diameter of a bearing in metres; NaN where it is not known."""
+    if size.row is not None:
+        return size.row.number("outside_mm", MILLI)
+    return size.part.outside.nominal if size.part is not None else float("nan")

@@ -11,13 +11,14 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from layshaft.machine.kinds import DRIVES, FIXINGS, LOADS, PARTS, STAGES
+from layshaft.machine.kinds import DRIVES, FIXINGS, HUBS, LOADS, PARTS, STAGES, Hub
 from layshaft.machine.schema import (
     STATES,
     Choice,
     Direction,
     Given,
     KindMap,
+    KindOf,
     Listing,
     ListOf,
     MapOf,
@@ -82,6 +83,10 @@ class Seat(Thing):
     keys: Given = key(Quantity(COUNT, at_least=1, at_most=2, whole=True), "number of keys", "1")
     key_steel: Choice = key(Listing("steel"), "steel of the key", "C45+N")
     hub_steel: Choice = key(Listing("steel"), "steel of the hub", "S355J2")
+    hub: Hub = key(KindOf(HUBS, Hub), "how the hub is held, beside a key or instead of one",
+                   "{kind: press fit, hub diameter: 60 mm, length: 30 mm}")
+    fit: str = key(Text(), "tolerance classes of bore and shaft; on a bearing seat, that of the shaft", "H7/k6")
+    housing: str = key(Text(), "tolerance class of the housing bore of the bearing", "H7")
     reliability: Given = key(Quantity(RATIO, above=0, at_most=0.9999),
                              "share of such bearings that must survive, if not that of the shaft", "90 %")
     must_run: str = key(

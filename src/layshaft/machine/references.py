@@ -72,6 +72,8 @@ def things(machine: Machine) -> Iterator[Thing]:
             yield seat
             if seat.rubs:
                 yield seat.bush
+            if seat.hub.stated:
+                yield seat.hub
     for collection in (machine.drives, machine.stages, machine.loads, machine.fixings, machine.partings,
                        machine.wants):
         yield from collection.values()

@@ -214,6 +214,14 @@ class KindMap:
 
 
 @dataclass(frozen=True, slots=True)
+class KindOf:
+    """One thing told apart by its key `kind`; becomes an empty `base` where the file has none."""
+
+    kinds: dict[str, type]
+    base: type
+
+
+@dataclass(frozen=True, slots=True)
 class Raw:
     """A part of the file kept as written (options), read when it is applied."""
 

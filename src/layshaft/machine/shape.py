@@ -17,7 +17,7 @@ from typing import Any, NamedTuple, cast
 from layshaft.machine import quantities, schema
 from layshaft.machine.document import Entry, ListNode, MapNode, Node, TextNode
 from layshaft.machine.errors import Problem
-from layshaft.machine.kinds import Part
+from layshaft.machine.kinds import Hub, Part
 from layshaft.machine.quantities import Pending
 from layshaft.machine.schema import Choice, Given, Key, Mark, SourceWord, Thing, keys
 from layshaft.machine.sentences import shape as say
@@ -108,6 +108,8 @@ class Shape:
             return name if len(reads.shafts) == 1 else (name,) * len(reads.shafts)
         if isinstance(reads, type):
             return self.thing(reads, MapNode(()), path, path)
+        if isinstance(reads, schema.KindOf):
+            return reads.base(path=path, name=path)
         return "" if isinstance(reads, schema.Word | schema.Text | schema.Ref) else {}
 
     def opened(self, reads: Any, path: str, mark: Mark) -> Any:
@@ -241,13 +243,16 @@ class Shape:
         found = {}
         for entry in self._entries(node, path, k.meaning):
             below = f"{path}.{entry.key}"
-            kind = self._kind(reads.kinds, entry, below)
+            kind = self._kind(reads.kinds, entry.value, below)
             if kind is not None:
                 found[entry.key] = self._named(kind, entry, below, "kind")
         return found
 
-    def _kind(self, kinds: dict[str, type], entry: Entry, path: str) -> type | None:
-        node = entry.value
+    def _kind_of(self, reads: schema.KindOf, node: Node, path: str, _k: Key, _name: str) -> Any:
+        kind = self._kind(reads.kinds, node, path)
+        return None if kind is None else self.thing(kind, node, path, path, "kind")
+
+    def _kind(self, kinds: dict[str, type], node: Node, path: str) -> type | None:
         if isinstance(node, TextNode) and not node.text:
             node = MapNode((), node.mark)
         if not isinstance(node, MapNode):
@@ -292,7 +297,7 @@ _READERS: dict[type, _Reader] = {
     schema.YesNo: Shape._yes_no, schema.Word: Shape._word, schema.Ref: Shape._ref,
     schema.SeatOn: Shape._seat_on, schema.Direction: Shape._direction, schema.ListOf: Shape._list,
     schema.MapOf: Shape._map, schema.KindMap: Shape._kinds, schema.QuantityMap: Shape._quantity_map,
-    schema.Raw: Shape._raw,
+    schema.KindOf: Shape._kind_of, schema.Raw: Shape._raw,
 }
 
 
@@ -308,6 +313,8 @@ def described(kind: type) -> str:
         return "the machine file"
     words = re.sub(r"(?<!^)(?=[A-Z])", " ", kind.__name__).lower().replace("one way", "one-way")
     words = words.removesuffix(" part") if words != "part" else words
+    if issubclass(kind, Hub):
+        return f"a hub with {words if words.endswith('s') else a(words)}"
     return a(words) if issubclass(kind, Thing) else words
 
 

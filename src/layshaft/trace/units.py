@@ -97,10 +97,8 @@ LENGTH = _dimension(
 )
 AREA = _dimension("area", "m**2", {"m2": 1, "mm2": 1e-6, "cm2": 1e-4, "in2": INCH**2}, "mm2")
 VOLUME = _dimension("volume", "m**3", {"m3": 1, "mm3": 1e-9, "cm3": 1e-6, "l": 1e-3}, "cm3")
-SECTION_MODULUS = _dimension(
-    "section modulus", "m**3", {"m3": 1, "mm3": 1e-9, "cm3": 1e-6}, "mm3")
-SECOND_MOMENT = _dimension(
-    "second moment of area", "m**4", {"m4": 1, "mm4": 1e-12, "cm4": 1e-8, "in4": INCH**4}, "mm4")
+SECTION_MODULUS = _dimension("section modulus", "m**3", {"m3": 1, "mm3": 1e-9, "cm3": 1e-6}, "mm3")
+SECOND_MOMENT = _dimension("second moment of area", "m**4", {"m4": 1, "mm4": 1e-12, "cm4": 1e-8, "in4": INCH**4}, "mm4")
 MASS = _dimension("mass", "kg", {"kg": 1, "g": 1e-3, "t": 1e3, "lb": POUND, "lbm": POUND}, "kg")
 MASS_PER_LENGTH = _dimension("mass per length", "kg/m", {"kg/m": 1, "lb/ft": POUND / FOOT}, "kg/m")
 DENSITY = _dimension("density", "kg/m**3", {"kg/m3": 1, "g/cm3": 1e3, "lb/in3": POUND / INCH**3},
@@ -170,6 +168,7 @@ PRESSURE_VELOCITY = _dimension(
 WEAR_RATE = _dimension(
     "wear per load and way", "1/Pa", {"1/Pa": 1, "mm3/(N m)": 1e-9, "mm3/N m": 1e-9, "m3/(N m)": 1}, "mm3/(N m)")
 SPECIFIC_HEAT = _dimension("specific heat", "J/(kg*K)", {"J/(kg K)": 1, "J/kgK": 1, "kJ/(kg K)": 1e3}, "J/(kg K)")
+EXPANSION = _dimension("thermal expansion", "1/K", {"1/K": 1, "um/m/K": 1e-6, "um/(m K)": 1e-6}, "um/m/K")
 MONEY = _dimension("money", "1", {"": 1}, "")
 COUNT = _dimension("count", "1", {"": 1, "1": 1}, "")
 RATIO = _dimension("ratio", "1", {"": 1, "1": 1, "%": 1e-2, "percent": 1e-2}, "")
@@ -211,6 +210,7 @@ Viscosity = Annotated[Number, VISCOSITY]
 PressureVelocity = Annotated[Number, PRESSURE_VELOCITY]
 WearRate = Annotated[Number, WEAR_RATE]
 SpecificHeat = Annotated[Number, SPECIFIC_HEAT]
+Expansion = Annotated[Number, EXPANSION]
 Count = Annotated[Number, COUNT]
 Ratio = Annotated[Number, RATIO]
 RootStress = Annotated[Number, FLEXIBILITY]

@@ -26,7 +26,8 @@ def what_of(machine: Machine, path: str) -> str:
     """What a part is, in a word or two."""
     words = path.split(".")
     if words[0] == "shafts":
-        return {2: "shaft"}.get(len(words), {"bearing": "bearing", "bush": "bush", "key": "key"}.get(words[-1], "seat"))
+        on_seats = {"bearing": "bearing", "bush": "bush", "key": "key", "hub": "hub"}
+        return {2: "shaft"}.get(len(words), on_seats.get(words[-1], "seat"))
     if words[0] == "modules":
         return "module"
     things: Any = {"stages": machine.stages, "drives": machine.drives, "loads": machine.loads,

@@ -17,10 +17,20 @@ from layshaft.elements.shaft.sizing import (
 )
 from layshaft.listings.tables import table
 from layshaft.machine.fitting import misfits
-from layshaft.machine.kinds import EndlessLoop, FallingWeight, GearPair, RollerChain, Suspended, SynchronousBelt, VBelt
+from layshaft.machine.kinds import (
+    EndlessLoop,
+    FallingWeight,
+    GearPair,
+    RollerChain,
+    SetScrews,
+    Suspended,
+    SynchronousBelt,
+    VBelt,
+)
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.schema import Choice
 from layshaft.trace.source import Source
+from layshaft.trace.units import INCH, POUND_FORCE
 from layshaft.train.stages import centre_distance, turn_ratio
 from layshaft.train.stiffness import SHEAR_MODULUS
 from layshaft.verdict.context import NAN, Context
@@ -32,6 +42,7 @@ from layshaft.verdict.kinds import (
     deflections,
     gear_fit,
     gears,
+    hubs,
     keys,
     loop_wheels,
     ropes,
@@ -232,6 +243,24 @@ def key_search(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> Search:
     return Search([Candidate(f"{row.name}x{length:g}", rest | {choice.path: f"{row.name}x{length:g}"})
                    for length in lengths if length >= 2 * row.number("b_mm")], lambda k: [keys.block(k)],
                   lambda part: part.path == choice.path, _only_shaft(shaft.name))
+
+
+def hub_search(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> Search:
+    """Metric set screws thinner than the shaft, seated with the torque of the list; nothing for other hubs."""
+    hub = shaft.seats[seat].hub
+    if not isinstance(hub, SetScrews):
+        return Search(cannot="no list of taper clamps ships with Layshaft: the demand above is what to ask for")
+    d = diameter(shaft, seat, bar)
+    found = Search(gather=hubs.blocks, keep=lambda part: part.path == hub.path, inside=_only_shaft(shaft.name),
+                   cannot="no set screw of the list is thinner than the shaft")
+    for row in table("set_screws").rows:
+        if row.name.startswith("M") and not row.number("d_mm", MILLI) >= d:
+            sets: dict[str, float | str] = bar | {hub.size.path: row.name}
+            torque = row.number("seating_lbf_in", POUND_FORCE * INCH)
+            sets |= {} if hub.seating_torque.known else {hub.seating_torque.path: torque}
+            found.candidates.append(Candidate(row.name, sets | ({} if hub.screws.known else {hub.screws.path: 1.0})))
+    found.cannot = "" if found.candidates else found.cannot
+    return found
 
 
 def diameter(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> float:

@@ -104,7 +104,7 @@ def _shaft(c: Context, name: str) -> Series:
 
 def _seat(c: Context, shaft: str, seat: str, kind: str) -> Series:
     speed = (c.solved.speed[shaft], SPEED)
-    if kind == "key":
+    if kind in ("key", "hub"):
         return {"torque": (_seat_torque(c, shaft, seat), TORQUE), "speed": speed}
     loads = c.solved.loads[shaft]
     i = loads.supports.index(seat)

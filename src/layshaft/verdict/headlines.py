@@ -47,7 +47,7 @@ def headlines(verdict: Verdict) -> list[Headline]:
 
 
 def _whole(path: str) -> str:
-    """A seat's slope belongs to its shaft; its key and bearing are parts of their own."""
-    if ".seats." in path and not path.endswith((".key", ".bearing", ".bush")):
+    """A seat's slope belongs to its shaft; its key, bearing, bush and hub are parts of their own."""
+    if ".seats." in path and not path.endswith((".key", ".bearing", ".bush", ".hub")):
         return path.split(".seats.")[0]
     return path

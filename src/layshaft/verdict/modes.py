@@ -39,6 +39,7 @@ from layshaft.verdict.hazards import frees_a_weight
 from layshaft.verdict.kinds import fixings, wheels
 from layshaft.verdict.kinds.bearings import has_duty, life_is_asked
 from layshaft.verdict.kinds.gear_fit import is_spur, set_at_centres
+from layshaft.verdict.kinds.hubs import modes_of as modes_of_hub
 from layshaft.verdict.kinds.ropes import modes_of, on_rope
 from layshaft.verdict.kinds.slip_clutches import by_springs
 
@@ -67,7 +68,7 @@ WEIGHT = ("static strength of the suspension", "arrested strength of the suspens
 LOOP_WHEEL = ("wrap", "tooth jump")
 LOOP_WHEELS = ("drive wheel", "winding wheel")
 CRANK = ("handle force", "power of one person")
-NOT_ON_SEATS = "nothing on this seat says how the torque passes: no key given"
+NOT_ON_SEATS = "nothing on this seat says how the torque passes: no key and no hub given"
 EMPTY_SEAT = "what sits here is not in the file: no bearing, no key, no part"
 
 
@@ -185,8 +186,12 @@ def _of_seat(seat: Seat, lives: tuple[str, ...], *, carries: bool) -> Iterator[E
         yield Expected(seat.path, "", "slope at bearing")
     if seat.rubs:
         yield from (Expected(f"{seat.path}.bush", "", mode) for mode in BUSH)
+    if seat.hub.stated:
+        yield from (Expected(seat.hub.path, "", mode) for mode in modes_of_hub(seat.hub))
     if seat.key_size.state != "missing":
         yield from (Expected(f"{seat.path}.key", "", mode) for mode in KEY)
+    elif seat.hub.stated:
+        return
     elif carries:
         yield from (Expected(f"{seat.path}.key", "", mode, NOT_ON_SEATS) for mode in KEY)
     elif not seat.carries_shaft:

@@ -24,6 +24,7 @@ from layshaft.verdict.candidates import (
     chain_search,
     first_pass,
     gear_search,
+    hub_search,
     key_search,
     ratio_error,
     rope_search,
@@ -171,7 +172,7 @@ def _on_shaft(sizes: Sizes, need: Need, words: list[str]) -> None:
     """Bearings and keys sized on the bar of their shaft; for all, what the sizes rest on in words."""
     shaft, bar = sizes.c.machine.shafts[words[1]], sizes.bars.get(words[1], {})
     if len(words) > 2:
-        search: Callable[..., Search] = bearing_search if words[4] == "bearing" else key_search
+        search: Callable[..., Search] = {"bearing": bearing_search, "key": key_search, "hub": hub_search}[words[4]]
         _look(sizes.c, need, search(shaft, words[3], bar))
         found = [v for path, v in bar.items() if isinstance(v, float) and path.endswith("[0]")]
         if found and need.smallest:
@@ -180,7 +181,7 @@ def _on_shaft(sizes: Sizes, need: Need, words: list[str]) -> None:
     if WEAKEST in [v for path, v in own.items() if len(words) == 2 or path not in bar]:
         need.notes.append(f"Steel that is not chosen counts as {WEAKEST}, the weakest of the table.")
     beside = sizes.beside(words[1])
-    if beside and need.what != "key":
+    if beside and need.what not in ("key", "hub"):
         need.notes.append(f"With the sizes found for {', '.join(beside)}.")
 
 

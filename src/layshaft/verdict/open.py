@@ -5,7 +5,7 @@ from __future__ import annotations
 from layshaft.machine.kinds import EndlessLoop
 from layshaft.train.solve import Solved
 
-ON_SEATS = ("bearing", "key")
+ON_SEATS = ("bearing", "key", "hub")
 
 
 def open_paths(solved: Solved) -> list[str]:

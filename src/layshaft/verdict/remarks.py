@@ -20,6 +20,7 @@ from layshaft.train.rigid import rigid_reaction
 from layshaft.train.roles import goes_on_without
 from layshaft.train.sizes import own_part
 from layshaft.train.stages import axis, least_centres, turn_ratio
+from layshaft.verdict import fit_advice
 from layshaft.verdict.advice import bearing_advice, bush_advice
 from layshaft.verdict.one_way import running_ahead
 from layshaft.verdict.protects import protected
@@ -45,6 +46,8 @@ def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
             *_light_stages(verdict), *_out_of_line(verdict),
             *_gears(verdict), *_always_engaged(verdict), *_pushes_back(verdict), *bearing_advice(verdict.context),
             *bush_advice(verdict.context),
+            *fit_advice.remarks(verdict.solved.machine),
+            *fit_advice.joining({id(r.block): r.block for r in verdict.rated}.values()),
             *((path, IDLE) for path in _idle(verdict.solved.machine))]
 
 

@@ -2,11 +2,12 @@
 
 import numpy as np
 
+from layshaft.elements import clamp_hub, cross_pin, press_fit, set_screws
 from layshaft.listings import tolerance_classes
-from layshaft.mechanics import fits
+from layshaft.mechanics import fits, rings
 from layshaft.trace.units import INCH
 
-MM, UM = 1e-3, 1e-6
+MM, UM, KILO, MPA, GPA = 1e-3, 1e-6, 1e3, 1e6, 1e9
 
 
 def upper(i):
@@ -31,7 +32,35 @@ def grade(i, number):
     return tolerance_classes.grade_row(i["size_mm"] * MM).number(f"IT{number}", UM)
 
 
+def clamping_force(i):
+    """Torque goes with the force: the force that holds T times SF."""
+    return i["T_Nm"] * i["SF"] / clamp_hub.clamp_torque(np.pi / 2, i["mu"], 1.0, i["d_mm"] * MM)
+
+
+def muff_bolt(i):
+    """Half of the bolts clamp each shaft, evenly; torque goes with the square of the core diameter."""
+    force = clamp_hub.closing_force(i["n_bolts"] / 2, i["sigma_MPa"] * MPA * np.pi / 4, 1.0, 1.0)
+    return np.sqrt(i["T_Nm"] / clamp_hub.even_torque(i["mu"], force, i["d_mm"] * MM))
+
+
+def pressed(i):
+    d, E, nu = i["d_mm"] * MM, i["E_GPa"] * GPA, i["nu"]
+    return rings.joint_pressure(i["interference_um"] * UM, d, rings.hub_flexibility(i["D_hub_mm"] * MM, d, nu), E,
+                                rings.shaft_flexibility(d, 0.0, nu), E)
+
+
+def pin_shear(i):
+    return cross_pin.pin_shear(cross_pin.plane_force(i["T_Nm"], i["d_shaft_mm"] * MM, 0.0), i["d_pin_mm"] * MM)
+
+
 FORMULAS = {
+    "clamp-hub": clamping_force, "cpl-clamp-jindal-14.5": muff_bolt,
+    "setscrew-torque": lambda i: set_screws.holding_torque(i["holding_kN"] * KILO, i["d_mm"] * MM) / i["SF"],
+    "pin-cross-pressure": lambda i: cross_pin.shaft_pressure(i["T_Nm"], i["d_pin_mm"] * MM, i["d_shaft_mm"] * MM),
+    "pin-cross-shear": pin_shear, "press-50-80-p": pressed,
+    "press-50-80-T": lambda i: rings.friction_torque(i["mu"], i["p_MPa"] * MPA, i["d_mm"] * MM, i["L_mm"] * MM),
+    "press-50-80-hoop": lambda i: rings.bore_hoop(i["p_MPa"] * MPA, i["D_mm"] * MM, i["d_mm"] * MM),
+    "press-smoothing": lambda i: press_fit.smoothing(i["Rz_shaft_um"] * UM, i["Rz_hub_um"] * UM),
     "fit-7-7-hole": lambda i: fits.limits(f"{i['size_mm']} H11").largest,
     "fit-7-8-shaft": two_inches,
     **dict.fromkeys(("fit-H7-g6-8", "fit-H7-h6-25", "fit-H7-k6-60", "fit-H7-m6-25", "fit-H7-p6-25", "fit-H7-p6-40",

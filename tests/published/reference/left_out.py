@@ -25,8 +25,7 @@ TOPICS_LEFT_OUT = {
 
 SHAFT_TOPICS_LEFT_OUT = {
     "alignment": f"lining up of shafts: {LATER}", "beams": f"frames and their profiles: {LATER}",
-    "hubs": f"clamped hubs and set screws: {LATER}", "locating": f"locating of modules: {LATER}",
-    "press-fit": f"press fits: {LATER}", "stack-up": f"tolerance chains: {LATER}",
+    "locating": f"locating of modules: {LATER}", "stack-up": f"tolerance chains: {LATER}",
     "safety": f"guards, gaps and rigging rules beyond the hanging load: {LATER}",
 }
 SHAFT_ROWS_LEFT_OUT = {
@@ -37,7 +36,6 @@ SHAFT_ROWS_LEFT_OUT = {
     **dict.fromkeys(("brg-ex-11.3", "brg-rel-jindal-18.7", "brg-rel-jindal-18.8"),
                     "Weibull sizing with other slopes; the house follows ISO 281:2007"),
     "brg-sm-11.3": "roller bearings: only deep groove ball bearings are in the house",
-    "cpl-clamp-jindal-14.5": "clamp couplings are not in the house",
     "cpl-service-factor": "service factors of a maker; the house follows DIN 740-2",
     **dict.fromkeys(("spline-sadhu-7.3-force", "spline-wentzell-15.2"), "splines are not in the house"),
     "frame-slope-shaft": f"frames: {LATER}",

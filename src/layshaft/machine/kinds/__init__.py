@@ -26,6 +26,14 @@ from layshaft.machine.kinds.fixings import BoltedJoint as BoltedJoint
 from layshaft.machine.kinds.fixings import DowelPins as DowelPins
 from layshaft.machine.kinds.fixings import FilletWeld as FilletWeld
 from layshaft.machine.kinds.fixings import Fixing as Fixing
+from layshaft.machine.kinds.hubs import HUBS as HUBS
+from layshaft.machine.kinds.hubs import Clamp as Clamp
+from layshaft.machine.kinds.hubs import CrossPin as CrossPin
+from layshaft.machine.kinds.hubs import HeldHub as HeldHub
+from layshaft.machine.kinds.hubs import Hub as Hub
+from layshaft.machine.kinds.hubs import PressFit as PressFit
+from layshaft.machine.kinds.hubs import SetScrews as SetScrews
+from layshaft.machine.kinds.hubs import TaperClamp as TaperClamp
 from layshaft.machine.kinds.listed import PARTS as PARTS
 from layshaft.machine.kinds.listed import BearingPart as BearingPart
 from layshaft.machine.kinds.listed import BushPart as BushPart
@@ -37,6 +45,7 @@ from layshaft.machine.kinds.listed import PinPart as PinPart
 from layshaft.machine.kinds.listed import SteelPart as SteelPart
 from layshaft.machine.kinds.listed import SuspensionPart as SuspensionPart
 from layshaft.machine.kinds.listed import SynchronousBeltPart as SynchronousBeltPart
+from layshaft.machine.kinds.listed import TaperClampPart as TaperClampPart
 from layshaft.machine.kinds.loads import Allowance as Allowance
 from layshaft.machine.kinds.loads import EddyBrake as EddyBrake
 from layshaft.machine.kinds.loads import FanBrake as FanBrake

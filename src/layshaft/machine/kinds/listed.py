@@ -149,6 +149,17 @@ class BushPart(Part):
     warmest: Given = key(Quantity(TEMPERATURE), "highest temperature it may have", "80 degC")
 
 
+@dataclass(frozen=True, kw_only=True)
+class TaperClampPart(Part):
+    """A taper clamp's ratings, at its listed tightening torque."""
+
+    bore: Given = key(Quantity(LENGTH, above=0), "bore, the diameter of the shaft", "25 mm")
+    outside: Given = key(Quantity(LENGTH, above=0), "outside diameter, the bore of the hub", "50 mm")
+    torque: Given = key(Quantity(TORQUE, above=0), "torque it carries", "420 N m")
+    axial_force: Given = key(Quantity(FORCE, above=0), "axial force it holds", "34 kN")
+    hub_pressure: Given = key(Quantity(STRESS, above=0), "pressure on the bore of the hub", "105 MPa")
+
+
 PARTS: dict[str, type] = {
     "coupling": CouplingPart,
     "one-way hub": OneWayHubPart,
@@ -159,4 +170,5 @@ PARTS: dict[str, type] = {
     "steel": SteelPart,
     "suspension": SuspensionPart,
     "synchronous belt": SynchronousBeltPart,
+    "taper clamp": TaperClampPart,
 }

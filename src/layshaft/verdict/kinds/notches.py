@@ -8,6 +8,7 @@ import numpy as np
 
 from layshaft.elements.shaft import din_743
 from layshaft.listings.tables import table
+from layshaft.machine.kinds import CrossPin, PressFit
 from layshaft.machine.model import Shaft
 from layshaft.machine.schema import Given
 from layshaft.mechanics import notch, notch_cuts
@@ -37,8 +38,10 @@ def notch_of(shaft: Shaft, place: str, used: bool, d: float, steel: Steel) -> No
         return _notch((1.0, 1.0, 0.0), (1.0, 1.0, 0.0), 0.0, PLAIN, PLAIN)
     if seat.rubs:
         return _notch((1.0, 1.0, 0.0), (1.0, 1.0, 0.0), 0.0, RUBS, RUBS)
+    if isinstance(seat.hub, CrossPin):
+        return _drilled(seat.hub.diameter, seat.hub.diameter.path, d, steel)
     keyless, bearing = seat.key_size.state == "missing", seat.bearing.state != "missing"
-    if bearing or (keyless and used):
+    if bearing or isinstance(seat.hub, PressFit) or (keyless and (used or seat.hub.stated)):
         K_f, K_fs = notch.press_fit_edge(steel.R_m, d)
         tight = TIGHT if bearing else KEYLESS
         return _notch((K_f, K_fs, 1.0), (K_f, K_fs, 1.0), 0.0, tight, tight)
@@ -79,11 +82,16 @@ def _groove(shaft: Shaft, i: int, d: float, steel: Steel) -> Notch:
 
 def _cross_hole(shaft: Shaft, i: int, d: float, steel: Steel) -> Notch:
     hole = shaft.cross_holes[i][1]
+    return _drilled(hole, hole.path.removesuffix("[1]"), d, steel)
+
+
+def _drilled(hole: Given, path: str, d: float, steel: Steel) -> Notch:
+    """A hole drilled right through, with or without a pin in it."""
     fits = Source("stress concentration of a cross hole, fitted curves", f"{hole} in the shaft", "from memory")
     by_din = (*din_743.hole_factors(hole.nominal, d, steel.R_e), 0.0)
     shape = notch_cuts.cross_hole(hole.nominal, d)
     if np.isnan(shape[0]):
-        fits = Source(f"{hole.path.removesuffix('[1]')}: {notch_cuts.HOLES}", obtained="given")
+        fits = Source(f"{path}: {notch_cuts.HOLES}", obtained="given")
     return _notch((*shape, 0.0), by_din, hole.nominal / 2, fits, DIN_CUT, hole.origin)
 
 
