@@ -133,68 +133,54 @@ def _rigidity(x: Array, ends: Array, diameters: Array, bores: Array, E: float) -
     return E * second_moments[section]
 
 
-@dataclass(frozen=True, slots=True)
-class _Lines:
-    """Shear, moment (left and right of each node), deflection and slope for unit loads."""
-
-    shear_left: Array
-    shear_right: Array
-    moment_left: Array
-    moment_right: Array
-    deflection: Array
-    slope: Array
-
-    def all(self) -> tuple[Array, ...]:
-        return (self.shear_left, self.shear_right, self.moment_left, self.moment_right,
-                self.deflection, self.slope)
-
-
 def _influence(x: Array, EI: Array, supports: npt.NDArray[np.intp], stations: npt.NDArray[np.intp]) -> Array:
     """Matrix from loads at the stations (forces, then couples) to every answer."""
     first, last = supports[np.argmin(x[supports])], supports[np.argmax(x[supports])]
     between = np.array([s for s in supports if s not in (first, last)], dtype=np.intp)
+    n = len(stations)
     at = np.concatenate((stations, stations, between))
     is_couple = np.zeros(len(at))
-    is_couple[len(stations) : 2 * len(stations)] = 1.0
-    ends, lines = _on_two_bearings(x, EI, first, last, at, is_couple)
-    loads, pushes = slice(0, 2 * len(stations)), slice(2 * len(stations), None)
-    bent = lines.deflection[between]
-    redundant = -np.linalg.solve(bent[:, pushes], bent[:, loads])
+    is_couple[n : 2 * n] = 1.0
+    ends, answers, bent = _on_two_bearings(x, EI, first, last, at, is_couple, stations, between)
+    loads, pushes = slice(0, 2 * n), slice(2 * n, None)
+    redundant = -np.linalg.solve(bent[:, pushes], bent[:, loads]) if len(between) else bent[:, loads]
     outer = ends[:, loads] + ends[:, pushes] @ redundant
     by_node = {int(first): outer[0], int(last): outer[1],
-               **{int(n): row for n, row in zip(between, redundant, strict=True)}}
-    answers = [line[stations][:, loads] + line[stations][:, pushes] @ redundant for line in lines.all()]
-    return np.concatenate((np.array([by_node[int(s)] for s in supports]), *answers))
+               **{int(node): row for node, row in zip(between, redundant, strict=True)}}
+    reactions = np.array([by_node[int(s)] for s in supports])
+    return np.concatenate((reactions, answers[:, loads] + answers[:, pushes] @ redundant))
 
 
-def _on_two_bearings(x: Array, EI: Array, first: np.intp, last: np.intp,
-                     at: npt.NDArray[np.intp], is_couple: Array) -> tuple[Array, _Lines]:
-    """Unit forces and couples on the shaft carried by its outermost two bearings alone."""
+def _on_two_bearings(x: Array, EI: Array, first: np.intp, last: np.intp, at: npt.NDArray[np.intp], is_couple: Array,
+                     stations: npt.NDArray[np.intp], between: npt.NDArray[np.intp]) -> tuple[Array, Array, Array]:
+    """Unit forces and couples on the shaft carried by its outermost two bearings alone.
+
+    Pushes of the two; then shear and moment left and right of every station, deflection and slope there,
+    one below the other; then the deflection at the bearings in between.
+    """
     span, is_force, place = x[last] - x[first], 1 - is_couple, x[at]
     push_last = -(is_force * (place - x[first]) + is_couple) / span
     push_first = -is_force - push_last
     reach = [np.maximum(x[:, None] - c, 0) for c in (place, x[first], x[last])]
     arms = is_force * reach[0] + push_first * reach[1] + push_last * reach[2]
     node = np.arange(len(x))[:, None]
-    shear_left, shear_right = (
-        is_force * left(node, at) + push_first * left(node, first) + push_last * left(node, last)
-        for left in (np.greater, np.greater_equal)
-    )
     moment_left, moment_right = arms - is_couple * (node > at), arms - is_couple * (node >= at)
     deflection, slope = _bent(x, EI, moment_left, moment_right, first, last)
-    return np.array([push_first, push_last]), _Lines(
-        shear_left, shear_right, moment_left, moment_right, deflection, slope)
+    here = node[stations]
+    shears = [is_force * left(here, at) + push_first * left(here, first) + push_last * left(here, last)
+              for left in (np.greater, np.greater_equal)]
+    lines = (line[stations] for line in (moment_left, moment_right, deflection, slope))
+    return np.array([push_first, push_last]), np.concatenate((*shears, *lines)), deflection[between]
 
 
 def _bent(x: Array, EI: Array, moment_left: Array, moment_right: Array,
           first: np.intp, last: np.intp) -> tuple[Array, Array]:
     """Integrate the linear moment of each stretch twice; zero deflection at the two bearings."""
     length, start, end = np.diff(x)[:, None], moment_right[:-1], moment_left[1:]
-    zero = np.zeros((1, moment_left.shape[1]))
-    turn = length * (start + end) / 2 / EI[:, None]
-    slope = np.concatenate((zero, np.cumsum(turn, axis=0)))
-    rise = slope[:-1] * length + length**2 * (2 * start + end) / 6 / EI[:, None]
-    bent = np.concatenate((zero, np.cumsum(rise, axis=0)))
+    soft = length / EI[:, None]
+    slope, bent = np.zeros_like(moment_left), np.zeros_like(moment_left)
+    np.cumsum(soft / 2 * (start + end), axis=0, out=slope[1:])
+    np.cumsum(length * (slope[:-1] + soft / 6 * (2 * start + end)), axis=0, out=bent[1:])
     tilt = (bent[last] - bent[first]) / (x[last] - x[first])
     return bent - bent[first] - tilt * (x - x[first])[:, None], slope - tilt
 
