@@ -146,7 +146,8 @@ def _drive(kind, word: str, seats: _Seats) -> str:
 
 def _stage(kind, word: str, seats: _Seats) -> str:
     to = "post" if kind.axes == "crossing" else "lay"
-    return _flow(kind, kind=word, from_="main", to=to, seats=f"[{seats.new('main')}, {seats.new(to)}]")
+    own = {"factors": "{application: 1.5}"} if "factors" in keys(kind) else {}
+    return _flow(kind, kind=word, from_="main", to=to, seats=f"[{seats.new('main')}, {seats.new(to)}]", **own)
 
 
 def _shaft(name: str, names: list[str]) -> str:

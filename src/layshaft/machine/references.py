@@ -49,6 +49,11 @@ def _modes(machine: Machine, problems: list[Problem]) -> None:
     for name, given in (machine.margins or {}).items():
         if name not in known:
             problems.append(Problem(given.mark, say.unknown_mode(name, known)))
+    factors = table("gear_factors").names
+    for stage in machine.stages.values():
+        for name, given in (getattr(stage, "factors", None) or {}).items():
+            if name not in factors:
+                problems.append(Problem(given.mark, say.unknown_factor(f"{stage.path}.factors", name, factors)))
 
 
 def _same_names(machine: Machine, before: Machine) -> bool:

@@ -43,6 +43,7 @@ from layshaft.verdict.kinds import (
     gear_fit,
     gears,
     hubs,
+    iso_gears,
     keys,
     loop_wheels,
     ropes,
@@ -170,9 +171,7 @@ def gear_search(c: Context, stage: GearPair) -> Search:
     """Preferred modules with a face of ten modules; or the faces, where the module is given."""
     wanted = range(LEAST_PINION, MOST_TEETH) if stage.normal_module.known else range(LEAST_PINION, LEAST_PINION + 4)
     pairs, cannot = teeth_pairs(c.machine, stage, wanted)
-    if not gear_fit.is_spur(stage):
-        cannot = cannot or "no method for the strength of helical gears yet"
-    found = Search(gather=lambda k: [gear_fit.block(k), gears.block(k)], inside=_only_stage(stage.name), cannot=cannot)
+    found = Search(gather=lambda k: _gear_blocks(k, stage), inside=_only_stage(stage.name), cannot=cannot)
     for m, b in _modules_and_faces(stage):
         for pair in pairs:
             sets: dict[str, float | str] = _teeth_sets(stage, pair)
@@ -181,6 +180,13 @@ def gear_search(c: Context, stage: GearPair) -> Search:
             name = f"module {m / MILLI:g} mm, {pair[0]} and {pair[1]} teeth, face {b / MILLI:g} mm"
             found.candidates.append(Candidate(name, sets))
     return found
+
+
+def _gear_blocks(c: Context, stage: GearPair) -> list[Block]:
+    """ISO 6336 judges once the accuracy is told; Lewis and Buckingham know spur gears alone, and need none."""
+    spur = gear_fit.is_spur(stage)
+    by_iso = [iso_gears.block(c)] if stage.accuracy.known or not spur else []
+    return [gear_fit.block(c), *([gears.block(c)] if spur else []), *by_iso]
 
 
 def _modules_and_faces(stage: GearPair) -> list[tuple[float, float]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from layshaft.trace.findings import Finding
-from layshaft.verdict.kinds import gear_fit
+from layshaft.verdict.kinds import gear_fit, iso_gears
 from layshaft.verdict.rate import Verdict
 
 KINDS = {
@@ -14,7 +14,7 @@ KINDS = {
     "critical speed": "stiffness",
     "wear elongation": "wear", "joint pressure": "wear", "flank wear": "wear",
     "wrap": "layout", "misalignment": "layout", "handle force": "handling", "power of one person": "handling",
-    "rating life": "life",
+    "rating life": "life", "flank pitting": "wear",
     **dict.fromkeys(gear_fit.MODES, "fit"),
 }
 
@@ -41,6 +41,8 @@ def headlines(verdict: Verdict) -> list[Headline]:
         part = _whole(f.part)
         if KINDS.get(f.mode) == "fit" and f.verdict == "holds":
             continue  # teeth that fit do so by little: no measure of how strong they are
+        if f.mode == "flank pitting" and iso_gears.is_slow(verdict.context, verdict.solved.machine.stages[f.part[7:]]):
+            continue  # slow teeth wear or jam before they pit
         if part not in found and not part.startswith("wants."):
             found[part] = Headline(part, "not chosen" if f.reason == "not chosen" else KINDS.get(f.mode, "strength"), f)
     return list(found.values())

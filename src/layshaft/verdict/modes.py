@@ -49,6 +49,7 @@ HOISTING_CHAIN = ("slow hoisting duty", "tooth jump")
 V_BELT = ("grip", "belt life", "pulley size")
 SYNCHRONOUS_BELT = ("tooth pull", "tooth jump", "pulley size")
 TEETH = ("root strength", "flank wear", "jam strength")
+GEARS = ("root fatigue", "flank pitting", "flank wear", "jam strength")
 FIT = ("contact ratio", "tip above base", "tooth interference", "undercut", "tip thickness")
 COUPLING = ("steady torque", "alternating torque", "peak torque", "misalignment")
 RATCHET = ("tooth bending", "tooth pressure", "pawl pin shear", "pawl pin bending", "pawl seating")
@@ -110,7 +111,7 @@ def _of_stage(c: Context, stage: Stage) -> tuple[str, ...]:
         under = c.hurts(stage.path).startswith("whoever stands under")
         return CHAIN + HOISTING_CHAIN if under else CHAIN
     if isinstance(stage, GearPair):
-        return TEETH
+        return (*GEARS, "root strength") if is_spur(stage) else GEARS
     if isinstance(stage, (SynchronousBelt, VBelt)):
         return V_BELT if isinstance(stage, VBelt) else SYNCHRONOUS_BELT
     if isinstance(stage, Coupling):
@@ -135,8 +136,6 @@ def _fit(stage: GearPair) -> Iterator[str]:
 def _no_method(stage: Stage) -> str:
     """Why nothing in the house rates a stage, blank where something does."""
     words = {BevelPair: "bevel gears", Worm: "worm gears"}.get(type(stage), "")
-    if isinstance(stage, GearPair) and not is_spur(stage):
-        words = "gears inside a ring" if stage.internal else "helical gears"
     return f"no method for the strength of {words} yet" if words else ""
 
 

@@ -22,6 +22,7 @@ from layshaft.train.sizes import own_part
 from layshaft.train.stages import axis, least_centres, turn_ratio
 from layshaft.verdict import fit_advice
 from layshaft.verdict.advice import bearing_advice, bush_advice
+from layshaft.verdict.kinds.iso_gears import is_slow
 from layshaft.verdict.one_way import running_ahead
 from layshaft.verdict.protects import protected
 from layshaft.verdict.rate import Verdict
@@ -36,6 +37,7 @@ PUSHES_BACK = Source("a bent coupling loads the bearings on both sides", obtaine
 KEPT = Source("the machine file", obtained="given")
 IDLE = Remark("Read and kept, but no reckoning uses it yet: no verdict rests on it.", KEPT, True)
 ENGAGED = Remark("Counts as engaged all the time: without it nothing drives its shafts.", KEPT, True)
+SLOW_TEETH = Source("practice of slow greased gears", obtained="common practice")
 IN_LINE = 0.5e-3
 """m; wheels further out of line wear and climb: common practice, no single source."""
 
@@ -83,8 +85,9 @@ def _step_ups(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
 
 def _light_stages(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
     """A pure share as loss is too kind where a stage runs far below what it could carry."""
-    use = {f.part: f.demand * f.required / f.rating for f in verdict.findings
-           if f.mode in ("dynamic strength", "root strength", "steady torque")}
+    use: dict[str, float] = {}
+    for mode in ("root fatigue", "dynamic strength", "root strength", "steady torque"):
+        use |= {f.part: f.demand * f.required / f.rating for f in verdict.findings if f.mode == mode}
     for stage in verdict.solved.machine.stages.values():
         share = use.get(stage.path, np.nan)
         if isinstance(stage, (RollerChain, GearPair, Coupling)) and share < LIGHT and not stage.drag.known \
@@ -120,6 +123,14 @@ def _gears(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
                 f"more than {shown(least, LENGTH)}: no shift helps. Take fewer teeth, a smaller module, or more "
                 "distance.",
                 LAYOUT, True)
+        if not stage.lubrication and is_slow(verdict.context, stage):
+            yield stage.path, Remark(
+                "It runs slower than 0.5 m/s, and nothing says what is between the teeth. Write `lubrication: grease`, "
+                "and give the pinion 30 to 50 points more hardness than the wheel.", SLOW_TEETH, True)
+        if stage.double and stage.floats in ("", "neither"):
+            yield stage.path, Remark(
+                "Double helical gears share the load only if one of the two shafts, and no more than one, is free to "
+                "move along its axis. Say which by `floats`, and leave its bearings end play.", SLOW_TEETH, True)
         if stage.pinion_shift.known and any(x.known for x in stage.shift):
             yield stage.pinion_shift.path, Remark(
                 "`shift` says the shift of both gears, and this is not used. Remove one of the two.", KEPT, True)

@@ -4,11 +4,13 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from layshaft.elements.gear_pair import forces, geometry, strength
+from layshaft.elements.gear_pair import forces, geometry, iso_6336, strength
+from layshaft.elements.gear_pair import iso_6336_flank as flank
+from layshaft.elements.gear_pair import iso_6336_root as root
 from layshaft.mechanics import loads
 from layshaft.trace.units import DEGREE, FOOT, HORSEPOWER, INCH, POUND_FORCE, REV_PER_MIN
 
-MM, KILO = 1e-3, 1e3
+MM, KILO, MEGA = 1e-3, 1e3, 1e6
 PSI = POUND_FORCE / INCH**2
 
 
@@ -134,7 +136,44 @@ def loss(i):
     return loads.mesh_loss_factor(i["teeth_1"], i["teeth_2"], 0.0, *tip_shares({"module_mm": 1, "pressure_angle_deg": 20, **i}))
 
 
-FORMULAS = {
+def flanks(i):
+    """Shape of the row's pair for ISO 6336; module and helix as given."""
+    m = i.get("normal_module_mm", i.get("module_mm")) * MM
+    an, beta = i["pressure_angle_deg"] * DEGREE, i.get("helix_deg", 0) * DEGREE
+    at, z = geometry.transverse_angle(an, beta), (i["teeth_1"], i["teeth_2"])
+    inv = geometry.working_involute(at, an, i.get("shift_1", 0), i.get("shift_2", 0), *z)
+    return SimpleNamespace(m=m, z=z, at=at, aw=geometry.working_angle(inv), bb=geometry.base_helix(beta, an))
+
+
+def zone(i):
+    p = flanks(i)
+    return flank.zone_factor(p.bb, p.at, p.aw)
+
+
+def nominal_pressure(i):
+    """Contact ratio, zone and elasticity factor of a plain spur pair, and the pressure they give."""
+    i = {"pressure_angle_deg": 20, **i}
+    p = flanks(i)
+    d, b = p.z[0] * p.m, i["face_width_mm"] * MM
+    return flank.nominal_pressure(zone(i), flank.elasticity_factor(206e9, 0.3), flank.contact_factor(spur(i).ratio, 0.0), 1.0,
+                                  forces.tangential_force(i["pinion_torque_Nm"], d), d, b, *p.z)
+
+
+def root_stress(i):
+    return root.nominal_root(i["tangential_force_N"], i["face_width_mm"] * MM, i["module_mm"] * MM, i["YF"], i["YS"],
+                             1.0, 1.0)
+
+
+ISO_6336 = {
+    "elasticity factor ZE steel/steel": lambda i: flank.elasticity_factor(i["E_N_mm2"] * MEGA, i["poisson"]),
+    "contact ratio factor Zeps (spur)": lambda i: flank.contact_factor(i["eps_alpha"], i["eps_beta"]),
+    "contact ratio factor Zeps (overlap >= 1)": lambda i: flank.contact_factor(i["eps_alpha"], i["eps_beta"]),
+    "helix factor Zbeta, 2006 and later": lambda i: flank.helix_factor(i["helix_deg"] * DEGREE),
+    "nominal contact stress sigma_H0": nominal_pressure,
+    "nominal root stress sigma_F0 (factors given)": root_stress, "zone factor ZH, helical": zone,
+    "tooth-mesh frequency": lambda i: iso_6336.meeting_frequency(i["speed_rpm"] * REV_PER_MIN, i["teeth"]) / (2 * np.pi),
+}
+FORMULAS = ISO_6336 | {
     "tooth loss factor HV, spur": loss,
     "mesh efficiency": lambda i: loads.mesh_efficiency(i["friction_coefficient"], loss(i)),
     "axial force helical": lambda i: (force(i)[2] if "power_kW" in i else forces.axial_force(

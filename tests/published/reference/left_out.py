@@ -7,18 +7,16 @@ LEFT_OUT = {
     "power to drive machine": "mean of a torque diagram: the cycle solution of the train, not one formula",
     "moment of inertia": "turning-moment diagram of an engine; the house takes its energy swing as given",
     "motor power, punch": "a press; punching is not a load of the house",
-    "axial force resultant of a double helical gear": "double helical gears are not in the house",
+    "axial force resultant of a double helical gear": "none is left: tested through the machine file, with forces in space",
     "maximum sliding velocity (approach)": "sliding speeds are not rated by the classical methods",
     "sliding velocity at end of engagement": "sliding speeds are not rated by the classical methods",
     "length of arc of contact": "the house gives the path of contact and the contact ratio",
     "output speed of compound train": "a whole train: tested through the machine file, not by a formula",
     "output torque of ideal train": "a whole train: tested through the machine file, not by a formula",
-    "tooth-mesh frequency": f"vibration: {LATER}",
     "speed change when drive torque rises 20 % (fan governed)": "settled by the balance of the train, not one formula",
 }
 TOPICS_LEFT_OUT = {
     "gear rating (AGMA)": f"gear strength by AGMA: {LATER}",
-    "gear rating (ISO 6336)": f"gear strength by ISO 6336: {LATER}",
     "torsional vibration": f"torsional vibration: {LATER}",
     "preferred numbers and modules": f"choice of standard sizes: {LATER}",
 }

@@ -29,7 +29,7 @@ UNITS = {
     "kip": 1e3 * POUND_FORCE, "lbf.in": POUND_FORCE * INCH, "kg": 1, "ton (2240 lb)": TON, "kg/m": 1,
     "kg.m2": 1, "N": 1, "kN": 1e3, "lbf": POUND_FORCE, "kgf": 9.80665, "N.m": 1, "J": 1, "kJ": 1e3, "W": 1, "kW": 1e3,
     "hp": HORSEPOWER, "MPa": 1e6, "N/mm2": 1e6, "psi": POUND_FORCE / INCH**2, "kpsi": 1e3 * POUND_FORCE / INCH**2,
-    "in/lbf": INCH / POUND_FORCE, "s2/rad2": 1, "rad/s": 1,
+    "(N/mm2)^0.5": 1e3, "Hz": 1, "in/lbf": INCH / POUND_FORCE, "s2/rad2": 1, "rad/s": 1,
     "rad": 1, "deg": DEGREE, "rpm": REV_PER_MIN, "m/s": 1, "ft/min": 0.00508, "mm/s": 1e-3, "m/min": 1 / MINUTE, "min": MINUTE, "h": HOUR,
 }
 LEAST = 1e-9

@@ -12,6 +12,7 @@ from layshaft.machine.schema import (
     Listing,
     ListOf,
     Quantity,
+    QuantityMap,
     Ref,
     SeatOn,
     Text,
@@ -23,6 +24,8 @@ from layshaft.machine.schema import (
 from layshaft.trace.units import ANGLE, COUNT, FORCE, LENGTH, RATIO, STIFFNESS, TORQUE
 
 TEETH = Quantity(COUNT, at_least=6, whole=True)
+TREATMENTS = ("normalised", "quenched carbon", "quenched alloy", "case-hardened", "induction-hardened", "nitrided")
+"""Lines of ISO 6336-5 by heat treatment; quenched and tempered steels are plain carbon or alloyed."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -116,7 +119,20 @@ class GearPair(Stage):
     materials: tuple[Choice, ...] = key(
         ListOf(Listing("steel"), 2), "steels of the two gears", "[C45+N, C45+N]", may_be_open=True)
     hardness: tuple[Given, ...] = key(
-        ListOf(Quantity(COUNT, above=0), 2), "Brinell hardness of the two gears", "[190, 210]")
+        ListOf(Quantity(COUNT, above=0), 2), "hardness of the two gears: Brinell, above 400 Vickers", "[190, 210]")
+    treatment: tuple[str, ...] = key(
+        ListOf(Word(TREATMENTS), 2), "heat treatment of the two gears, where their steels do not say it",
+        "[quenched alloy, normalised]")
+    grade: str = key(
+        Word(("ML", "MQ", "ME")), "grade of material and treatment, ISO 6336-5; the lowest where none is stated", "ML")
+    accuracy: Given = key(
+        Quantity(COUNT, at_least=1, at_most=12, whole=True),
+        "flank tolerance class of the less accurate gear, ISO 1328-1", "9")
+    lubrication: str = key(Word(("grease", "oil", "dry")), "what is between the teeth", "grease")
+    floats: str = key(
+        Word(("from", "to", "neither")), "which shaft of double helical gears is free to move along its axis", "from")
+    factors: dict[str, Given] = key(
+        QuantityMap(RATIO), "factors of ISO 6336 given instead of reckoned, by name")
 
 
 @dataclass(frozen=True, kw_only=True)

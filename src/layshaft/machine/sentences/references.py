@@ -17,6 +17,11 @@ def unknown_mode(name: str, known: Sequence[str]) -> str:
     return f"margins: there is no failure mode '{clipped(name)}'. {did_you_mean(name, known, 'There are')}"
 
 
+def unknown_factor(path: str, name: str, known: Sequence[str]) -> str:
+    """A factor of a gear pair that the method does not have."""
+    return f"{path}: there is no factor '{clipped(name)}'. {did_you_mean(name, known, 'There are')}"
+
+
 def unknown_seat(path: str, seat: str, shaft: str, known: Sequence[str]) -> str:
     """A seat the shaft does not have."""
     return f"{path}: shaft '{shaft}' has no seat '{clipped(seat)}'. {did_you_mean(seat, known, 'Its seats')}"
