@@ -25,11 +25,16 @@ def shaft(*seats, module="frame"):
             f"5 deg, sections: [[30 mm, 500 mm]], seats: {{{', '.join([*ends, *places])}}}}}")
 
 
-def text(stages, loads, drive="weight", shafts=(), parts=(), more=(), drives=()):
-    """The file of a train of shafts first and second, and of any more that are given."""
+def _second(crossing):
+    bar = shaft("in", "hold", "out", "fan", "wheel")
+    return bar.replace("axis: x", "axis: y") if crossing else bar
+
+
+def text(stages, loads, drive="weight", shafts=(), parts=(), more=(), drives=(), crossing=False):
+    """The file of a train of shafts first and second (in line, or crossing), and of any more that are given."""
     lines = ["layshaft: 1", "name: Small train", "gravity: 9.81 m/s2", "modules:", "  frame: {mass: 60 kg}",
              "  other: {mass: 60 kg}", "shafts:", f"  first: {shaft('in', 'hold', 'out', 'extra')}",
-             f"  second: {shaft('in', 'hold', 'out', 'fan', 'wheel')}", *(f"  {n}: {s}" for n, s in dict(shafts).items()),
+             f"  second: {_second(crossing)}", *(f"  {n}: {s}" for n, s in dict(shafts).items()),
              "drives:", f"  {drive}: {DRIVES[drive]}", *(f"  {n}: {d}" for n, d in dict(drives).items()),
              "stages:", *(f"  {n}: {s}" for n, s in stages.items()), "loads:",
              *(f"  {n}: {v}" for n, v in loads.items()), "parts:",

@@ -12,6 +12,7 @@ from layshaft.elements import belt
 from layshaft.machine.kinds import (
     STAGES,
     BevelPair,
+    Brake,
     Coupling,
     EddyBrake,
     EndlessLoop,
@@ -115,7 +116,7 @@ def _all(machine: Machine, solved: Solved) -> Iterator[Line]:
         elif isinstance(load, (Flywheel, Turntable)) and mass is not None:
             yield Line(name, mass.nominal, "as given" if mass.known else "mass not in the file", [load.path],
                        mass.state != "open")
-        elif isinstance(load, (FanBrake, EddyBrake, Pulses)):
+        elif isinstance(load, (FanBrake, EddyBrake, Pulses, Brake)):
             yield Line(name, NAN, "mass not in the file", [load.path])
 
 

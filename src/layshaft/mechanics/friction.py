@@ -17,7 +17,6 @@ from layshaft.trace.units import (
     Count,
     Energy,
     Force,
-    Inertia,
     Length,
     Mass,
     PressureVelocity,
@@ -26,7 +25,6 @@ from layshaft.trace.units import (
     Speed,
     Stress,
     Temperature,
-    Time,
     Torque,
     Velocity,
 )
@@ -34,21 +32,18 @@ from layshaft.trace.units import (
 EVEN_WEAR = Source("Bhandari, Design of Machine Elements", "ch. 11, uniform wear", "second text")
 EVEN_PRESSURE = Source("Bhandari, Design of Machine Elements", "ch. 11, uniform pressure", "second text")
 CONE = Source("Bhandari, Design of Machine Elements", "ch. 11, cone clutches", "second text")
-ENGAGING = Source("Bhandari, Design of Machine Elements", "ch. 11, heat of a clutching operation", "second text")
-STOPPING = Source("Bhandari, Design of Machine Elements", "ch. 12, energy absorbed by a brake", "second text")
 HEATING = Source("Bhandari, Design of Machine Elements", "ch. 12, temperature rise of a drum", "second text")
 COULOMB = Source("friction of Coulomb", obtained="derived")
 BAND = Source("rope friction of Euler and Eytelwein", obtained="derived")
 
 MEANING = {
-    "mu": "friction of the linings", "F": "force that presses the faces together", "d_o": "outer diameter of the faces",
-    "d_i": "inner diameter of the faces", "r_e": "radius at which the friction counts as acting",
-    "i": "pairs of rubbing faces", "alpha": "angle of the cone to its axis, 90 degrees for a flat disc",
-    "s": "share of scatter to either side", "T": "torque", "J_1": "moment of inertia on the driving side",
-    "J_2": "moment of inertia on the driven side", "d_omega": "difference of the two speeds when they meet",
-    "E": "energy turned into heat", "m": "mass that takes up the heat", "c": "specific heat of that mass",
-    "p": "pressure", "v": "rubbing speed", "omega": "turning speed", "d": "diameter that rubs",
-    "theta": "angle of wrap", "A": "area",
+    "mu": "friction of the linings", "F": "force that presses the faces together",
+    "d_o": "outer diameter of the faces", "d_i": "inner diameter of the faces",
+    "r_e": "radius at which the friction counts as acting", "i": "pairs of rubbing faces",
+    "alpha": "angle of the cone to its axis, 90 degrees for a flat disc", "s": "share of scatter to either side",
+    "T": "torque", "E": "energy turned into heat", "m": "mass that takes up the heat",
+    "c": "specific heat of that mass", "p": "pressure", "v": "rubbing speed", "omega": "turning speed",
+    "d": "diameter that rubs", "theta": "angle of wrap", "A": "area",
 }
 
 
@@ -94,18 +89,6 @@ def latest(T: Torque, s: Ratio) -> Torque:
 def wear_pressure(F: Force, d_o: Length, d_i: Length) -> Stress:
     """Worn-in faces press hardest where they rub slowest."""
     return 2 * F / (np.pi * np.where((d_i > 0) & (d_i < d_o), d_i * (d_o - d_i), np.nan))
-
-
-@formula("t_s", "time of slipping", ENGAGING, where=MEANING)
-def slip_time(J_1: Inertia, J_2: Inertia, d_omega: Speed, T: Torque) -> Time:
-    """Both sides are brought to one speed by the friction torque alone."""
-    return J_1 * J_2 * d_omega / ((J_1 + J_2) * T)
-
-
-@formula("E_s", "heat of one engagement", ENGAGING, where=MEANING)
-def slip_energy(J_1: Inertia, J_2: Inertia, d_omega: Speed) -> Energy:
-    """What two masses lose that end up at one speed; it does not depend on the friction torque."""
-    return J_1 * J_2 * d_omega**2 / (2 * (J_1 + J_2))
 
 
 @formula("d_theta", "temperature rise", HEATING, where=MEANING)

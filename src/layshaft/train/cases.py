@@ -29,12 +29,13 @@ STOPPED = "stopped dead"
 ARRESTED = "weight arrested"
 CRANK_LOADS = "leaning or kicking crank"
 LEANING = "leaning on"
+BRAKED = "stopped by a brake"
 FAILED = "one element failed"
 MODULE_OFF = "one module off"
 TRANSIT = "in transit"
-CASES = (RUNNING, PEAK, WINDING, AT_REST, HELD, STOPPED, ARRESTED, CRANK_LOADS, FAILED, MODULE_OFF, TRANSIT)
+CASES = (RUNNING, PEAK, WINDING, AT_REST, HELD, STOPPED, ARRESTED, CRANK_LOADS, BRAKED, FAILED, MODULE_OFF, TRANSIT)
 
-ONCE_IN_A_WHILE = frozenset({AT_REST, HELD, STOPPED, ARRESTED, CRANK_LOADS, FAILED, TRANSIT})
+ONCE_IN_A_WHILE = frozenset({AT_REST, HELD, STOPPED, ARRESTED, CRANK_LOADS, BRAKED, FAILED, TRANSIT})
 """Cases that decide yield, not fatigue."""
 
 SNATCH = 2.0
@@ -70,6 +71,9 @@ class Plan:
     off: frozenset[str] = frozenset()
     """Loads that are not engaged."""
 
+    brake: str = ""
+    """Brake that is put on while the set turns."""
+
     slips: bool = False
     """What can let go does so at its limit, and nothing drives or is driven through it harder than that."""
 
@@ -94,6 +98,16 @@ class Column:
     module_off: str = ""
     off: tuple[str, ...] = ()
     """Loads and drives that are not engaged: another part of the run."""
+
+
+def lowers(r: Role) -> bool:
+    """True where a set winds weights up: what a brake stops there is their way down."""
+    return bool(r.led_by and r.weights)
+
+
+def held_by(brake: str) -> str:
+    """Title of the case in which a brake holds the weights."""
+    return f"at rest, weights held by {brake}"
 
 
 def columns(machine: Machine, roles: dict[str, Role]) -> list[Column]:

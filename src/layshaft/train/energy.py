@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
-from layshaft.machine.kinds import Crank, EndlessLoop, FallingWeight, Flywheel, Suspended
+from layshaft.machine.kinds import Brake, Crank, EndlessLoop, FallingWeight, Flywheel, Suspended
 from layshaft.mechanics import drives, energy
 from layshaft.train import sources
 from layshaft.train.cases import MEAN_WINDING
@@ -78,7 +78,7 @@ def budget(solved: Solved) -> Budget:
         torque = sources.resisting_torque(solved.machine, load, "mean")
         square, linear, _ = sources.brake_constants(solved.machine, load)
         torque = torque + square * omega**2 + linear * np.abs(omega)
-        if not isinstance(load, Flywheel):
+        if not isinstance(load, (Flywheel, Brake)):
             b.entries.append(Entry("used", name, load.path, energy.shaft_power(torque, np.abs(omega))))
     _stage_entries(solved, b)
     _drag_entries(solved, b)

@@ -15,14 +15,14 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
-from layshaft.machine.kinds import Crank, Pedals, Pull, Suspended
+from layshaft.machine.kinds import Crank, FallingWeight, Pedals, Pull, Suspended
 from layshaft.machine.model import Shaft
 from layshaft.machine.once import once
 from layshaft.machine.schema import Given
 from layshaft.mechanics.beam import Beam, BeamResult
 from layshaft.train import sources
 from layshaft.train.beams import Shape, beam_like, shape_of
-from layshaft.train.cases import LEANING, TRANSIT
+from layshaft.train.cases import BRAKED, LEANING, TRANSIT
 from layshaft.train.known import factors
 from layshaft.train.place import length, seat_point
 from layshaft.train.reactions import PushedBack, pushed_back
@@ -248,8 +248,21 @@ def _weight_loads(solved: Solved) -> list[SeatLoad]:
             factor = np.broadcast_to(factor, (len(solved.columns), solved.samples))
             force = np.stack([np.where(rises, b, a) * factor
                               for a, b in zip(down.force, up.force, strict=True)])
+            force[2] -= _stopped_pull(solved, drive)
             found.append(SeatLoad(down.shaft, down.seat, force, np.zeros_like(force)))
     return found
+
+
+def _stopped_pull(solved: Solved, drive: Suspended) -> Array:
+    """What a weight on a drum pulls more while a brake stops it on its way down, (cases, samples)."""
+    pull = np.zeros((len(solved.columns), solved.samples))
+    stops = [i for i, column in enumerate(solved.columns) if column.case == BRAKED]
+    if stops and isinstance(drive, FallingWeight):
+        sense = sources.turning_sense(solved.machine, drive, drive.shaft)
+        arm = sources.wheel_diameter(solved.machine, drive) / 2
+        J = sources.weight_inertia(solved.machine, drive)
+        pull[stops] = -J * solved.acceleration[drive.shaft][stops] * sense / arm
+    return pull
 
 
 def rising(solved: Solved, drive: str) -> npt.NDArray[np.bool_]:

@@ -16,7 +16,8 @@ import numpy.typing as npt
 from layshaft.machine.model import Machine
 from layshaft.mechanics.drives import locked_train_torque
 from layshaft.train import sources
-from layshaft.train.cases import Column, Plan
+from layshaft.train.braking import most
+from layshaft.train.cases import Column, Plan, lowers
 from layshaft.train.graph import ShaftSet
 from layshaft.train.limits import limits_of, passed
 from layshaft.train.roles import Role
@@ -99,6 +100,7 @@ def apply(w: Work, cols: list[Column]) -> None:
     _loads(w)
     _drags(w)
     _blows(w)
+    _brakes(w)
     _let_slip(w)
 
 
@@ -188,6 +190,15 @@ def _blows(w: Work) -> None:
         omega = w.speed * abs(w.set.ratio[load.shaft])
         torque = locked_train_torque(omega, J, 1 / np.stack([np.broadcast_to(k, (w.samples,)) for k in ways]))
         w.rows[load.shaft][load.seat][cases] += np.where(meets, torque * w.sign(load.shaft), 0.0)
+
+
+def _brakes(w: Work) -> None:
+    """A brake that is put on acts against the way its shaft turns, or would turn under its weights."""
+    for name, cases in w.states(lambda plan: plan.brake).items():
+        if name:
+            load = w.machine.loads[name]
+            sense = -w.sign(load.shaft) if lowers(w.role) else w.sign(load.shaft)
+            w.add(load.shaft, load.seat, np.where(cases, -most(load, sense) * sense, 0.0))
 
 
 def _let_slip(w: Work) -> None:

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements import shear_pin
-from layshaft.machine.kinds import OneWayHub, Ratchet, ShearPin, SlipClutch, Stage
+from layshaft.machine.kinds import FrictionClutch, OneWayHub, Ratchet, ShearPin, SlipClutch, Stage
 from layshaft.machine.model import Machine
 from layshaft.mechanics import friction
 from layshaft.train.graph import Link, ShaftSet
@@ -35,6 +35,19 @@ def one_way(stage: Stage) -> bool:
     return isinstance(stage, (Ratchet, OneWayHub)) and stage.to != "frame"
 
 
+def beyond(s: ShaftSet, name: str, side: str) -> list[str]:
+    """Shafts on one side of a stage, `side` among them; none where another way leads round it."""
+    link = next((link for link in s.links if name in link.stages), None)
+    if link is None or len(link.stages) > 1 or any(name in loop for loop in s.loops):
+        return []
+    other = link.parent if side == link.child else link.child
+    far = {other}
+    for there, near, _ in _away_from(s, side):
+        if near in far and there != side:
+            far.add(there)
+    return [shaft for shaft in s.shafts if shaft not in far]
+
+
 def runs_on(machine: Machine, s: ShaftSet, start: str) -> dict[str, str]:
     """Of every shaft that goes on turning when `start` stops: the one-way stage it runs on behind."""
     found: dict[str, str] = {}
@@ -42,7 +55,7 @@ def runs_on(machine: Machine, s: ShaftSet, start: str) -> dict[str, str]:
         stage = machine.stages[s.inward[child].stages[0]]
         behind = stage.name if one_way(stage) and stage.from_ == near and len(s.inward[child].stages) == 1 else ""
         if behind or near in found:
-            found[far] = found.get(near) or behind
+            found[far] = behind or found[near]
     return found
 
 
@@ -55,6 +68,10 @@ def limit(stage: Stage) -> tuple[Any, Any] | None:
         return ALL, 0.0
     if isinstance(stage, SlipClutch):
         slip = _latest_slip(stage)
+    elif isinstance(stage, FrictionClutch):
+        F_n = friction.cone_force(stage.closing_force.value, stage.cone_angle.value)
+        r = friction.pressure_radius(stage.outer_diameter.value, stage.inner_diameter.value)
+        slip = friction.friction_torque(stage.friction.value, F_n, r, stage.faces.value)
     elif isinstance(stage, ShearPin):
         area = shear_pin.sheared_area(stage.diameter.value, stage.pins.value, stage.shear_planes.value)
         slip = shear_pin.shearing_torque(stage.shear_strength.value, area, stage.at_radius.value)

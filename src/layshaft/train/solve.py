@@ -13,6 +13,7 @@ from layshaft.machine.schema import Given
 from layshaft.trace.units import SPEED, shown
 from layshaft.train import bushes
 from layshaft.train.assemble import SetSolution, solve_set
+from layshaft.train.braking import brake_columns
 from layshaft.train.cases import RUNNING, Column, columns, running_plan
 from layshaft.train.energy import Budget, budget
 from layshaft.train.forces import ShaftLoads, all_loads
@@ -108,7 +109,7 @@ def _solve(machine: Machine) -> Solved:
             roles[root] = role(machine, sets[root])
     machine, trims = with_trims(machine, sets)
     taken += trims
-    cols = columns(machine, roles)
+    cols = [*columns(machine, roles), *brake_columns(machine, roles)]
     solved = Solved(machine, cols, sets, roles, samples, taken={t.path: t for t in taken})
     for root, r in roles.items():
         _merge(solved, root, solve_set(machine, r, cols, solved.samples))

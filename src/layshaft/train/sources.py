@@ -14,6 +14,7 @@ import numpy as np
 from layshaft.elements.roller_chain import pitch_diameter
 from layshaft.machine.kinds import (
     Allowance,
+    Brake,
     Crank,
     EddyBrake,
     EndlessLoop,
@@ -186,7 +187,7 @@ def ripple(drive: Any) -> Any:
 
 def resisting_torque(machine: Machine, load: Load, state: LoadState) -> Any:
     """Torque a load resists with, apart from what depends on speed."""
-    if state == "none" or isinstance(load, (FanBrake, EddyBrake, Flywheel)):
+    if state == "none" or isinstance(load, (FanBrake, EddyBrake, Flywheel, Brake)):
         return 0.0
     if isinstance(load, Steady):
         return load.torque.value * _rest_factor(load.break_away.value, state)
@@ -243,6 +244,8 @@ def inertia(load: Load) -> Any:
         return 0.0
     if isinstance(load, Flywheel) and load.made_of and not load.inertia.known:
         return drawn(load)[1]
+    if isinstance(load, Brake) and not load.inertia.known:
+        return 0.0  # a drum next to what it stops
     return load.inertia.value  # type: ignore[attr-defined]
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from layshaft.elements.hanging_load import fall_speed
 from layshaft.elements.rope import INSPECT
-from layshaft.machine.kinds import Crank, EndlessLoop, Flywheel, ShearPin, SlipClutch, Suspended
+from layshaft.machine.kinds import Brake, Crank, EndlessLoop, Flywheel, FrictionClutch, ShearPin, SlipClutch, Suspended
 from layshaft.mechanics.drives import turning_energy
 from layshaft.trace.units import ENERGY, LENGTH, VELOCITY, shown
 from layshaft.train.sources import inertia, wheel_diameter
@@ -49,8 +49,11 @@ def cautions(verdict: Verdict) -> list[Caution]:
         if isinstance(load, Flywheel):
             found.append(_wheel(verdict, name, load))
     found += [_runs_on(*one) for one in _behind_hubs(verdict)]
-    found += [_lets_go(name, stage.path, verdict.context.hurts(stage.path)) for name, stage in machine.stages.items()
-              if isinstance(stage, (SlipClutch, ShearPin)) and frees_a_weight(verdict.context.hurts(stage.path))]
+    hurts = verdict.context.hurts
+    found += [_lets_go(name, stage.path, hurts(stage.path)) for name, stage in machine.stages.items()
+              if isinstance(stage, (SlipClutch, ShearPin, FrictionClutch)) and frees_a_weight(hurts(stage.path))]
+    found += [_let_go_by_hand(verdict, load) for load in machine.loads.values() if isinstance(load, Brake)
+              and load.put_on_by in ("hand", "foot") and frees_a_weight(hurts(load.path))]
     for name, module in machine.modules.items():
         if module.mass.known and module.mass.nominal > LIFTED_BY_ONE:
             found.append(Caution(
@@ -59,6 +62,9 @@ def cautions(verdict: Verdict) -> list[Caution]:
     found.append(Caution("", DEFER))
     return found
 
+
+HURTS_A_FINGER = 5.0
+"""J; what runs on with less is not worth a line: common practice, no single source."""
 
 LIFTED_BY_ONE = 25.0
 """kg; common practice for one person under good conditions, no single source."""
@@ -95,13 +101,21 @@ def _crank(verdict: Verdict, name: str, drive: Crank) -> Caution:
 
 
 def _behind_hubs(verdict: Verdict) -> list[tuple[str, RunOn]]:
-    return [(verdict.solved.machine.loads[one.load].path, one) for one in run_on(verdict.solved)]
+    loads = verdict.solved.machine.loads
+    return [(loads[one.load].path, one) for one in run_on(verdict.solved)
+            if isinstance(loads[one.load], Flywheel) or one.energy > HURTS_A_FINGER]
 
 
 def _runs_on(path: str, one: RunOn) -> Caution:
     return Caution(path, f"{one.load} runs on behind {one.behind} when the train stops, with "
                    f"{shown(one.energy, ENERGY)} at running speed. No brake, ratchet or jam on the driving side stops "
                    "what turns there: give it a brake of its own or a closed guard, and wait until it stands.")
+
+
+def _let_go_by_hand(verdict: Verdict, load: Brake) -> Caution:
+    return Caution(load.path, f"{load.name} holds only while a {load.put_on_by} presses it; at risk when it lets go: "
+                   f"{verdict.context.hurts(load.path)}. It may stop the machine, but what holds must hold when nobody "
+                   "touches it: a ratchet, or a brake that a spring or its own weight puts on.")
 
 
 def _lets_go(name: str, path: str, who: str) -> Caution:

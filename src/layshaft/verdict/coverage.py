@@ -11,6 +11,7 @@ from layshaft.trace.findings import Finding
 from layshaft.trace.source import Source
 from layshaft.trace.units import RATIO
 from layshaft.verdict.context import NAN, Context
+from layshaft.verdict.kicks import MODE as KICK_BACK
 from layshaft.verdict.modes import Expected, expected
 from layshaft.verdict.open import open_owners
 from layshaft.verdict.required import lets_go
@@ -29,7 +30,7 @@ def silent(c: Context, rated: Iterable[Rated]) -> Iterator[Finding]:
     open_ = open_owners(c.solved)
     for e in expected(c):
         key = (e.path, e.place, e.mode)
-        if key not in asked:
+        if key not in asked and e.mode != KICK_BACK:  # that is told of the whole machine
             nobody = e.why or (NO_CASE if key in known else NO_METHOD)
             yield _unknown(c, e, "not chosen" if e.path in open_ else nobody)
 

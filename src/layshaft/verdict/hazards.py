@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from layshaft.machine.kinds import Crank, EddyBrake, EndlessLoop, FanBrake, Flywheel, OneWayHub, Ratchet, Suspended
+from layshaft.machine.kinds import (
+    Brake,
+    Crank,
+    EddyBrake,
+    EndlessLoop,
+    FanBrake,
+    Flywheel,
+    OneWayHub,
+    Ratchet,
+    Suspended,
+)
 from layshaft.train.graph import ShaftSet
 from layshaft.train.limits import runs_on
 from layshaft.train.solve import Solved
@@ -44,6 +54,10 @@ def _weight(solved: Solved, found: dict[str, str], name: str, drive: Suspended) 
         drive.shaft, drive.seat)
     s = solved.set_of(start[0])
     _mark(solved, found, s, start, _held_by(solved, s) or start, people)
+    for load in solved.machine.loads.values():
+        if isinstance(load, Brake) and load.shaft in s.ratio:
+            _mark(solved, found, s, start, (load.shaft, load.seat), people)
+            found.setdefault(load.path, people)
     driven = solved.set_of(drive.shaft)
     for load in solved.machine.loads.values():
         if load.shaft in driven.ratio and isinstance(load, (FanBrake, EddyBrake)):

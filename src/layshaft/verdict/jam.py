@@ -45,7 +45,7 @@ def jams(verdict: Verdict) -> list[Jam]:
     return [_jam(verdict, i) for i, case in enumerate(verdict.solved.cases) if case in (HELD, STOPPED)]
 
 
-LASTING = ("fatigue", "dynamic strength", "slow hoisting duty", "root strength", "root fatigue")
+LASTING = ("fatigue", "dynamic strength", "slow hoisting duty", "root strength", "snatch on engaging", "root fatigue")
 """What lets go only after many turns: no jam brings it about."""
 
 UPPER_BOUNDS = ("Upper bounds: teeth and frame count as rigid. Choose the part that gives way, never one that holds a "

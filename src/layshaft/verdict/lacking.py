@@ -7,10 +7,13 @@ from typing import Any
 
 from layshaft.machine.kinds import (
     Allowance,
+    BandBrake,
     BevelPair,
+    BlockBrake,
     Coupling,
     CouplingPart,
     Crank,
+    DiscBrake,
     EddyBrake,
     EndlessLoop,
     FallingWeight,
@@ -41,6 +44,10 @@ FOR_TORQUE: dict[type, tuple[str, ...]] = {
     Pulses: ("per_turn", "energy", "over", "break_away"), FanBrake: ("brake", "inertia"),
     EddyBrake: ("constant", "critical_speed", "inertia"), Flywheel: ("inertia",),
     Allowance: ("torque", "peak_torque"),
+    DiscBrake: ("friction", "force", "scatter", "pads", "outer_diameter", "inner_diameter"),
+    BlockBrake: ("friction", "force", "scatter", "covers", "drum_diameter", "lever", "shoe_arm", "pivot_offset",
+                 "shoes"),
+    BandBrake: ("friction", "force", "scatter", "covers", "drum_diameter", "lever", "slack_arm", "tight_arm"),
 }
 FOR_FORCES: dict[type, tuple[str, ...]] = {
     RollerChain: ("chain", "teeth", "centres", "line"), GearPair: ("normal_module", "teeth", "pressure_angle", "line"),

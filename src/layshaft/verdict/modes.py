@@ -11,11 +11,14 @@ from dataclasses import dataclass
 
 from layshaft.machine.kinds import (
     BevelPair,
+    Brake,
     Coupling,
     Crank,
+    DogClutch,
     EndlessLoop,
     FallingWeight,
     Flywheel,
+    FrictionClutch,
     GearPair,
     Motor,
     OneWayHub,
@@ -36,8 +39,12 @@ from layshaft.train.forces import CROSS_HOLE, GROOVE
 from layshaft.train.place import length
 from layshaft.verdict.context import Context, seats_in_use
 from layshaft.verdict.hazards import frees_a_weight
-from layshaft.verdict.kinds import fixings, wheels
+from layshaft.verdict.kicks import MODE as KICK_BACK
+from layshaft.verdict.kicks import under_a_weight
+from layshaft.verdict.kinds import brakes, fixings, wheels
 from layshaft.verdict.kinds.bearings import has_duty, life_is_asked
+from layshaft.verdict.kinds.engaged import CLOSING, closed_running
+from layshaft.verdict.kinds.engaged import TEETH as DOG_TEETH
 from layshaft.verdict.kinds.gear_fit import is_spur, set_at_centres
 from layshaft.verdict.kinds.hubs import modes_of as modes_of_hub
 from layshaft.verdict.kinds.ropes import modes_of, on_rope
@@ -97,6 +104,9 @@ def expected(c: Context) -> Iterator[Expected]:
     for drive in c.machine.drives.values():
         yield from _of_drive(c, drive)
     for load in (c.machine.loads or {}).values():
+        if isinstance(load, Brake):
+            yield from (Expected(load.path, "", mode) for mode in brakes.MODES
+                        if mode != "stopping time" or load.stop_within.known)
         if isinstance(load, Flywheel):
             yield from (Expected(load.path, "", mode) for mode in wheels.kind_of(load).modes)
     for fixing in (c.machine.fixings or {}).values():
@@ -119,6 +129,11 @@ def _of_stage(c: Context, stage: Stage) -> tuple[str, ...]:
     if isinstance(stage, (Ratchet, OneWayHub)):
         own = RATCHET if isinstance(stage, Ratchet) else HUB
         return own if stage.to == "frame" else own + ONE_WAY
+    if isinstance(stage, FrictionClutch):
+        heat = ("heat of closing",) if closed_running(stage) else ()
+        return LETS_GO + (CAUGHT if frees_a_weight(c.hurts(stage.path)) else ()) + ("lining pressure",) + heat
+    if isinstance(stage, DogClutch):
+        return DOG_TEETH + (CLOSING if closed_running(stage) else ())
     if isinstance(stage, (SlipClutch, ShearPin)):
         linings = ("lining pressure",) if isinstance(stage, SlipClutch) and by_springs(stage) else ()
         return LETS_GO + (CAUGHT if frees_a_weight(c.hurts(stage.path)) else ()) + linings
@@ -208,6 +223,8 @@ def _of_drive(c: Context, drive: object) -> Iterator[Expected]:
             yield from (Expected(f"{drive.path}.{wheel}", "", mode) for wheel in LOOP_WHEELS for mode in LOOP_WHEEL)
     elif isinstance(drive, Crank):
         yield from (Expected(drive.path, "", mode) for mode in CRANK)
+        for weight in under_a_weight(c.machine, c.solved.set_of(drive.shaft), drive):
+            yield Expected(drive.path, weight.name, KICK_BACK)
     elif isinstance(drive, Motor):
         yield Expected(drive.path, "", "rated torque", "no method for motors yet")
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from layshaft.machine.kinds import ShearPin, SlipClutch
+from layshaft.machine.kinds import FrictionClutch, ShearPin, SlipClutch
 from layshaft.trace.findings import Finding
 from layshaft.trace.formula import Remark
 from layshaft.trace.source import Source
@@ -24,7 +24,7 @@ AT_THE_LIMIT = 1 - 1e-9
 def protected(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
     """One remark for each that lets go: what gets through at most, and the part that comes nearest to giving way."""
     for stage in verdict.solved.machine.stages.values():
-        if isinstance(stage, (SlipClutch, ShearPin)):
+        if isinstance(stage, (SlipClutch, ShearPin, FrictionClutch)):
             most = float(np.mean(limit(stage)[0]))  # type: ignore[index]
             if np.isfinite(most):
                 yield stage.path, Remark(_words(most, _weakest(verdict, stage.name, stage.from_, most)), PROTECTS, True)

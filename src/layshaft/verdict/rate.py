@@ -16,15 +16,18 @@ from layshaft.train.cases import STOPPED
 from layshaft.train.solve import Solved
 from layshaft.verdict.context import Context, context
 from layshaft.verdict.coverage import silent
+from layshaft.verdict.kicks import kicks
 from layshaft.verdict.kinds import (
     bearings,
     belts,
+    brakes,
     bushes,
     chains,
     couplings,
     cranks,
     critical_speeds,
     deflections,
+    engaged,
     fixings,
     gear_fit,
     gears,
@@ -119,7 +122,7 @@ def rate(solved: Solved) -> Verdict:
             if block.parts:
                 settle(solved, block, missing, weights)
                 found.rated += rated_block(solved, block)
-        found.whole = [*wanted(c), *silent(c, found.rated)]
+        found.whole = [*wanted(c), *kicks(c), *silent(c, found.rated)]
     return found
 
 
@@ -138,6 +141,8 @@ def blocks(c: Context) -> list[Block]:
         *ratchets.blocks(c),
         *one_way_hubs.blocks(c),
         *slip_clutches.blocks(c),
+        *engaged.blocks(c),
+        *brakes.blocks(c),
         chains.block(c),
         gear_fit.block(c),
         gears.block(c),

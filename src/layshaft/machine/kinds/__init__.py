@@ -12,6 +12,12 @@ from layshaft.machine.kinds.bodies import Ring as Ring
 from layshaft.machine.kinds.bodies import Rods as Rods
 from layshaft.machine.kinds.bodies import Spheres as Spheres
 from layshaft.machine.kinds.bodies import Weighed as Weighed
+from layshaft.machine.kinds.brakes import BandBrake as BandBrake
+from layshaft.machine.kinds.brakes import BlockBrake as BlockBrake
+from layshaft.machine.kinds.brakes import Brake as Brake
+from layshaft.machine.kinds.brakes import DiscBrake as DiscBrake
+from layshaft.machine.kinds.clutches import DogClutch as DogClutch
+from layshaft.machine.kinds.clutches import FrictionClutch as FrictionClutch
 from layshaft.machine.kinds.clutches import ShearPin as ShearPin
 from layshaft.machine.kinds.clutches import SlipClutch as SlipClutch
 from layshaft.machine.kinds.drives import Crank as Crank
@@ -81,6 +87,9 @@ LOADS: dict[str, type] = {
     "fan brake": FanBrake,
     "eddy brake": EddyBrake,
     "flywheel": Flywheel,
+    "disc brake": DiscBrake,
+    "block brake": BlockBrake,
+    "band brake": BandBrake,
     "pull": Pull,
     "allowance": Allowance,
 }
@@ -96,4 +105,6 @@ STAGES: dict[str, type] = {
     "one-way hub": OneWayHub,
     "slip clutch": SlipClutch,
     "shear pin": ShearPin,
+    "friction clutch": FrictionClutch,
+    "dog clutch": DogClutch,
 }

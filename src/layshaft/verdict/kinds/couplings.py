@@ -13,6 +13,7 @@ from layshaft.trace.source import Source
 from layshaft.train.cases import (
     ARRESTED,
     AT_REST,
+    BRAKED,
     CRANK_LOADS,
     FAILED,
     HARDEST_PUSH,
@@ -31,7 +32,7 @@ from layshaft.verdict.rows import Block, Part, with_required
 MODES = {
     "steady torque": (RUNNING, WINDING, MODULE_OFF),
     "alternating torque": (PEAK, WINDING),
-    "peak torque": (PEAK, WINDING, AT_REST, HELD, ARRESTED, CRANK_LOADS, FAILED),
+    "peak torque": (PEAK, WINDING, AT_REST, HELD, ARRESTED, BRAKED, CRANK_LOADS, FAILED),
     "misalignment": (),
 }
 REQUIRED = dict.fromkeys(MODES, "S_required")

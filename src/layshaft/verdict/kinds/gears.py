@@ -11,6 +11,7 @@ from layshaft.machine.kinds import GearPair
 from layshaft.train.cases import (
     ARRESTED,
     AT_REST,
+    BRAKED,
     CRANK_LOADS,
     FAILED,
     HELD,
@@ -26,7 +27,7 @@ from layshaft.verdict.rows import Block, Part, with_required
 MODES = {
     "root strength": (RUNNING, PEAK, WINDING, MODULE_OFF),
     "flank wear": (RUNNING, WINDING, MODULE_OFF),
-    "jam strength": (AT_REST, HELD, ARRESTED, CRANK_LOADS, FAILED),
+    "jam strength": (AT_REST, HELD, ARRESTED, BRAKED, CRANK_LOADS, FAILED),
 }
 REQUIRED = {"root strength": "S_root", "flank wear": "S_wear", "jam strength": "S_jam"}
 

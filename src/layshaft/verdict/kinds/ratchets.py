@@ -12,6 +12,7 @@ from layshaft.trace.source import Source
 from layshaft.train.cases import (
     ARRESTED,
     AT_REST,
+    BRAKED,
     CRANK_LOADS,
     FAILED,
     HELD,
@@ -24,7 +25,7 @@ from layshaft.train.sources import falls, wheel_diameter, wound_from
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.rows import Block, Part, with_required
 
-HOLDS = (AT_REST, HELD, ARRESTED, CRANK_LOADS)
+HOLDS = (AT_REST, HELD, ARRESTED, BRAKED, CRANK_LOADS)
 DRIVES = (RUNNING, PEAK, WINDING, *HOLDS, FAILED, MODULE_OFF)
 NAMES = ("tooth bending", "tooth pressure", "pawl pin shear", "pawl pin bending", "pawl seating")
 REQUIRED = dict.fromkeys(NAMES, "S_required")

@@ -8,13 +8,14 @@ from typing import Any
 from layshaft.elements import shear_pin, slip_clutch
 from layshaft.machine.kinds import ShearPin, SlipClutch
 from layshaft.machine.schema import Given
-from layshaft.train.cases import ARRESTED, AT_REST, FAILED, MODULE_OFF, PEAK, RUNNING, WINDING
+from layshaft.train.cases import ARRESTED, AT_REST, BRAKED, FAILED, MODULE_OFF, PEAK, RUNNING, WINDING
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.hazards import frees_a_weight
 from layshaft.verdict.rows import Block, Part, with_required
 
 GRIPS = (RUNNING, PEAK, WINDING, AT_REST, FAILED, MODULE_OFF)
-MODES = {"grip in running": GRIPS, "grip when caught": (ARRESTED,)}
+CAUGHT_IN = (ARRESTED, BRAKED)
+MODES = {"grip in running": GRIPS, "grip when caught": CAUGHT_IN}
 SPRUNG = MODES | {"lining pressure": ()}
 REQUIRED = {"grip in running": "S_required", "grip when caught": "S_required"}
 APPLIES = {"grip when caught": lambda part: frees_a_weight(part.hurts)}

@@ -1,0 +1,104 @@
+"""Whether a crank can kick back: what holds the weight when the hand lets go, and what reaches the handle if not.
+
+A holder counts where it holds a shaft against the frame, a worm where it locks by itself, a brake where a spring or its
+own weight puts it on; each only on the weight's side of every place where modules come apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from layshaft.machine.kinds import Brake, Crank, EndlessLoop, OneWayHub, Ratchet, Suspended, Worm
+from layshaft.machine.model import Machine
+from layshaft.mechanics.energy import net_drop_energy
+from layshaft.trace.findings import WORST_FIRST, Finding, verdicts
+from layshaft.trace.source import Source
+from layshaft.trace.units import COUNT, ENERGY, FORCE, shown
+from layshaft.train.graph import ShaftSet
+from layshaft.train.sources import wound_from
+from layshaft.train.stages import shares
+from layshaft.verdict.context import Context
+from layshaft.verdict.open import taken_weights
+
+MODE = "kick-back"
+HOLDERS = Source("what holds the weight when the hand lets go", obtained="derived")
+ONE_AT_LEAST = Source("a crank under a weight", "one holder at least on the weight's side of every parting",
+                      "common practice")
+
+
+def under_a_weight(machine: Machine, s: ShaftSet, drive: Crank) -> list[Suspended]:
+    """Weights whose torque reaches the shaft of a crank."""
+    return [d for d in machine.drives.values() if isinstance(d, Suspended) and wound_from(d) in s.ratio
+            and drive.shaft in s.ratio]
+
+
+def kicks(c: Context) -> Iterator[Finding]:
+    """One finding for each crank under a weight; unknown while the weight itself is not chosen."""
+    open_ = taken_weights(c.solved)
+    for drive in c.machine.drives.values():
+        if isinstance(drive, Crank):
+            s = c.solved.set_of(drive.shaft)
+            for weight in under_a_weight(c.machine, s, drive):
+                found, why = _finding(c, drive, weight, _holders(c.machine, s, drive, weight)), open_.get(s.root, "")
+                yield replace(found, verdict="unknown", reason=why) if why else found
+
+
+def _holders(machine: Machine, s: ShaftSet, drive: Crank, weight: Suspended) -> tuple[list[str], list[str]]:
+    """Names of what holds the weight without a hand, on its own side of every parting, and beyond one."""
+    start = wound_from(weight)
+    good: list[str] = []
+    parted: list[str] = []
+    held: list[tuple[str, str]] = [(t.name, t.from_) for t in machine.stages.values()
+                                   if isinstance(t, (Ratchet, OneWayHub)) and t.to == "frame"]
+    held += [(b.name, b.shaft) for b in machine.loads.values()
+             if isinstance(b, Brake) and b.put_on_by in ("spring", "weight")]
+    for name, shaft in held:
+        if shaft in s.ratio:
+            (parted if _crosses(machine, s, start, shaft) else good).append(name)
+    for link in s.path(start, drive.shaft):
+        worm = machine.stages[link.stages[0]]
+        if isinstance(worm, Worm) and _locks(worm, start, s):
+            (parted if _crosses(machine, s, start, worm.to) else good).append(worm.name)
+    return good, parted
+
+
+def _locks(worm: Worm, start: str, s: ShaftSet) -> bool:
+    """True where the weight would drive the worm through its wheel and cannot."""
+    behind = s.path(start, worm.to)
+    return worm.name not in {name for link in behind for name in link.stages} and bool(np.all(shares(worm)[1] == 0))
+
+
+def _crosses(machine: Machine, s: ShaftSet, start: str, end: str) -> bool:
+    """True where modules come apart between two shafts."""
+    modules = [machine.shafts[start].module]
+    at = start
+    for link in s.path(start, end):
+        at = link.child if link.parent == at else link.parent
+        modules.append(machine.shafts[at].module)
+    return len(set(modules)) > 1
+
+
+def _finding(c: Context, drive: Crank, weight: Suspended, holders: tuple[list[str], list[str]]) -> Finding:
+    good, parted = holders
+    count = float(len(good))
+    code = verdicts(1.0, count, count, 1.0, True)
+    return Finding(drive.path, weight.name, MODE, "any", "the hand lets go", COUNT, 1.0, count, count, 1.0,
+                   WORST_FIRST[int(code)], HOLDERS, ONE_AT_LEAST, hurts=f"whoever holds {drive.name}",
+                   note=_note(c, drive, weight, good, parted))
+
+
+def _note(c: Context, drive: Crank, weight: Suspended, good: list[str], parted: list[str]) -> str:
+    if good:
+        return f"{' and '.join(good)} {'hold' if len(good) > 1 else 'holds'} {weight.name} when the hand lets go"
+    counter: Any = weight.counterweight.value if isinstance(weight, EndlessLoop) else 0.0
+    energy = float(np.mean(net_drop_energy(weight.mass.value, counter, c.machine.gravity.value, weight.drop.value)))
+    case = next((i for i, col in enumerate(c.solved.columns) if col.title == f"kick-back of {drive.name}"), None)
+    torque = np.nan if case is None else float(np.abs(c.solved.seat_torque[drive.shaft][drive.seat][case]).mean())
+    away = f" Beyond a parting stands {', '.join(parted)}: taken apart, nothing holds." if parted else ""
+    push = shown(torque / drive.radius.nominal, FORCE)
+    return (f"nothing holds {weight.name} on its own side of every parting: {shown(energy, ENERGY)} can reach the "
+            f"handle, which pushes with {push}.{away} Put a ratchet on the shaft the weight is wound on.")

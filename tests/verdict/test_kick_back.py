@@ -1,0 +1,75 @@
+"""Whether a crank can kick back: statics of one hoist, with the holder on the drum, elsewhere, or nowhere. Invented."""
+
+import pytest
+
+from closed_form.small_train import DRIVES, LEVEL, machine
+from layshaft.machine.options import apply
+from layshaft.trace.units import ENERGY, FORCE, shown
+from layshaft.train.solve import solve
+from layshaft.verdict.rate import rate
+
+SACK = {"sack": DRIVES["weight"].replace("shaft: first, seat: in", "shaft: second, seat: out")}
+LINK = f"{{kind: coupling, from: first, to: second, seats: [out, in], {LEVEL}}}"
+HOLD = "{{kind: ratchet, from: {0}, to: frame, seats: [hold, hold], teeth: 24, pawls: 1, diameter: 120 mm, material: C45+N}}"
+BAND = "{kind: band brake, shaft: second, seat: hold, put on by: spring, strong way: forward, force: 100 N}"
+
+
+REST = "{kind: steady, shaft: first, seat: extra, torque: 0 N m, break away: 1, inertia: 0.1 kg m2}"
+
+
+def kick(stages=None, loads=None, drives=SACK, crossing=False, parted=False):
+    read = machine({"link": LINK} | (stages or {}), {"rest": REST} | (loads or {}), drive="crank", drives=drives,
+                   crossing=crossing)
+    if parted:  # the drum stands in another module than the crank
+        read = apply(read, {"set": {"shafts.second.module": "other"}})
+    return [f for f in rate(solve(read)).findings if f.mode == "kick-back"]
+
+
+def test_nothing_holds():
+    [f] = kick()
+    assert (f.verdict, f.part, f.place) == ("fails", "drives.crank", "sack")
+    assert shown(40 * 9.81 * 2, ENERGY) in f.note
+    assert shown(40 * 9.81 * 0.1 / 0.25, FORCE) in f.note
+    assert f.hurts == "whoever holds crank"
+
+
+@pytest.mark.parametrize("on", ["first", "second"])
+def test_a_ratchet_holds(on):
+    [f] = kick({"stop": HOLD.format(on)})
+    assert f.verdict == "holds"
+    assert f.note == "stop holds sack when the hand lets go"
+
+
+def test_a_ratchet_beyond_a_parting_does_not_count():
+    [f] = kick({"stop": HOLD.format("first")}, parted=True)
+    assert f.verdict == "fails"
+    assert "Beyond a parting stands stop" in f.note
+    [f] = kick({"stop": HOLD.format("second")}, parted=True)
+    assert f.verdict == "holds"
+
+
+@pytest.mark.parametrize(("by", "verdict"), [("spring", "holds"), ("weight", "holds"), ("hand", "fails"), ("foot", "fails")])
+def test_a_brake_holds_if_no_hand_is_needed(by, verdict):
+    [f] = kick(loads={"stop": BAND.replace("spring", by)})
+    assert f.verdict == verdict
+
+
+def test_a_one_way_hub_in_the_way_holds_nothing():
+    """What drives the drum up is driven back by it: a hub between the two passes the weight on to the handle."""
+    hub = f"{{kind: one-way hub, from: first, to: second, seats: [out, in], {LEVEL}}}"
+    [f] = kick({"link": hub})
+    assert f.verdict == "fails"
+
+
+def test_without_a_weight_nobody_asks():
+    assert kick(drives={}) == []
+
+
+@pytest.mark.parametrize(("efficiency", "verdict"), [(0.45, "holds"), (0.8, "fails")])
+def test_a_worm_holds_if_it_locks(efficiency, verdict):
+    """It locks where it passes on half of the power or less."""
+    worm = "{kind: worm, from: first, to: second, seats: [out, in], break away: 1, starts: 1, wheel teeth: 40, " \
+        f"efficiency: {efficiency}}}"
+    across = {"sack": SACK["sack"].replace("+y", "+x")}
+    [f] = kick({"link": worm}, drives=across, crossing=True)
+    assert f.verdict == verdict
