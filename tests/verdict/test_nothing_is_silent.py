@@ -45,7 +45,7 @@ def base():
     return answers(rated(MACHINE))
 
 
-@pytest.mark.parametrize("name", ["harbour-light", "cider-mill"])
+@pytest.mark.parametrize("name", ["harbour-light", "cider-mill", "mill-hoist"])
 def test_every_mode_of_every_part_is_answered_in_every_case_it_is_asked(name):
     verdict = rated(read(EXAMPLES / name))
     found = answers(verdict)
