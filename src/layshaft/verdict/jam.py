@@ -46,7 +46,7 @@ def jams(verdict: Verdict) -> list[Jam]:
 
 
 LASTING = ("fatigue", "dynamic strength", "slow hoisting duty", "root strength", "snatch on engaging", "root fatigue")
-"""What lets go only after many turns: no jam brings it about."""
+"""What lets go only after many turns, or when a clutch is closed: no jam brings it about."""
 
 UPPER_BOUNDS = ("Upper bounds: teeth and frame count as rigid. Choose the part that gives way, never one that holds a "
                 "weight.")
