@@ -6,7 +6,14 @@ from pytest import approx
 from scipy.optimize import brentq
 
 from layshaft.elements import roller_chain as chain
-from layshaft.elements.roller_chain.rate import few_engaged, few_teeth, many_teeth, odd_links, unusual_centres
+from layshaft.elements.roller_chain.rate import (
+    few_engaged,
+    few_teeth,
+    many_teeth,
+    odd_links,
+    several_strands,
+    unusual_centres,
+)
 from layshaft.trace.formula import tracing
 from layshaft.trace.source import Source
 from layshaft.trace.units import DEGREE, REV_PER_MIN, STANDARD_GRAVITY
@@ -152,6 +159,7 @@ GIVEN = {  # invented: 08B-1 between 19 and 38 teeth, a hanging weight behind it
     "light": 0.0, "p": 12.7 * MM, "z_1": 19.0, "z_2": 38.0, "strands": 1.0, "omega_1": 12 * REV_PER_MIN, "T_1": 20.0, "F_u": 17800.0, "A": 50.3e-6,
     "q": 0.69, "g": STANDARD_GRAVITY, "X": 116.0, "a": 0.55, "delta": 0.0, "s": 0.02, "F_2": 40.0, "f_1": 1.3, "S_B_required": 7.0, "S_D_required": 5.0,
     "S_required": 1.0, "t_life": 3600.0 * 450, "running": 1.0, "hoisting": 1.0, "press_fit": 0.0, "fixed": 0.0, "take_up": 10 * MM,
+    "offset": 0.0, "lub": 1.0, "gamma": 0.0, "s_i": 0.0, "L_t": 0.0, "L_0": 0.0,
 }
 
 
@@ -179,11 +187,15 @@ def test_a_whole_rating_by_hand():
     K = np.floor(19 * (np.pi - 2 * beta) / (2 * np.pi))
     back = F * (np.sin(phi) / np.sin(phi + 2 * np.pi / 19)) ** (K - 1)
     assert rollers / power > 1e6  # the shared margin stops at a million
+    # Chart pressure over pressure, linear; turning of the joints against 120 links and a ratio of three; what 10 mm fit.
+    rated_pressure = plates / (v * 50.3e-6)
+    life = (15000 * rated_pressure / (F / 50.3e-6) * 116 / 120 * (1 / 19 * 4 / 3) / (1 / 19 + 1 / 38)
+            * (2 * 0.010 * np.cos(beta) / (116 * p)) / 0.03)
     r = rated()
     wanted = {
         "static strength": F_u / F, "dynamic strength": F_u / (1.3 * F), "joint pressure": 30e6 / (F / 50.3e-6),
         "plate capacity": plates / power, "roller capacity": 1e6, "slow hoisting duty": F_u / 9 / F,
-        "wear elongation": 0.010 / (0.03 * 116 * p / 2 / np.cos(beta)),
+        "wear elongation": 0.010 / (0.03 * 116 * p / 2 / np.cos(beta)), "wear life": life / 450, "no offset link": 1.0,
         "wrap": (np.pi - 2 * beta) / (2 * np.pi / 3), "tooth jump": (own + 40) / back,
     }
     assert margins(r) == approx(wanted, rel=1e-6)
@@ -202,7 +214,32 @@ def test_a_case_once_in_a_while_has_no_running_checks():
     found = margins(rated(running=0.0, hoisting=0.0, take_up=np.nan))
     unknown = {mode for mode, value in found.items() if np.isnan(value)}
     assert unknown == {"dynamic strength", "joint pressure", "plate capacity", "roller capacity",
-                       "slow hoisting duty", "wear elongation", "tooth jump"}
+                       "slow hoisting duty", "wear elongation", "wear life", "tooth jump"}
+
+
+def test_idlers_change_wrap_wear_and_take_up():
+    """10 deg more wrap; an idler of 17 teeth adds to the turning of the joints; 20 mm taken up of 5 too long."""
+    plain, found = margins(rated()), margins(rated(gamma=10 * DEGREE, s_i=1 / 17, L_t=20 * MM, L_0=5 * MM))
+    beta = np.arcsin((0.0127 / np.sin(np.pi / 38) - 0.0127 / np.sin(np.pi / 19)) / 1.1)
+    assert found["wrap"] == approx(plain["wrap"] + 10 / 120)
+    offered = 0.010 + 0.015 / (2 * np.cos(beta))
+    assert found["wear elongation"] == approx(plain["wear elongation"] * offered / 0.010)
+    assert found["wear life"] == approx(
+        plain["wear life"] * (1 / 19 + 1 / 38) / (1 / 19 + 1 / 38 + 1 / 17) * offered / 0.010)
+
+
+def test_an_odd_or_cranked_chain_is_weaker_and_may_hold_no_weight():
+    plain, odd, cranked = (margins(rated(**c)) for c in ({}, {"X": 117.0}, {"offset": 1.0}))
+    assert odd["static strength"] == approx(0.65 * plain["static strength"])
+    assert cranked["dynamic strength"] == approx(0.65 * plain["dynamic strength"])
+    assert (plain["no offset link"], odd["no offset link"], cranked["no offset link"]) == (1, 0, 0)
+
+
+def test_less_oil_than_the_speed_asks_for_is_unknown():
+    """12 rev/min is 48 mm/s: by hand. 600 rev/min is 2.4 m/s, above 300 ft/min: a bath."""
+    assert np.isnan(margins(rated(lub=0.0))["wear life"])
+    fast = [margins(rated(omega_1=600 * REV_PER_MIN, lub=k))["wear life"] for k in (2.0, 3.0, 4.0)]
+    assert np.isfinite(fast).tolist() == [False, True, True]
 
 
 def test_strand_factors_reach_the_capacity():
@@ -234,6 +271,7 @@ def test_the_sheet_explains_every_number():
     (many_teeth, (120.0, 0), (121.0, 1)),
     (few_engaged, (5.9, 1), (6.0, 0)),
     (odd_links, (101.0, 1), (102.0, 0)),
+    (several_strands, (1.0, 0), (2.0, 1)),
 ])
 def test_remarks_begin_where_practice_says(formula, below, above):
     assert [formula(below[0]), formula(above[0])] == [below[1], above[1]]

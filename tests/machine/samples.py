@@ -3,7 +3,7 @@
 import re
 
 from layshaft.machine import schema
-from layshaft.machine.kinds import DRIVES, FIXINGS, HUBS, LOADS, PARTS, STAGES
+from layshaft.machine.kinds import DRIVES, FIXINGS, HUBS, LOADS, PARTS, STAGES, Idler, RollerChain
 from layshaft.machine.model import Module, Parting, Run, Seat, Shaft, Transit, Venue, Want
 from layshaft.machine.schema import keys
 
@@ -147,6 +147,7 @@ def _drive(kind, word: str, seats: _Seats) -> str:
 def _stage(kind, word: str, seats: _Seats) -> str:
     to = "post" if kind.axes == "crossing" else "lay"
     own = {"factors": "{application: 1.5}"} if "factors" in keys(kind) else {}
+    own |= {"idlers": f"{{tension wheel: {_flow(Idler)}}}"} if kind is RollerChain else {}
     return _flow(kind, kind=word, from_="main", to=to, seats=f"[{seats.new('main')}, {seats.new(to)}]", **own)
 
 

@@ -19,6 +19,7 @@ from layshaft.machine.kinds import (
     Motor,
     OneWayHub,
     Ratchet,
+    RollerChain,
     Stage,
 )
 from layshaft.machine.model import Machine, Seat, Shaft
@@ -152,6 +153,8 @@ def _stage(machine: Machine, stage: Stage, used: dict[tuple[str, str], str], pro
     _use(machine, stage, stage.to, stage.seats[1], used, problems)
     if isinstance(stage, GearPair):
         _gears(machine, stage, problems)
+    if isinstance(stage, RollerChain):
+        _idlers(stage, problems)
     parallel = _parallel(machine.shafts[stage.from_], machine.shafts[stage.to])
     if stage.axes == "parallel" and not parallel:
         problems.append(Problem(stage.mark, say.not_parallel(stage.path, stage.from_, stage.to)))
@@ -186,6 +189,17 @@ def _ends(shaft: Shaft) -> list[float]:
     for _, length in shaft.sections:
         ends.append(ends[-1] + (length.nominal if length.known else math.nan))
     return ends
+
+
+def _idlers(stage: RollerChain, problems: list[Problem]) -> None:
+    """One idler a strand at most, and each on a strand."""
+    taken: dict[bool, str] = {}
+    for idler in stage.idlers.values() if stage.idlers else ():
+        if idler.off.nominal == 0:
+            problems.append(Problem(idler.off.mark, say.idler_on_no_strand(idler.off.path)))
+        first = taken.setdefault(idler.off.nominal > 0, idler.path)
+        if first != idler.path and idler.off.known:
+            problems.append(Problem(idler.mark, say.idlers_on_one_strand(idler.path, first)))
 
 
 def _parallel(one: Shaft, other: Shaft) -> bool:

@@ -18,6 +18,7 @@ from layshaft.train.cases import RUNNING, Column, columns, running_plan
 from layshaft.train.energy import Budget, budget
 from layshaft.train.forces import ShaftLoads, all_loads
 from layshaft.train.graph import ShaftSet, shaft_sets
+from layshaft.train.idlers import refuse
 from layshaft.train.place import places
 from layshaft.train.roles import Role, role
 from layshaft.train.sources import is_led
@@ -96,6 +97,7 @@ def _rubbed(machine: Machine) -> Solved:
 
 def _solve(machine: Machine) -> Solved:
     machine, taken = with_ratios(machine)
+    refuse(machine)
     roots = list(dict.fromkeys(d.shaft for d in sorted(
         machine.drives.values(), key=lambda d: is_led(d))))
     sets = {s.root: s for s in shaft_sets(machine, roots)}

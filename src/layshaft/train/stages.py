@@ -13,7 +13,6 @@ from functools import cache
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
 from layshaft.elements import belt, roller_chain
 from layshaft.elements.gear_pair import geometry as gears
@@ -31,36 +30,18 @@ from layshaft.machine.kinds import (
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.once import once
 from layshaft.mechanics import loads as friction
+from layshaft.train.idlers import has_idlers, links_for
 from layshaft.train.sizes import belt_diameters, belt_length, chain_pitch
+from layshaft.train.strands import belt_pull, chain_pull
+from layshaft.train.vectors import UP as UP
+from layshaft.train.vectors import Vector as Vector
+from layshaft.train.vectors import axis as axis
+from layshaft.train.vectors import cross as cross
+from layshaft.train.vectors import frame as frame
+from layshaft.train.vectors import line_direction as line_direction
+from layshaft.train.vectors import spread as spread
 
-Vector = npt.NDArray[np.float64]
 NAN = float("nan")
-UP = np.array([0.0, 0.0, 1.0])
-
-
-def axis(shaft: Shaft) -> Vector:
-    """Direction of a shaft's axis."""
-    return _direction(shaft.axis)
-
-
-@cache
-def _direction(axis: tuple[float, float, float]) -> Vector:
-    found = np.array(axis, dtype=np.float64)
-    found.setflags(write=False)
-    return found
-
-
-def frame(shaft: Shaft) -> tuple[Vector, Vector, Vector]:
-    """Axis, and two directions across it; the second points up where the shaft is not upright."""
-    return _frame(shaft.axis)
-
-
-@cache
-def _frame(direction: tuple[float, float, float]) -> tuple[Vector, Vector, Vector]:
-    a = np.array(direction)
-    rise = UP - (UP @ a) * a
-    other = np.array([0.0, 1.0, 0.0]) if np.linalg.norm(rise) < 1e-9 else rise / np.linalg.norm(rise)
-    return a, np.cross(other, a), other
 
 
 def same_sense(machine: Machine, stage: Stage) -> float:
@@ -114,26 +95,11 @@ def shares(stage: Stage) -> tuple[Any, Any]:
 
 
 @once
-def line_direction(shaft: Shaft, angle: float) -> Vector:
-    """Unit vector across a shaft: 0 lies to the right, a quarter turn is up, seen against the axis.
-
-    For an upright shaft 0 is +x and a quarter turn is +y. The sense of the axis does not matter.
-    """
-    a = axis(shaft)
-    a = a if a[np.argmax(np.abs(a) > 1e-12)] > 0 else -a
-    rise = UP - (UP @ a) * a
-    if np.linalg.norm(rise) < 1e-9:
-        right, rise = np.array([1.0, 0, 0]), np.array([0, 1.0, 0])
-    else:
-        rise = rise / np.linalg.norm(rise)
-        right = cross(rise, a)
-    return np.cos(angle) * right + np.sin(angle) * rise
-
-
-@once
 def centre_distance(machine: Machine, stage: Stage) -> float:
     """Distance of the two axes at the nominal machine; NaN while a size is open."""
     if isinstance(stage, RollerChain):
+        if has_idlers(stage):
+            return stage.centres.nominal
         links = chain_links(machine, stage)
         z = stage.teeth[0].nominal, stage.teeth[1].nominal
         p = chain_pitch(machine, stage.chain)
@@ -164,9 +130,11 @@ def _chain_centres(links: float, z_1: float, z_2: float, p: float) -> float:
 
 @once
 def chain_links(machine: Machine, stage: RollerChain) -> float:
-    """Links as given, or the even number that comes nearest above the wanted distance."""
+    """Links as given, or the even number that comes nearest above the wanted distance or goes round the idlers."""
     if stage.links.known:
         return stage.links.nominal
+    if has_idlers(stage):
+        return links_for(machine, stage)
     p = chain_pitch(machine, stage.chain)
     z = sorted((stage.teeth[0].nominal, stage.teeth[1].nominal))
     exact = roller_chain.links_exact(stage.centres.nominal, p, z[0], z[1])
@@ -255,20 +223,6 @@ class SeatLoad:
     couple: Vector
 
 
-def cross(a: Vector, b: Vector) -> Vector:
-    """Cross product along the first axis, whatever follows."""
-    return np.stack([
-        a[1] * b[2] - a[2] * b[1],
-        a[2] * b[0] - a[0] * b[2],
-        a[0] * b[1] - a[1] * b[0],
-    ])
-
-
-def spread(v: Vector, like: Vector) -> Vector:
-    """A fixed vector times a number per case and sample."""
-    return v[:, None, None] * like[None]
-
-
 def seat_loads(machine: Machine, stage: Stage, between: Vector, torque_first: Vector,
                torque_second: Vector) -> tuple[SeatLoad, SeatLoad]:
     """Loads a stage puts on its two seats.
@@ -280,10 +234,10 @@ def seat_loads(machine: Machine, stage: Stage, between: Vector, torque_first: Ve
     name_1, name_2 = stage.seats
     nothing = np.zeros((3, *torque_first.shape))
     if isinstance(stage, RollerChain):
-        force = _chain_pull(machine, stage, first, between, torque_first, torque_second)
-        loads = (force, nothing), (-force, nothing)
+        pulls = chain_pull(machine, stage, first, between, torque_first, torque_second)
+        loads = (pulls[0], nothing), (pulls[1], nothing)
     elif isinstance(stage, (SynchronousBelt, VBelt)):
-        force = _belt_pull(machine, stage, first, between, torque_first, torque_second)
+        force = belt_pull(machine, stage, first, between, torque_first, torque_second)
         loads = (force, nothing), (-force, nothing)
     elif isinstance(stage, GearPair):
         loads = _gear_forces(stage, first, second, between, torque_first, torque_second)
@@ -295,52 +249,6 @@ def seat_loads(machine: Machine, stage: Stage, between: Vector, torque_first: Ve
     else:
         loads = (nothing, nothing), (nothing, nothing)
     return (SeatLoad(stage.from_, name_1, *loads[0]), SeatLoad(stage.to, name_2, *loads[1]))
-
-
-def _chain_pull(machine: Machine, stage: RollerChain, first: Shaft, between: Vector,
-                torque: Vector, torque_second: Vector) -> Vector:
-    """Pull on the first sprocket along the strand that is tight, and along the slack one.
-
-    With losses the two torques ask for different pulls: the sprocket that drives has the larger.
-    """
-    p = chain_pitch(machine, stage.chain)
-    z = stage.teeth[0].nominal, stage.teeth[1].nominal
-    r = tuple(float(roller_chain.pitch_diameter(p, count)) / 2 for count in z)
-    tight, other = strand_directions(axis(first), between, r[0], r[1])
-    # The strand on the +n side pulls the first sprocket backwards about its axis.
-    forward = torque <= 0
-    pull = np.maximum(np.abs(torque) / r[0], np.abs(torque_second) / r[1])
-    slack = stage.slack_force.value if stage.slack_force.known else 0.0
-    near, far = np.where(forward, pull + slack, slack), np.where(forward, slack, pull + slack)
-    return spread(tight, near) + spread(other, far)
-
-
-def _belt_pull(machine: Machine, stage: SynchronousBelt | VBelt, first: Shaft, between: Vector,
-               torque: Vector, torque_second: Vector) -> Vector:
-    """Pull of both strands on the first pulley: the tension at rest, half of the pull added to one and taken off
-    the other. It loads both shafts before anything turns. Centrifugal tension presses on no pulley.
-    """
-    r = tuple(d / 2 for d in belt_diameters(machine, stage))
-    near, far = strand_directions(axis(first), between, r[0], r[1])
-    pull = np.maximum(np.abs(torque) / r[0], np.abs(torque_second) / r[1])
-    count = stage.belts.value if isinstance(stage, VBelt) else 1.0
-    tight = belt.tight_tension(stage.pretension.value, 0.0, pull, count) * count
-    slack = belt.slack_tension(stage.pretension.value, 0.0, pull, count) * count
-    forward = torque <= 0
-    return spread(near, np.where(forward, tight, slack)) + spread(far, np.where(forward, slack, tight))
-
-
-def strand_directions(a: Vector, between: Vector, r_1: float, r_2: float) -> tuple[Vector, Vector]:
-    """Unit vectors from first to second sprocket along the two outer tangents.
-
-    The first lies on the side n = axis x line; it turns the first sprocket backwards when tight.
-    """
-    distance = float(np.linalg.norm(between))
-    u = between / distance
-    n = cross(a, u)
-    sine = (r_1 - r_2) / distance
-    cosine = np.sqrt(1 - sine**2)
-    return u * cosine - n * sine, u * cosine + n * sine
 
 
 def _gear_forces(stage: GearPair, first: Shaft, second: Shaft, between: Vector, torque_1: Vector,

@@ -47,12 +47,17 @@ from layshaft.verdict.kinds.engaged import CLOSING, closed_running
 from layshaft.verdict.kinds.engaged import TEETH as DOG_TEETH
 from layshaft.verdict.kinds.gear_fit import is_spur, set_at_centres
 from layshaft.verdict.kinds.hubs import modes_of as modes_of_hub
+from layshaft.verdict.kinds.load_chains import hangs_on_chain
 from layshaft.verdict.kinds.ropes import modes_of, on_rope
 from layshaft.verdict.kinds.slip_clutches import by_springs
+from layshaft.verdict.kinds.twins import pairs
 
 CHAIN = ("static strength", "dynamic strength", "joint pressure", "plate capacity", "roller capacity",
-         "wear elongation", "wrap")
-HOISTING_CHAIN = ("slow hoisting duty", "tooth jump")
+         "wear elongation", "wear life", "wrap")
+HOISTING_CHAIN = ("slow hoisting duty", "no offset link", "tooth jump")
+LOAD_CHAIN = ("slow hoisting duty", "no offset link")
+TWIN = ("one chain alone", "twin parts", "tighter of two")
+IDLER = ("idler engagement", "idler on the slack strand")
 V_BELT = ("grip", "belt life", "pulley size")
 SYNCHRONOUS_BELT = ("tooth pull", "tooth jump", "pulley size")
 TEETH = ("root strength", "flank wear", "jam strength")
@@ -101,6 +106,9 @@ def expected(c: Context) -> Iterator[Expected]:
         if isinstance(stage, GearPair):
             yield from (Expected(stage.path, "", mode) for mode in _fit(stage))
         yield from _at_mesh(c, stage)
+        yield from _of_idlers(stage)
+    for stage, _ in pairs(c):
+        yield from (Expected(stage.path, "", mode) for mode in TWIN)
     for drive in c.machine.drives.values():
         yield from _of_drive(c, drive)
     for load in (c.machine.loads or {}).values():
@@ -146,6 +154,13 @@ def _fit(stage: GearPair) -> Iterator[str]:
         yield "tip clash in the ring"
     if set_at_centres(stage):
         yield "backlash"
+
+
+def _of_idlers(stage: Stage) -> Iterator[Expected]:
+    for idler in stage.idlers.values() if isinstance(stage, RollerChain) and stage.idlers else ():
+        yield from (Expected(idler.path, "", mode) for mode in IDLER)
+        if idler.travel.known and idler.travel.nominal > 0:
+            yield Expected(idler.path, "", "tensioner travel")
 
 
 def _no_method(stage: Stage) -> str:
@@ -219,6 +234,8 @@ def _of_drive(c: Context, drive: object) -> Iterator[Expected]:
                        if arrest_drop(c.machine, drive) is None else "")
         if isinstance(drive, FallingWeight) and on_rope(c.machine, drive):
             yield from (Expected(drive.path, "", mode) for mode in modes_of(c.machine, drive))
+        if hangs_on_chain(drive):
+            yield from (Expected(drive.path, "", mode) for mode in LOAD_CHAIN)
         if isinstance(drive, EndlessLoop):
             yield from (Expected(f"{drive.path}.{wheel}", "", mode) for wheel in LOOP_WHEELS for mode in LOOP_WHEEL)
     elif isinstance(drive, Crank):

@@ -1,4 +1,4 @@
-"""Roller chain drive on two sprockets: layout, strength, wear. SI throughout."""
+"""Roller chain drive on two sprockets, with idlers and twins: layout, strength, wear. SI throughout."""
 
 from layshaft.elements.roller_chain.geometry import (
     articulation,
@@ -27,8 +27,10 @@ from layshaft.elements.roller_chain.geometry import (
     take_up_needed,
     wrap_large,
     wrap_small,
+    wrap_with_idlers,
 )
-from layshaft.elements.roller_chain.rate import ChainInputs, ChainRating, rate
+from layshaft.elements.roller_chain.inputs import ChainInputs
+from layshaft.elements.roller_chain.rate import ChainRating, rate
 from layshaft.elements.roller_chain.sizes import (
     ChainSize,
     application_factor,
@@ -38,6 +40,7 @@ from layshaft.elements.roller_chain.sizes import (
     series,
 )
 from layshaft.elements.roller_chain.strength import (
+    at_most,
     back_pull,
     by_series,
     centrifugal_pull,
@@ -48,6 +51,7 @@ from layshaft.elements.roller_chain.strength import (
     hoisting_share,
     joint_area,
     joint_pressure,
+    offset_links,
     permissible_joint_pressure,
     plate_power,
     pull_from_power,
@@ -61,19 +65,19 @@ from layshaft.elements.roller_chain.strength import (
     tooth_factor_demand,
     tooth_factor_plates,
     tooth_factor_rollers,
+    weakest_link,
 )
 
 __all__ = [
-    "ChainInputs", "ChainRating", "ChainSize", "application_factor", "articulation", "asme_names", "back_pull",
-    "by_series",
-    "centre_distance", "centre_distance_approximate", "centre_distance_exact", "centre_factor",
-    "centrifugal_pull", "chain_length", "chain_names", "chain_speed", "chart_power", "chordal_variation",
-    "contact_equation", "design_power", "dynamic_pull", "elongation", "engaged_teeth", "free_span",
-    "hoisting_pull", "hoisting_share", "joint_area", "joint_pressure", "lean", "length_factor",
-    "links_even", "links_exact", "permissible_joint_pressure", "permitted_elongation",
+    "ChainInputs", "ChainRating", "ChainSize", "application_factor", "articulation", "asme_names", "at_most",
+    "back_pull", "by_series", "centre_distance", "centre_distance_approximate", "centre_distance_exact",
+    "centre_factor", "centrifugal_pull", "chain_length", "chain_names", "chain_speed", "chart_power",
+    "chordal_variation", "contact_equation", "design_power", "dynamic_pull", "elongation", "engaged_teeth",
+    "free_span", "hoisting_pull", "hoisting_share", "joint_area", "joint_pressure", "lean", "length_factor",
+    "links_even", "links_exact", "offset_links", "permissible_joint_pressure", "permitted_elongation",
     "pitch_diameter", "plate_power", "practice", "pull_from_power", "pull_from_torque", "rate",
     "roller_coefficient", "roller_power", "running_pull", "sag_of_slack", "series", "slack_of_sag",
-    "slack_pull_low", "slack_pull_top", "strand_stiffness", "strands_power", "table_power",
-    "take_up_needed", "tooth_angle", "tooth_factor_demand", "tooth_factor_plates",
-    "tooth_factor_rollers", "wrap_large", "wrap_small",
+    "slack_pull_low", "slack_pull_top", "strand_stiffness", "strands_power", "table_power", "take_up_needed",
+    "tooth_angle", "tooth_factor_demand", "tooth_factor_plates", "tooth_factor_rollers", "weakest_link",
+    "wrap_large", "wrap_small", "wrap_with_idlers",
 ]

@@ -168,6 +168,12 @@ def wrap_small(beta: Angle) -> Angle:
     return np.pi - 2 * beta
 
 
+@formula("theta_1", "wrap, small sprocket", KINEMATICS, where={"theta_0": "wrap without idlers"})
+def wrap_with_idlers(theta_0: Angle, gamma: Angle) -> Angle:
+    """An idler on the back of a strand presses more of the chain onto the wheel; one inside lifts it off."""
+    return theta_0 + gamma
+
+
 @formula("theta_2", "wrap, large sprocket", KINEMATICS)
 def wrap_large(beta: Angle) -> Angle:
     """Half a turn and the lean of both strands."""

@@ -10,83 +10,43 @@ import numpy as np
 
 from layshaft.elements.roller_chain import geometry as g
 from layshaft.elements.roller_chain import strength as s
-from layshaft.elements.roller_chain.sizes import practice
+from layshaft.elements.roller_chain import wear as w
+from layshaft.elements.roller_chain.inputs import ChainInputs
+from layshaft.elements.roller_chain.sizes import oil_limits, practice
 from layshaft.listings.tables import table
 from layshaft.mechanics.margin import margin
 from layshaft.trace.checks import Check
 from layshaft.trace.formula import formula, group, looked_up, named, plain, remark_if, total
-from layshaft.trace.inputs import Inputs, quantity
 from layshaft.trace.source import STATICS, Source
 from layshaft.trace.units import (
-    ACCELERATION,
     ANGLE,
-    AREA,
     COUNT,
     DEGREE,
     FORCE,
     LENGTH,
-    MASS_PER_LENGTH,
     POWER,
     RATIO,
-    SPEED,
     STRESS,
     TIME,
-    TORQUE,
     VELOCITY,
-    Acceleration,
     Angle,
-    Area,
     Count,
     Dimension,
     Force,
     Length,
-    MassPerLength,
     Ratio,
-    Speed,
     Stiffness,
-    Time,
-    Torque,
     Velocity,
 )
 
 ADVICE = Source("chain layout", "design textbooks and makers' guides", "common practice")
 OWN_LIMIT = Source("the method's own limit", "nothing is added to it here", "common practice")
+NO_OFFSET = "a cranked link is the weakest of the chain: never in one that holds up a weight; add or take out one link"
+FITS = ("centre adjustment needed until the chain is worn out, against what the axes and a tensioner offer; below 1 "
+        "the chain must be changed sooner")
+ESTIMATE = ("hours until the chain is worn out or no longer fits: an estimate for a clean chain that is oiled as its "
+            "speed asks; measure its length, and change it and its worn sprockets together")
 DANGER = Source("work under hanging loads", "local codes and licensed practice decide", "common practice")
-
-
-@dataclass(frozen=True, kw_only=True)
-class ChainInputs(Inputs):
-    """One chain on two sprockets in one case. Index 1 is the small sprocket."""
-
-    p: Length = quantity("chain pitch", LENGTH, above=0)
-    z_1: Count = quantity("teeth, small sprocket", COUNT, at_least=6)
-    z_2: Count = quantity("teeth, large sprocket", COUNT, at_least=6)
-    strands: Count = quantity("strands of the chain", COUNT, at_least=1)
-    omega_1: Speed = quantity("turning speed, small sprocket", SPEED, at_least=0)
-    T_1: Torque = quantity("torque at the small sprocket", TORQUE, at_least=0)
-    light: Count = quantity("1 for the light chain of half an inch (085, ASME 41), 0 for the standard series", COUNT,
-                            at_least=0, at_most=1)
-    F_u: Force = quantity("breaking load of the whole chain", FORCE, above=0)
-    A: Area = quantity("bearing area of a joint, all strands", AREA, above=0)
-    q: MassPerLength = quantity("mass per length of the whole chain", MASS_PER_LENGTH, above=0)
-    g: Acceleration = quantity("acceleration of free fall", ACCELERATION, above=0)
-    X: Count = quantity("links", COUNT, above=0)
-    a: Length = quantity("centre distance", LENGTH, above=0)
-    delta: Angle = quantity("angle of the line of centres to the level", ANGLE)
-    s: Ratio = quantity("sag of the slack strand over its span", RATIO, above=0, at_most=0.25)
-    F_2: Force = quantity("pull laid on the slack strand by a counterweight or tensioner", FORCE, at_least=0)
-    f_1: Ratio = quantity("application factor", RATIO, at_least=1)
-    S_B_required: Ratio = quantity("required static safety", RATIO, above=0)
-    S_D_required: Ratio = quantity("required dynamic safety", RATIO, above=0)
-    S_required: Ratio = quantity("required margin where the method has its own limit", RATIO, above=0)
-    t_life: Time = quantity("running time wanted", TIME, above=0)
-    running: Count = quantity("1 if the case runs on and on, 0 if once in a while", COUNT,
-                              at_least=0, at_most=1)
-    hoisting: Count = quantity("1 in the load path of a hanging weight, else 0", COUNT, at_least=0, at_most=1)
-    press_fit: Count = quantity("1 if all links are press fit, 0 with a slip-fit or offset link", COUNT,
-                                at_least=0, at_most=1)
-    fixed: Count = quantity("1 for fixed centres or parallel chains, else 0", COUNT, at_least=0, at_most=1)
-    take_up: Length = quantity("centre adjustment the drive offers", LENGTH, at_least=0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,8 +98,11 @@ def rate(c: ChainInputs) -> ChainRating:
             "own weight and sag": F_top, "slack strand pull": c.F_2,
         }, STATICS)
         F_w = s.running_pull(F, c.running)
-        wear, L_e, a_e = _wear(c, y)
-        checks = (*_strength(c, F, F_w), _pressure(c, y, F_w), *_capacity(c), _duty(c, y, F), wear,
+        n_o = s.offset_links(c.X, c.offset)
+        pressure, p_r, p_zul = _pressure(c, y, F_w)
+        plates, rollers, H_p = _capacity(c)
+        wear, L_e, a_e, life = _wear(c, y, p_r, w.chart_pressure(H_p, y.v, c.A, p_zul, c.omega_1))
+        checks = (*_strength(c, F, F_w, n_o), pressure, plates, rollers, *_duty(c, y, F, n_o), wear, life,
                   _wrap(c, y), _jump(c, y, F, F_low))
         _remarks(c, y)
         return ChainRating(F_t, F, F_low, F_top, y.v, y.delta_v, y.beta, y.theta_1, y.theta_2, y.K, y.l,
@@ -151,27 +114,29 @@ def _layout(c: ChainInputs) -> _Layout:
     d_1 = named("d_1", g.pitch_diameter(c.p, c.z_1), "pitch diameter, small sprocket")
     d_2 = named("d_2", g.pitch_diameter(c.p, c.z_2), "pitch diameter, large sprocket")
     beta = g.lean(d_1, d_2, c.a)
-    theta_1 = g.wrap_small(beta)
+    theta_1 = g.wrap_with_idlers(named("theta_0", g.wrap_small(beta), "wrap, small sprocket, without idlers"), c.gamma)
     K = named("K", g.engaged_teeth(c.z_1, theta_1), "engaged teeth, small sprocket")
     return _Layout(v, g.chordal_variation(c.z_1), d_1, beta, theta_1, g.wrap_large(beta), K,
                    g.free_span(c.a, beta))
 
 
-def _strength(c: ChainInputs, F: Any, F_w: Any) -> tuple[Check, Check]:
-    S_B = named("S_B", margin(c.F_u, F), "static safety")
+def _strength(c: ChainInputs, F: Any, F_w: Any, n_o: Any) -> tuple[Check, Check]:
+    F_v = s.weakest_link(c.F_u, _practice("u_o", "strength of an offset link over that of the chain", RATIO,
+                                          "offset link strength"), n_o)
+    S_B = named("S_B", margin(F_v, F), "static safety")
     F_D = s.dynamic_pull(F_w, c.f_1)
-    S_D = named("S_D", margin(c.F_u, F_D), "dynamic safety")
+    S_D = named("S_D", margin(F_v, F_D), "dynamic safety")
     remark_if(c.hoisting, "This chain holds up a weight. Keep people from under it, give the weight a second "
               "holder that works when the chain has parted, and have the lifting checked under local codes "
               "by someone licensed for it.", DANGER)
     return (
-        Check("static strength", FORCE, F, c.F_u, S_B, c.S_B_required, s.STRENGTH, c.origins["S_B_required"]),
-        Check("dynamic strength", FORCE, F_D, c.F_u, S_D, c.S_D_required, s.STRENGTH,
+        Check("static strength", FORCE, F, F_v, S_B, c.S_B_required, s.STRENGTH, c.origins["S_B_required"]),
+        Check("dynamic strength", FORCE, F_D, F_v, S_D, c.S_D_required, s.STRENGTH,
               c.origins["S_D_required"], "asked of cases that run on and on"),
     )
 
 
-def _pressure(c: ChainInputs, y: _Layout, F_w: Any) -> Check:
+def _pressure(c: ChainInputs, y: _Layout, F_w: Any) -> tuple[Check, Any, Any]:
     p_r = s.joint_pressure(F_w, c.A)
     p_0 = _practice("p_0", "joint pressure for a long life, slow drive", STRESS, "joint pressure", 1e6)
     v_0 = _practice("v_0", "chain speed up to which it holds", VELOCITY, "joint pressure speed")
@@ -179,10 +144,10 @@ def _pressure(c: ChainInputs, y: _Layout, F_w: Any) -> Check:
     p_zul = s.permissible_joint_pressure(p_0, y.v, v_0, c.z_1, z_0)
     S_p = named("S_p", margin(p_zul, p_r), "margin on joint pressure")
     return Check("joint pressure", STRESS, p_r, p_zul, S_p, c.S_required, s.PRESSURE, OWN_LIMIT,
-                 "a value for long life; a chain that is inspected and replaced may go beyond it")
+                 "a value for long life; a chain that is inspected and replaced may go beyond it"), p_r, p_zul
 
 
-def _capacity(c: ChainInputs) -> tuple[Check, Check]:
+def _capacity(c: ChainInputs) -> tuple[Check, Check, Any]:
     H_D = s.design_power(c.T_1, c.omega_1, c.f_1, c.running)
     K_2 = _strand_factor(c.strands)
     k_H = named("k_H", s.by_series(
@@ -196,7 +161,8 @@ def _capacity(c: ChainInputs) -> tuple[Check, Check]:
     K_r = named("K_r", s.by_series(
         K_std, _practice("K_light", "coefficient of the rollers, light chain", RATIO, "roller capacity light"), c.light,
     ), "coefficient of the rollers")
-    plates = s.strands_power(s.plate_power(k_H, c.z_1, c.omega_1, c.p), K_2)
+    plates = named("H_p", s.strands_power(s.plate_power(k_H, c.z_1, c.omega_1, c.p), K_2),
+                   "capacity of the link plates, all strands")
     rollers = s.strands_power(s.roller_power(K_r, c.z_1, c.omega_1, c.p, c.X, c.t_life), K_2)
     S_1 = named("S_H1", margin(plates, H_D), "margin on plate capacity")
     S_2 = named("S_H2", margin(rollers, H_D), "margin on roller capacity")
@@ -204,23 +170,39 @@ def _capacity(c: ChainInputs) -> tuple[Check, Check]:
     return (
         Check("plate capacity", POWER, H_D, plates, S_1, c.S_required, s.CAPACITY, OWN_LIMIT, note),
         Check("roller capacity", POWER, H_D, rollers, S_2, c.S_required, s.CAPACITY, OWN_LIMIT, note),
+        plates,
     )
 
 
-def _duty(c: ChainInputs, y: _Layout, F: Any) -> Check:
+def _duty(c: ChainInputs, y: _Layout, F: Any, n_o: Any) -> tuple[Check, Check]:
+    F_h = hoisting_limit(c.F_u, c.press_fit, y.v, c.hoisting)
+    n_zul = offset_allowed()
+    return (
+        Check("slow hoisting duty", FORCE, F, F_h, named("S_h", margin(F_h, F), "margin on hoisting duty"),
+              c.S_required, s.HOISTING, OWN_LIMIT, "asked of chains in the load path of a hanging weight"),
+        Check("no offset link", COUNT, n_o, n_zul, named("S_o", s.at_most(n_o, n_zul), "margin against offset links"),
+              c.S_required, s.HOISTING, OWN_LIMIT, NO_OFFSET),
+    )
+
+
+def hoisting_limit(F_u: Any, press_fit: Any, v: Any, hoisting: Any) -> Any:
+    """Permitted pull of a chain that holds up a weight; for the rooms of drive chains and of load chains."""
     u_zul = s.hoisting_share(
         _practice("u_press", "share of the breaking load, press-fit links", RATIO, "working pull press fit"),
         _practice("u_slip", "share of the breaking load, slip-fit link", RATIO, "working pull slip fit"),
-        c.press_fit, y.v,
+        press_fit, v,
         _practice("v_h", "largest chain speed with a hanging load", VELOCITY, "hanging speed", 1 / 60),
-        c.hoisting,
+        hoisting,
     )
-    F_h = s.hoisting_pull(u_zul, c.F_u)
-    return Check("slow hoisting duty", FORCE, F, F_h, named("S_h", margin(F_h, F), "margin on hoisting duty"),
-                 c.S_required, s.HOISTING, OWN_LIMIT, "asked of chains in the load path of a hanging weight")
+    return s.hoisting_pull(u_zul, F_u)
 
 
-def _wear(c: ChainInputs, y: _Layout) -> tuple[Check, Any, Any]:
+def offset_allowed() -> Any:
+    """Offset links a chain may have that holds up a weight: none."""
+    return _practice("n_zul", "offset links allowed where a weight hangs", COUNT, "offset links when hoisting")
+
+
+def _wear(c: ChainInputs, y: _Layout, p_r: Any, p_15: Any) -> tuple[Check, Any, Any, Check]:
     e_zul = g.permitted_elongation(
         c.z_2, c.fixed,
         _practice("e_max", "permitted elongation, adjustable drive", RATIO, "wear elongation", 0.01),
@@ -229,11 +211,32 @@ def _wear(c: ChainInputs, y: _Layout) -> tuple[Check, Any, Any]:
     )
     L_e = g.elongation(e_zul, c.X, c.p)
     a_e = g.take_up_needed(L_e, y.beta)
-    S_e = named("S_e", margin(c.take_up, a_e), "margin on take-up")
-    note = ("centre adjustment needed until the chain is worn out, against what the drive offers; an idler "
-            "counts with the centre adjustment it replaces; below 1 the chain must be changed sooner")
-    return (Check("wear elongation", LENGTH, a_e, c.take_up, S_e, c.S_required, g.WEAR, OWN_LIMIT, note),
-            L_e, a_e)
+    a_o = w.take_up_offered(c.take_up, c.L_t, c.L_0, y.beta)
+    S_e = named("S_e", margin(a_o, a_e), "margin on take-up")
+    t_w = w.wear_life(_life(c, y, p_r, p_15), w.elongation_used(e_zul, a_o, y.beta, c.X, c.p, c.fixed))
+    return (
+        Check("wear elongation", LENGTH, a_e, a_o, S_e, c.S_required, g.WEAR, OWN_LIMIT, FITS), L_e, a_e,
+        Check("wear life", TIME, c.t_life, t_w, named("S_t", margin(t_w, c.t_life), "margin on wear life"),
+              c.S_required, w.LINEAR, OWN_LIMIT, ESTIMATE),
+    )
+
+
+def _life(c: ChainInputs, y: _Layout, p_r: Any, p_15: Any) -> Any:
+    """Hours to 3 %, with the oil the speed asks for."""
+    lub_min = w.lubrication_class(
+        y.v, _practice("v_1", "chain speed up to which oiling by hand does", VELOCITY, "oiling by hand"),
+        _oil("v_2", "chain speed up to which drip feed does", c.p, 0),
+        _oil("v_3", "chain speed up to which a bath or disc does", c.p, 1))
+    remark_if(w.by_hand(lub_min), "Oiling by hand does at this chain speed: brush or can on the slack strand, into the "
+              "gaps between the plates, about every eight hours of running and before the joints are dry.", w.OIL)
+    remark_if(w.by_drip(lub_min), "This chain speed asks for drip feed: 5 to 20 drops a minute for each strand, on the "
+              "edges of the plates.", w.OIL)
+    remark_if(w.by_bath(lub_min), "This chain speed asks for an oil bath or a slinger disc in a closed case; only the "
+              "lowest links dip, by 6 to 12 mm.", w.OIL)
+    remark_if(w.by_stream(lub_min), "This chain speed asks for a stream of oil from a pump, inside the loop and onto "
+              "the slack strand, in a closed case.", w.OIL)
+    psi_j = w.turning_rate(w.joint_turning(c.z_1, c.z_2, c.s_i), y.v, c.X, c.p)
+    return w.life_to_three_percent(p_15, p_r, w.chart_rate(c.z_1, y.v, c.p), psi_j, c.lub, lub_min)
 
 
 def _wrap(c: ChainInputs, y: _Layout) -> Check:
@@ -259,6 +262,8 @@ def _remarks(c: ChainInputs, y: _Layout) -> None:
     remark_if(unusual_centres(c.a, c.p), "The centre distance is outside 30 to 50 pitches.", ADVICE)
     remark_if(odd_links(c.X), "An odd number of links needs a cranked link, which loses a fifth to a third "
               "of the strength; never put one in a hoisting chain.", ADVICE)
+    remark_if(several_strands(c.strands), "Strands of one chain share their pins and one connecting link: they carry "
+              "more, but none of them is a second chain that holds when the first has parted.", ADVICE)
     remark_if(few_engaged(y.K), "Fewer than six teeth of the small sprocket are engaged.", ADVICE)
 
 
@@ -276,6 +281,15 @@ def _strand_factor(strands: Any) -> Any:
     row = "the number of strands" if np.ndim(n) or not np.isfinite(n) else f"{n:g} strands"
     return looked_up("K_2", "strand factor", RATIO, value, table="chain_strand_factors", row=row,
                      source=table("chain_strand_factors").source)
+
+
+def _oil(symbol: str, meaning: str, p: Any, column: int) -> Any:
+    """Limit of speed from the row of the pitch, or of the next larger one."""
+    pitches, limits, sources = oil_limits()
+    row = np.searchsorted(pitches, plain(p))
+    source = sources[int(row)] if np.ndim(row) == 0 else table("chain_lubrication").source
+    return looked_up(symbol, meaning, VELOCITY, limits[column][row][()], table="chain_lubrication",
+                     row=source.place or "the pitch", source=source)
 
 
 @formula("few_z_1", "fewer than 17 teeth", ADVICE)
@@ -306,3 +320,9 @@ def odd_links(X: Count) -> Count:
 def few_engaged(K: Count) -> Count:
     """1 where the remark applies, else 0."""
     return np.where(K < 6, 1.0, 0.0)
+
+
+@formula("many", "more than one strand", ADVICE)
+def several_strands(strands: Count) -> Count:
+    """1 where the remark applies, else 0."""
+    return np.where(strands > 1, 1.0, 0.0)

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cache
+from typing import Any
+
+import numpy as np
 
 from layshaft.elements.roller_chain.strength import joint_area
 from layshaft.listings.tables import Row, table
 from layshaft.trace.source import Source
-from layshaft.trace.units import INCH, POUND_FORCE, Area, Count, Force, Length, MassPerLength, Ratio
+from layshaft.trace.units import FOOT, INCH, POUND_FORCE, Area, Count, Force, Length, MassPerLength, Ratio
 
 MM = 1e-3
 KILO = 1e3
 MOST_STRANDS = 3
 NAN = float("nan")
+SAME_PITCH = 1e-6
 INCH_PER_FOOT = 1 / 12
 ROLLER_LINK_OVER_PLATE = 2.12
 """Largest width of a roller link beyond its inner width, in plate thicknesses."""
@@ -142,6 +146,15 @@ def application_factor(driver: str, driven: str) -> Row:
             "slight shocks or moderate shocks; the driven side smooth, moderate shocks or heavy shocks."
         )
     return found
+
+
+@cache
+def oil_limits() -> tuple[Any, tuple[Any, Any], tuple[Source, ...]]:
+    """Pitches [m], speeds [m/s] up to which drip feed and a bath do, and sources; an unknown row behind the last."""
+    rows = table("chain_lubrication").rows
+    limits = [np.array([*(r.number(f"type_{kind}_ft_min", FOOT / 60) for r in rows), NAN]) for kind in "AB"]
+    pitches = np.array([r.number("pitch_in", INCH) * (1 + SAME_PITCH) for r in rows])
+    return pitches, (limits[0], limits[1]), (*(r.source for r in rows), table("chain_lubrication").source)
 
 
 def practice(item: str) -> Row:

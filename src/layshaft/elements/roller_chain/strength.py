@@ -37,6 +37,7 @@ CAPACITY = Source("Shigley's Mechanical Engineering Design", "eq. 17-32 and 17-3
 TEETH_17 = Source("Shigley's Mechanical Engineering Design", "Table 17-22, eq. 17-37", "second text")
 TEETH_19 = Source("ISO 10823:2004, selection of roller chain drives", "factor f2", "second text")
 HOISTING = Source("a chain maker's published guide", "slow drives and hanging loads", "read")
+WEAKEST = Source("strength of an offset link", "chain makers' practice", "typical")
 JUMP = Source("a chain maker's published page on lifting with roller chain", "back tension", "read")
 
 HOUR = 3600.0
@@ -214,6 +215,26 @@ def hoisting_share(u_press: Ratio, u_slip: Ratio, press_fit: Count, v: Velocity,
 def hoisting_pull(u_zul: Ratio, F_u: Force) -> Force:
     """Share of the breaking load."""
     return u_zul * F_u
+
+
+@formula("n_o", "offset links", KINEMATICS)
+def offset_links(X: Count, offset: Count) -> Count:
+    """Inner and outer links alternate: an odd number closes only with a cranked one."""
+    return np.maximum(np.mod(X, 2), offset)
+
+
+@formula("F_v", "breaking load with its weakest link", WEAKEST,
+         where={"u_o": "strength of an offset link over that of the chain"})
+def weakest_link(F_u: Force, u_o: Ratio, n_o: Count) -> Force:
+    """The cranked plates of an offset link bend before the straight ones tear."""
+    return np.where(n_o > 0, u_o * F_u, np.where(n_o <= 0, F_u, np.nan))
+
+
+@formula("S_n", "margin where a number is allowed at most", STATICS,
+         where={"n": "how many there are", "n_zul": "how many are allowed"})
+def at_most(n: Count, n_zul: Count) -> Ratio:
+    """1 where there are not too many, else 0: there is no half of a link."""
+    return np.where(n <= n_zul, 1.0, np.where(n > n_zul, 0.0, np.nan))
 
 
 @formula("phi", "pressure angle of a sprocket tooth", JUMP, where={"z": "teeth of the sprocket"})

@@ -64,6 +64,7 @@ from layshaft.machine.kinds.loads import Turntable as Turntable
 from layshaft.machine.kinds.stages import BevelPair as BevelPair
 from layshaft.machine.kinds.stages import Coupling as Coupling
 from layshaft.machine.kinds.stages import GearPair as GearPair
+from layshaft.machine.kinds.stages import Idler as Idler
 from layshaft.machine.kinds.stages import InLine as InLine
 from layshaft.machine.kinds.stages import OneWayHub as OneWayHub
 from layshaft.machine.kinds.stages import Ratchet as Ratchet

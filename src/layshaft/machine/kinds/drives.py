@@ -38,6 +38,8 @@ class Suspended(Drive):
     pulley_loss: Given = key(Quantity(RATIO, at_least=0), "tight over slack tension of one pulley, less 1", "0.04")
     slack: Given = key(
         Quantity(LENGTH, at_least=0), "free fall before it is caught, besides the ratchet's step", "0 mm")
+    connecting_link: str = key(
+        Word(("press fit", "slip fit", "offset link")), "connecting link of the chain it hangs on", "press fit")
     strand_length: Given = key(
         Quantity(LENGTH, above=0), "length of chain or rope between wheel and weight when it is caught", "0.8 m")
     frame_stiffness: Given = key(

@@ -11,6 +11,7 @@ from layshaft.machine.schema import (
     Given,
     Listing,
     ListOf,
+    MapOf,
     Quantity,
     QuantityMap,
     Ref,
@@ -26,6 +27,8 @@ from layshaft.trace.units import ANGLE, COUNT, FORCE, LENGTH, RATIO, STIFFNESS, 
 TEETH = Quantity(COUNT, at_least=6, whole=True)
 TREATMENTS = ("normalised", "quenched carbon", "quenched alloy", "case-hardened", "induction-hardened", "nitrided")
 """Lines of ISO 6336-5 by heat treatment; quenched and tempered steels are plain carbon or alloyed."""
+LUBRICATION = ("none", "manual", "drip", "bath", "oil stream")
+"""Classes 0 to 4 of what keeps a chain's joints oiled."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,6 +51,21 @@ class Stage(Thing):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Idler(Thing):
+    """An idler or tensioner wheel on one strand of a chain."""
+    teeth: Given = key(TEETH, "teeth", "17", may_be_open=True)
+    along: Given = key(Quantity(LENGTH), "place along the line of centres, from the first axis", "200 mm")
+    off: Given = key(
+        Quantity(LENGTH), "distance from the line of centres; above 0 on the side `line` plus 90 deg", "-80 mm")
+    runs: str = key(
+        Word(("inside", "outside")), "inside the loop of the chain, or on its back", "outside", required=True)
+    travel: Given = key(
+        Quantity(LENGTH, at_least=0), "how far it can be moved against its strand; none makes a fixed idler", "25 mm")
+    state: str = key(STATES, "how far the part is")
+    note: str = key(Text(), "anything worth saying")
+
+
+@dataclass(frozen=True, kw_only=True)
 class RollerChain(Stage):
     """A roller chain between two sprockets."""
     axes = "parallel"
@@ -58,7 +76,11 @@ class RollerChain(Stage):
     take_up: Given = key(
         Quantity(LENGTH, at_least=0), "how far the axes can be moved apart as the chain wears", "15 mm")
     slack_force: Given = key(Quantity(FORCE, at_least=0), "tension left in the slack strand", "20 N")
-    connecting_link: str = key(Word(("press fit", "slip fit")), "connecting link", "press fit")
+    connecting_link: str = key(Word(("press fit", "slip fit", "offset link")), "connecting link", "press fit")
+    lubrication: str = key(Word(LUBRICATION), "how the chain is oiled", "manual")
+    idlers: dict[str, Idler] = key(
+        MapOf(Idler), "idler and tensioner wheels, at most one on each strand; with them `centres` is exact",
+        "tension wheel: {teeth: 17, along: 200 mm, off: -80 mm, runs: outside, travel: 25 mm}")
     length_tolerance: Given = key(Quantity(RATIO, at_least=0), "difference in length of side-by-side chains", "0.15 %")
     index_error: Given = key(Quantity(ANGLE, at_least=0), "angle between side-by-side sprockets", "0.1 deg")
     stiffness: Given = key(Quantity(STIFFNESS, above=0), "stiffness of one strand", "1500 N/mm")

@@ -230,3 +230,15 @@ def no_bearing(path: str, seat: str, shaft: str) -> str:
 def not_square(path: str) -> str:
     """Directions that do not stand square."""
     return f"{path}: 'along' must lie in the face, square to 'normal'. Write for instance: normal: z, along: x."
+
+
+def idler_on_no_strand(path: str) -> str:
+    """An idler between the strands."""
+    return (f"{path}: 0 is the line of centres, between the two strands. Write on which side the idler stands: "
+            "above 0 on the side `line` plus 90 deg, below 0 on the other.")
+
+
+def idlers_on_one_strand(path: str, first: str) -> str:
+    """Two on one side."""
+    return (f"{path}: it stands on the same strand as {first}, and a strand is laid out with one idler at most. "
+            "Leave one of them out.")

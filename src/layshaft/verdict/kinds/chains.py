@@ -8,8 +8,10 @@ import numpy as np
 
 from layshaft.elements import roller_chain
 from layshaft.machine.kinds import Crank, Pulses, RollerChain
+from layshaft.machine.kinds.stages import LUBRICATION
 from layshaft.trace.source import Source
 from layshaft.train.cases import AT_REST, CASES, MODULE_OFF, PEAK, RUNNING, TRANSIT, WINDING
+from layshaft.train.idlers import has_travel, round_idlers
 from layshaft.train.place import seat_point
 from layshaft.train.sizes import chain_size, joint_area
 from layshaft.train.stages import centre_distance, chain_links, line_direction, turn_ratio
@@ -25,20 +27,21 @@ MODES = {
     "roller capacity": (RUNNING, WINDING),
     "slow hoisting duty": (RUNNING, PEAK, WINDING, AT_REST),
     "wear elongation": (),
+    "wear life": (RUNNING, WINDING, MODULE_OFF),
+    "no offset link": (),
     "wrap": (),
     "tooth jump": PULLED,
 }
-REQUIRED = {
-    "static strength": "S_B_required", "dynamic strength": "S_D_required", "joint pressure": "S_required",
-    "plate capacity": "S_required", "roller capacity": "S_required", "slow hoisting duty": "S_required",
-    "wear elongation": "S_required", "wrap": "S_required", "tooth jump": "S_required",
-}
+REQUIRED = dict.fromkeys(MODES, "S_required") | {
+    "static strength": "S_B_required", "dynamic strength": "S_D_required"}
+OFFSET = "offset link"
+PRESS_FIT = {"press fit": 1.0, "slip fit": 0.0, OFFSET: 0.0}
 ON_AND_ON = frozenset({RUNNING, PEAK, WINDING, MODULE_OFF})
 
 
 def block(c: Context) -> Block:
     """All roller chain stages."""
-    hoisting = {"slow hoisting duty", "tooth jump"}
+    hoisting = {"slow hoisting duty", "no offset link", "tooth jump"}
     found = Block("roller chain", roller_chain.rate, roller_chain.ChainInputs, MODES, required=REQUIRED,
                   applies={mode: lambda part: part.inputs["hoisting"] == 1.0 for mode in hoisting})
     for name, stage in c.machine.stages.items():
@@ -60,9 +63,14 @@ def _part(c: Context, name: str, stage: RollerChain) -> Part:
         "delta": _inclination(c, stage), "s": roller_chain.practice("sag level").number("value"),
         "g": machine.gravity.value, "F_2": stage.slack_force.value if stage.slack_force.known else 0.0,
         "t_life": c.life, "running": _running(c), "hoisting": _hoisting(c, stage),
-        "press_fit": {"press fit": 1.0, "slip fit": 0.0}.get(stage.connecting_link, NAN),
-        "fixed": 1.0 if _side_by_side(c, stage) else 0.0, "take_up": stage.take_up.value,
+        "press_fit": PRESS_FIT.get(stage.connecting_link, NAN),
+        "offset": 1.0 if stage.connecting_link == OFFSET else 0.0,
+        "fixed": 1.0 if _side_by_side(c, stage) or _fixed(stage) else 0.0, "take_up": stage.take_up.value,
+        "lub": float(LUBRICATION.index(stage.lubrication)) if stage.lubrication else NAN,
+        **round_idlers(machine, stage, small),
     }
+    if not stage.take_up.known and has_travel(stage):
+        values["take_up"] = 0.0
     factor, factor_source = _application_factor(c, stage)
     values["f_1"] = factor
     listed = {"p": "pitch", "strands": "strands", "F_u": "breaking_load", "q": "mass_per_metre",
@@ -95,8 +103,28 @@ def _origins(c: Context, stage: RollerChain, size: Any, shaft: str) -> dict[str,
         "g": c.machine.gravity.origin, "F_2": slack, "t_life": c.life_source,
         "running": Source("the case", obtained="derived"),
         "hoisting": Source("the load path of a weight", obtained="derived"), "press_fit": link,
-        "fixed": derived, "take_up": stage.take_up.origin,
+        "fixed": derived, "take_up": _take_up_origin(stage),
+        "offset": link,
+        "lub": Source(f"{stage.path}.lubrication: {stage.lubrication or 'not given'}", obtained="given"),
+        **dict.fromkeys(("gamma", "s_i", "L_t", "L_0"), _idler_origin(stage)),
     }
+
+
+def _take_up_origin(stage: RollerChain) -> Source:
+    if not stage.take_up.known and has_travel(stage):
+        return none_given(stage.path, "take up besides the tensioner's travel")
+    return stage.take_up.origin
+
+
+def _idler_origin(stage: RollerChain) -> Source:
+    if not stage.idlers:
+        return none_given(stage.path, "idlers")
+    return Source("way of the chain round its idlers", ", ".join(i.path for i in stage.idlers.values()), "derived")
+
+
+def _fixed(stage: RollerChain) -> bool:
+    """Fixed centres, said outright, and nothing else that takes up wear."""
+    return stage.take_up.known and stage.take_up.nominal == 0 and not has_travel(stage)
 
 
 def _small_torque(c: Context, name: str, stage: RollerChain, small: int) -> Any:
