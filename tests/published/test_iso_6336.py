@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from pytest import approx
 
+from layshaft.elements.gear_pair import forces
 from layshaft.elements.gear_pair import geometry as gg
 from layshaft.elements.gear_pair import iso_6336 as iso
 from layshaft.elements.gear_pair import iso_6336_flank as flank
@@ -193,22 +194,39 @@ def test_softer_gears_pit_sooner_and_wear_sooner():
 
 
 def test_every_factor_given_replaces_the_one_reckoned():
-    with tracing() as trace:
-        iso.rate_iso(inputs())
-    reckoned = {s.symbol: float(np.asarray(s.value)) for s in trace.steps}
+    reckoned = steps()
     for given, symbol in {"K_Vo": "K_V", "K_Hbo": "K_Hbeta", "K_Fbo": "K_Fbeta", "K_Hao": "K_Halpha", "K_Fao": "K_Falpha",
                           "Z_Ho": "Z_H", "Z_eo": "Z_eps", "Z_bo": "Z_beta", "Z_Bo": "Z_B", "Z_N1o": "Z_NT1",
                           "Z_N2o": "Z_NT2", "Y_F1o": "Y_Fa1", "Y_F2o": "Y_Fa2", "Y_S1o": "Y_Sa1", "Y_S2o": "Y_Sa2",
                           "Y_eo": "Y_eps", "Y_bo": "Y_beta", "Y_N1o": "Y_NT1", "Y_N2o": "Y_NT2", "Y_Xo": "Y_X1"}.items():
-        with tracing() as trace:
-            iso.rate_iso(inputs(**{given: reckoned[symbol] * 1.5}))
-        assert not trace.untraced
-        changed = {s.symbol: float(np.asarray(s.value)) for s in trace.steps}
+        changed = steps(**{given: reckoned[symbol] * 1.5})
         assert changed[symbol] == approx(1.5 * reckoned[symbol]), given
 
 
-def test_mirrored_slopes_and_a_helix_of_either_hand_rate_alike():
-    assert margins(theta=3e-4) == margins(theta=3e-4)
+def steps(**changes):
+    with tracing() as trace:
+        iso.rate_iso(inputs(**changes))
+    assert not trace.untraced
+    return {s.symbol: float(np.asarray(s.value)) for s in trace.steps}
+
+
+def test_forces_on_the_sheet_and_their_tilt():
+    """Thrust at the reference circle tilts each gear by its radius; two helices leave none (elementary statics)."""
+    beta = np.radians(15)
+    found = steps(beta=beta, a_w=3e-3 * 40 / np.cos(beta))
+    F_t = 40 / (0.06 / np.cos(beta))
+    assert found["F_a"] == approx(F_t * np.tan(beta)) == approx(found["F_an"])
+    assert found["F_r"] == approx(F_t * np.tan(ALPHA) / np.cos(beta))
+    assert (found["M_a1"], found["M_a2"]) == approx((20 * np.tan(beta), 60 * np.tan(beta)))
+    double = steps(beta=beta, a_w=3e-3 * 40 / np.cos(beta), halves=2.0)
+    assert double["F_a"] == approx(F_t * np.tan(beta) / 2)
+    assert double["F_an"] == double["M_a1"] == double["M_a2"] == 0
+    assert forces.net_thrust(5.0, 1.0) == 5 and forces.net_thrust(5.0, 2.0) == 0
+    ring = steps(z_2=-60.0, a_w=0.06)
+    assert ring["F_r"] == approx(20 / 0.03 * np.tan(ALPHA))
+
+
+def test_two_half_helices_rate_like_one_of_half_the_torque():
     single = margins(beta=0.3, a_w=3e-3 * 40 / np.cos(0.3))
     double = margins(beta=0.3, a_w=3e-3 * 40 / np.cos(0.3), halves=2.0, b=0.03, T_1=40.0)
     assert single["root fatigue"] == approx(double["root fatigue"], rel=1e-12)

@@ -6,7 +6,7 @@ import numpy as np
 
 from layshaft.trace.formula import formula
 from layshaft.trace.source import STATICS
-from layshaft.trace.units import Angle, Force, Length, Torque
+from layshaft.trace.units import Angle, Force, Length, Ratio, Torque
 
 MEANING = {
     "T": "torque on the gear",
@@ -39,6 +39,13 @@ def axial_force(F_t: Force, beta: Angle) -> Force:
     In a double helical gear the two halves cancel, if one shaft is free to float.
     """
     return F_t * np.tan(beta)
+
+
+@formula("F_an", "push along the axis that both shafts feel", STATICS, where=MEANING | {
+    "halves": "helices side by side on each gear"})
+def net_thrust(F_a: Force, halves: Ratio) -> Force:
+    """That of one helix; two helices of opposite hand push against each other inside the gear."""
+    return F_a * np.maximum(2 - halves, 0.0)
 
 
 @formula("M_a", "tilting moment of the axial force", STATICS, where=MEANING)

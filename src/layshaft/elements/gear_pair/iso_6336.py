@@ -334,6 +334,16 @@ def _remarks(g: IsoInputs, v: Velocity, F_h: Force, F_t: Force, eta_z: Ratio) ->
               FLOATS)
 
 
+def _forces(g: IsoInputs, s: fit.PairShape, F_h: Force) -> None:
+    """What the mesh does to the shafts; with a double helix the push of each half stays inside the gear."""
+    d_w = geometry.working_diameter(s.a_s, g.z_1, g.z_2)
+    forces.radial_force(named("F_tw", forces.tangential_force(g.T_1, d_w), "force at the working circle"), s.alpha_wt)
+    F_a = named("F_a", forces.axial_force(F_h, g.beta), "push of one helix along the axis")
+    F_an = forces.net_thrust(F_a, g.halves)
+    named("M_a1", forces.axial_moment(F_an, s.d_1), "tilting moment of the push on the pinion")
+    named("M_a2", forces.axial_moment(F_an, s.d_2), "tilting moment of the push on the wheel")
+
+
 def rate_iso(g: IsoInputs) -> IsoRating:
     """Rate one pair, or many at once when the inputs are arrays."""
     with group("Gear pair by ISO 6336"):
@@ -343,6 +353,7 @@ def rate_iso(g: IsoInputs) -> IsoRating:
         meeting_frequency(g.omega_1, g.z_1)
         F_t = forces.tangential_force(g.T_1, s.d_1)
         F_h = loads.half_force(F_t, g.halves, loads.sliding_thrust(g.mu_f, g.T_f, g.d_f), g.beta)
+        _forces(g, s, F_h)
         lims = _limits(g, "H", "H")
         Z_eps = named("Z_eps", loads.standing(g.Z_eo, flank.contact_factor(s.eps_alpha, s.eps_beta)),
                       "contact ratio factor of the flank")
