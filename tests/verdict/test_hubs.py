@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from pytest import approx
 
+from layshaft.bill.parts import parts_list
 from layshaft.machine import MachineErrors, read, read_text
 from layshaft.machine.options import apply
 from layshaft.trace.sheet import as_text
@@ -170,3 +171,11 @@ def test_options_reach_into_a_hub():
 
 def test_machines_without_hubs_pay_nothing():
     assert hubs.blocks(context(solve(read_text(SMALL)))) == []
+
+
+def test_what_holds_hubs_is_on_the_parts_list(verdict):
+    """Screws are counted, a pin is weighed by its size: 8 mm by 55 mm of steel is 21.7 g."""
+    lines = {line.name: line for line in parts_list(verdict.solved.machine, verdict.solved)}
+    assert lines["clamp screw M10, 8.8"].quantity == lines["set screw M8, cup"].quantity == 2
+    assert lines["cross pin 8 mm for a hub of 55 mm, C45+N"].mass == approx(0.0217, abs=0.0001)
+    assert "taper clamp cone 30" in lines and not any("press fit" in name for name in lines)

@@ -13,7 +13,9 @@ from layshaft.machine.kinds import (
     STAGES,
     BevelPair,
     Brake,
+    Clamp,
     Coupling,
+    CrossPin,
     EddyBrake,
     EndlessLoop,
     FanBrake,
@@ -24,9 +26,11 @@ from layshaft.machine.kinds import (
     Pulses,
     Ratchet,
     RollerChain,
+    SetScrews,
     Stage,
     Suspended,
     SynchronousBelt,
+    TaperClamp,
     Turntable,
     VBelt,
     Worm,
@@ -157,8 +161,32 @@ def _on_seat(machine: Machine, seat: Seat) -> Iterator[Line]:
         yield Line(f"key {seat.key_size.name}" if seat.key_size.known else "key, open", mass,
                    "steel, its outside size" if np.isfinite(mass) else "size open", [f"{seat.path}.key"] * count,
                    seat.key_size.known)
+    yield from _held(machine, seat)
     if seat.mass.known:
         yield Line(f"what sits on {seat.name}", seat.mass.nominal, "as given", [seat.path])
+
+
+def _held(machine: Machine, seat: Seat) -> Iterator[Line]:
+    """What holds a hub and is bought: its screws, pin or clamp; a press fit needs nothing."""
+    hub = seat.hub
+    if isinstance(hub, SetScrews):
+        count = int(hub.screws.nominal) if hub.screws.known else 1
+        name = f"set screw {hub.size.name}, {hub.point or 'point open'}" if hub.size.known else "set screw, open"
+        yield Line(name, NAN, "no mass in the list", [hub.path] * count, hub.size.known)
+    elif isinstance(hub, Clamp):
+        count = int(hub.screws.nominal) if hub.screws.known else 1
+        yield Line(f"clamp screw {hub.screw.name or 'of open size'}, {hub.property_class or 'class open'}", NAN,
+                   "no mass in the list", [hub.path] * count, hub.screw.known)
+    elif isinstance(hub, CrossPin):
+        steel = hub.pin_steel.name or "steel open"
+        yield Line(f"cross pin {_mm(hub.diameter)} mm for a hub of {_mm(hub.hub_diameter)} mm, {steel}",
+                   STEEL_DENSITY * float(inertia.ring_volume(hub.diameter.nominal, 0.0, hub.hub_diameter.nominal)),
+                   "steel, its outside size", [hub.path], hub.diameter.known)
+    elif isinstance(hub, TaperClamp):
+        own = own_part(machine, hub.listing)
+        mass = own.mass.nominal if isinstance(own, Part) else NAN
+        yield Line(f"taper clamp {hub.listing.name}" if hub.listing.known else "taper clamp, open", mass,
+                   "as listed" if np.isfinite(mass) else "no mass in the list", [hub.path], hub.listing.known)
 
 
 def _key_mass(name: str) -> float:
