@@ -13,7 +13,7 @@ from layshaft.trace.source import Source
 GIVEN = Source("invented", obtained="given")
 BASE = {"d": 0.030, "M": 60.0, "M_m": 10.0, "T_m": 40.0, "T_a": 20.0, "F_a": 500.0, "K_t": 1.8, "K_ts": 1.5, "tested": 0.0,
         "r": 1e-3, "R_m": 610e6, "R_e": 407e6, "a_s": 4.51, "b_s": -0.265, "z_a": 2.326, "S_D_required": 1.5,
-        "S_F_required": 1.5, "counted": 0.0, "beta_b": 1.7, "beta_t": 1.4, "beta_tested": 0.0, "R_z": 25e-6}
+        "S_F_required": 1.5, "counted": 0.0, "beta_b": 1.7, "beta_t": 1.4, "beta_tested": 0.0, "R_z": 25e-6, "w_b": 1.0, "w_t": 1.0}
 
 
 def margins(**changes):

@@ -29,7 +29,8 @@ def section(**changes):
     """Problem 7-1 of the 10th edition as a section; factors given directly, so that K_f = K_t."""
     values = {"d": 27.27e-3, "M": 70.0, "M_m": 55.0, "T_m": 35.0, "T_a": 45.0, "F_a": 0.0, "K_t": 2.2, "K_ts": 1.8, "tested": 1.0,
                   "r": 1e-3, "R_m": 700e6, "R_e": 560e6, "a_s": 1.0, "b_s": 0.0, "z_a": 0.0, "S_D_required": 2.0, "S_F_required": 1.5,
-                  "counted": 1.0, "beta_b": 2.2, "beta_t": 1.8, "beta_tested": 1.0, "R_z": 25e-6}
+                  "counted": 1.0, "beta_b": 2.2, "beta_t": 1.8, "beta_tested": 1.0, "R_z": 25e-6,
+              "w_b": 1.0, "w_t": 1.0}
     values |= changes
     return shaft.SectionInputs(**values, origins=dict.fromkeys(values, GIVEN))
 
@@ -263,5 +264,6 @@ def test_sharp_means_under_a_fiftieth_of_the_diameter():
 
 
 def test_a_notch_counts_against_yield_only_where_asked():
-    """Eq. 7-15 takes the notch in full; without it the factor is 1."""
-    assert shaft.section.notch_in_yield(2.2, np.array([0.0, 1.0])) == approx([1.0, 2.2])
+    """Eq. 7-15 takes the notch in full; without it the factor is 1, or what a hole takes out of the section."""
+    assert shaft.section.notch_in_yield(2.2, np.array([0.0, 1.0]), 1.3) == approx([1.3, 2.2])
+    assert shaft.section.notch_in_yield(2.2, np.array([0.0, 1.0]), 1.0) == approx([1.0, 2.2])

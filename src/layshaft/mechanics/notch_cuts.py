@@ -7,6 +7,7 @@ flat bottom and the same corner radius lies a little below.
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
@@ -22,6 +23,7 @@ HOLE_BENDING = Source("Roark's Formulas for Stress and Strain", "Table 17.1, rad
 HOLE_TORSION = Source("Roark's Formulas for Stress and Strain", "Table 17.1, radial hole in a shaft, torsion",
                       "second text")
 RIM = Source("distortion energy at the rim of a hole, where the stress is one plain pull", obtained="derived")
+STRIP = Source("bar less the strip that a hole takes out of it", "as charts and DIN 743-2 form it", "from memory")
 GROOVES = "the groove is shallower than a quarter of its radius or deeper than 50 radii"
 HOLES = "the hole is wider than 0.4 of the shaft"
 OF_GROOVE = {"t": "depth of the groove over its radius", "z": "depth of the groove over the radius of the shaft"}
@@ -95,6 +97,14 @@ def as_shear(K_s: Ratio) -> Ratio:
     return K_s / np.sqrt(3)
 
 
+@formula("w", "section modulus of the whole bar over what a cross hole leaves", STRIP, where={
+    "strip": "16/3 in bending, 8/3 in torsion", "d_h": "diameter of the hole", "d": "diameter of the shaft",
+})
+def left_by_hole(strip: Ratio, d_h: Length, d: Length) -> Ratio:
+    """The bar less a strip as wide as the hole: d_h d^2/6 of its section modulus, in bending across the hole."""
+    return 1 / (1 - strip / math.pi * d_h / d)
+
+
 def groove(D: Any, d: Any, r: Any) -> tuple[Any, Any]:
     """K_t and K_ts of a groove from D down to d with a round bottom of radius r; unknown outside the fits."""
     t, z = notch.height_ratio(D, d, r), notch.height_share(D, d)
@@ -107,3 +117,8 @@ def groove(D: Any, d: Any, r: Any) -> tuple[Any, Any]:
 def cross_hole(d_h: Any, d: Any) -> tuple[Any, Any]:
     """K_t and K_ts of a hole drilled right through; unknown where it is wider than the fits go."""
     return hole_in_bending(d_h, d), as_shear(hole_in_torsion(d_h, d))
+
+
+def lost_to_hole(d_h: Any, d: Any) -> tuple[Any, Any]:
+    """How much the nominal stress rises beside a cross hole, in bending and in torsion."""
+    return left_by_hole(16 / 3, d_h, d), left_by_hole(8 / 3, d_h, d)

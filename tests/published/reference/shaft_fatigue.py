@@ -62,7 +62,7 @@ def proofs(i):
     _, R_m, R_e, _, (beta_b, beta_t) = factors(i)
     return din_743.proofs(SimpleNamespace(
         d=i["d_mm"] * MM, M=i["Mb_alt_Nm"], M_m=0.0, T_a=0.0, T_m=i["T_steady_Nm"], F_a=0.0, R_m=R_m, R_e=R_e,
-        beta_b=beta_b, beta_t=beta_t, beta_tested=0.0, R_z=i["Rz_um"] * UM))
+        beta_b=beta_b, beta_t=beta_t, beta_tested=0.0, R_z=i["Rz_um"] * UM, w_b=1.0, w_t=1.0))
 
 
 def yield_with_form_factor(i):

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from layshaft.mechanics import notch
+from layshaft.mechanics import notch, notch_cuts
 from layshaft.trace.formula import formula, named
 from layshaft.trace.source import MECHANICS_OF_MATERIALS, Source
 from layshaft.trace.units import Force, Length, Ratio, Stress, Torque
@@ -60,12 +60,11 @@ def hole_torsion(d_h: Length, d: Length) -> Ratio:
 
 
 @formula("beta", "fatigue notch factor of a cross hole on the whole bar", PART_2, where={
-    "beta_n": "the same on the section the hole leaves", "d_h": "diameter of the hole",
-    "share": "width that is lost, 16/3 in bending, 8/3 in torsion", **SHAPE,
+    "beta_n": "the same on the section the hole leaves", "w": "whole section modulus over what the hole leaves",
 })
-def on_whole_bar(beta_n: Ratio, share: Ratio, d_h: Length, d: Length) -> Ratio:
-    """What is left is the bar less the strip that the hole takes out."""
-    return beta_n / (1 - share / math.pi * d_h / d)
+def on_whole_bar(beta_n: Ratio, w: Ratio) -> Ratio:
+    """The house takes its stresses on the whole bar."""
+    return beta_n * w
 
 
 @formula("r", "notch radius of a hole", MECHANICS_OF_MATERIALS, where={"d_h": "diameter of the hole"})
@@ -246,12 +245,12 @@ def shear_yield_limit(R_e: Stress) -> Stress:
     return 1.2 * R_e / np.sqrt(3)
 
 
-@formula("sigma_max", "greatest stress", MECHANICS_OF_MATERIALS, where={
-    "sigma_a": "alternating stress", "sigma_m": "mean stress",
+@formula("sigma_max", "greatest stress on what is left", MECHANICS_OF_MATERIALS, where={
+    "sigma_a": "alternating stress", "sigma_m": "mean stress", "w": "whole section modulus over what a hole leaves",
 })
-def together(sigma_a: Stress, sigma_m: Stress) -> Stress:
+def together(sigma_a: Stress, sigma_m: Stress, w: Ratio) -> Stress:
     """Everything at its greatest at once."""
-    return sigma_a + sigma_m
+    return w * (sigma_a + sigma_m)
 
 
 @formula("S_F743", "margin against yield by DIN 743", PART_1, where={
@@ -285,7 +284,8 @@ def hole_factors(d_h: Any, d: Any, R_e: Any) -> tuple[Any, Any]:
     r = hole_radius(d_h)
     bending = notch_factor(hole_bending(d_h, d), support(hole_gradient(2.3, d_h, d), r, R_e))
     torsion = notch_factor(hole_torsion(d_h, d), support(hole_gradient(1.15, d_h, d), r, R_e))
-    return on_whole_bar(bending, 16 / 3, d_h, d), on_whole_bar(torsion, 8 / 3, d_h, d)
+    w_b, w_t = notch_cuts.lost_to_hole(d_h, d)
+    return on_whole_bar(bending, w_b), on_whole_bar(torsion, w_t)
 
 
 def keyway_factors(R_m: Any, d: Any) -> tuple[Any, Any]:
@@ -329,7 +329,7 @@ def proofs(s: SectionInputs) -> Proof:
     psi_t = named("psi_t", mean_sensitivity(W_t, s.R_m), "sensitivity to mean stress, torsion")
     S_743 = fatigue_margin(share_in_bending(sigma_ba, psi_b, sigma_mv, W_b),
                            share_in_torsion(tau_ta, psi_t, sigma_mv, W_t))
-    S_F743 = yield_margin(sigma_z, s.R_e, together(sigma_ba, sigma_bm), yield_limit(s.beta_b, s.R_e),
-                          named("tau_t", together(tau_tm, tau_ta), "greatest torsion stress"),
+    S_F743 = yield_margin(sigma_z, s.R_e, together(sigma_ba, sigma_bm, s.w_b), yield_limit(s.beta_b, s.R_e),
+                          named("tau_t", together(tau_tm, tau_ta, s.w_t), "greatest torsion stress"),
                           named("tau_FK", shear_yield_limit(s.R_e), "yield limit in torsion"))
     return Proof(S_743, S_F743, K_2, K_FC, sigma_ba, W_b, tau_ta, W_t)

@@ -64,6 +64,8 @@ class SectionInputs(Inputs):
     a_s: Ratio = quantity("surface constant, for strength in MPa", RATIO, above=0)
     b_s: Ratio = quantity("surface exponent", RATIO, at_most=0)
     z_a: Ratio = quantity("standard deviations below the mean endurance limit", RATIO, at_least=0)
+    w_b: Ratio = quantity("whole section modulus over what a hole leaves, bending", RATIO, at_least=1)
+    w_t: Ratio = quantity("whole section modulus over what a hole leaves, torsion", RATIO, at_least=1)
     counted: Ratio = quantity("1 where notch factors count against yield, else 0", RATIO, at_least=0, at_most=1)
     beta_b: Ratio = quantity("fatigue notch factor by DIN 743, bending", RATIO, at_least=0.8)
     beta_t: Ratio = quantity("fatigue notch factor by DIN 743, torsion", RATIO, at_least=0.8)
@@ -97,8 +99,8 @@ def rate(s: SectionInputs) -> SectionRating:
             endurance.mean_moment(K_f, s.M_m, s.F_a, s.d, K_fs, s.T_m), s.d), "mean equivalent stress")
         sigma_r = named("sigma_r", endurance.reversed_stress(sigma_a, sigma_m, S_e, s.R_m))
         S_D = named("S_D", margin(S_e, sigma_r), "margin against fatigue")
-        K_y = named("K_y", notch_in_yield(K_f, s.counted), "notch factor counted against yield, bending")
-        K_ys = named("K_ys", notch_in_yield(K_fs, s.counted), "notch factor counted against yield, torsion")
+        K_y = named("K_y", notch_in_yield(K_f, s.counted, s.w_b), "factor counted against yield, bending")
+        K_ys = named("K_ys", notch_in_yield(K_fs, s.counted, s.w_t), "factor counted against yield, torsion")
         sigma_v = named("sigma_v", endurance.equivalent_stress(
             endurance.greatest_moment(K_y, s.M, s.M_m, s.F_a, s.d, K_ys, s.T_m, s.T_a), s.d),
             "greatest equivalent stress")
@@ -112,12 +114,13 @@ def rate(s: SectionInputs) -> SectionRating:
     ))
 
 
-@formula("K_y", "notch factor counted against yield", endurance.YIELD, where={
+@formula("K_y", "factor counted against yield", endurance.YIELD, where={
     "K": "fatigue notch factor", "counted": "1 where it counts against yield, else 0",
+    "w": "whole section modulus over what a hole leaves",
 })
-def notch_in_yield(K: Ratio, counted: Ratio) -> Ratio:
+def notch_in_yield(K: Ratio, counted: Ratio, w: Ratio) -> Ratio:
     """Local yielding evens out a notch in ductile steel; brittle steel and cautious readers count it."""
-    return 1 + (K - 1) * counted
+    return np.maximum(w, 1 + (K - 1) * counted)
 
 
 def _notch_factors(s: SectionInputs) -> tuple[Ratio, Ratio]:

@@ -17,12 +17,14 @@ from layshaft.train.forces import CROSS_HOLE, GROOVE, SHOULDER
 from layshaft.verdict.context import NAN, Steel
 
 PLAIN = Source("plain step, no notch", obtained="derived")
+WHOLE = Source("no hole across the shaft here", obtained="derived")
 EMPTY = Source("nothing in the file sits here: counted as a plain bar", obtained="derived")
 RUBS = Source("runs in a plain bush: no notch", obtained="derived")
 TIGHT = Source("DIN 743-2, edge of a tight bearing seat", "", "from memory")
 KEYLESS = Source("DIN 743-2, edge of a tight seat", "no key given: what sits here counts as pressed on", "from memory")
 DIN_CUT = Source("DIN 743-2, form factor over the support of the material", "", "from memory")
 DIN_KEY = Source("DIN 743-2, keyway from tests", "", "from memory")
+LOST = ("w_b", "w_t")
 SHAPE, FOR_DIN = ("K_t", "K_ts", "tested"), ("beta_b", "beta_t", "beta_tested")
 
 Notch = tuple[dict[str, Any], dict[str, Source]]
@@ -92,7 +94,9 @@ def _drilled(hole: Given, path: str, d: float, steel: Steel) -> Notch:
     shape = notch_cuts.cross_hole(hole.nominal, d)
     if np.isnan(shape[0]):
         fits = Source(f"{path}: {notch_cuts.HOLES}", obtained="given")
-    return _notch((*shape, 0.0), by_din, hole.nominal / 2, fits, DIN_CUT, hole.origin)
+    values, origins = _notch((*shape, 0.0), by_din, hole.nominal / 2, fits, DIN_CUT, hole.origin)
+    w_b, w_t = notch_cuts.lost_to_hole(hole.nominal, d)
+    return values | {"w_b": float(w_b), "w_t": float(w_t)}, origins | dict.fromkeys(LOST, notch_cuts.STRIP)
 
 
 def bare_diameter(shaft: Shaft, x: float) -> float:
@@ -108,5 +112,5 @@ def bare_diameter(shaft: Shaft, x: float) -> float:
 def _notch(shape: tuple[Any, ...], by_din: tuple[Any, ...], r: Any, source: Source, din: Source,
            radius: Source | None = None) -> Notch:
     values = {name: float(v) for name, v in zip((*SHAPE, *FOR_DIN), (*shape, *by_din), strict=True)}
-    return (values | {"r": float(r)},
-            dict.fromkeys(SHAPE, source) | dict.fromkeys(FOR_DIN, din) | {"r": radius or source})
+    origins = dict.fromkeys(SHAPE, source) | dict.fromkeys(FOR_DIN, din) | dict.fromkeys(LOST, WHOLE)
+    return values | {"r": float(r), "w_b": 1.0, "w_t": 1.0}, origins | {"r": radius or source}
