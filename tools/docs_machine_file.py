@@ -11,7 +11,7 @@ from layshaft.trace.units import shown
 
 GROUPS = (("Drives", kinds.DRIVES, "drives"), ("Stages", kinds.STAGES, "stages"), ("Loads", kinds.LOADS, "loads"),
           ("Hubs", kinds.HUBS, "hubs"), ("Pieces of a wheel", kinds.BODIES, "pieces"),
-          ("Fixings", kinds.FIXINGS, "fixings"),
+          ("Fixings", kinds.FIXINGS, "fixings"), ("Springs", kinds.SPRINGS, "springs"),
           ("Own listings", kinds.PARTS, "parts"))
 PLAIN = (model.Module, model.Shaft, model.Seat, model.Venue, model.Run, model.Want, model.Parting, model.Transit)
 

@@ -3,7 +3,7 @@
 import re
 
 from layshaft.machine import schema
-from layshaft.machine.kinds import DRIVES, FIXINGS, HUBS, LOADS, PARTS, STAGES, Idler, RollerChain
+from layshaft.machine.kinds import DRIVES, FIXINGS, HUBS, LOADS, PARTS, SPRINGS, STAGES, Idler, RollerChain
 from layshaft.machine.model import Module, Parting, Run, Seat, Shaft, Transit, Venue, Want
 from layshaft.machine.schema import keys
 
@@ -117,10 +117,15 @@ def every_key() -> str:
         f"venue: {_flow(Venue)}\nmodules:\n  winder: {_flow(Module)}\n  lantern: {_flow(Module)}\n"
         f"shafts:\n{''.join(_shaft(name, names) for name, names in seats.by_shaft.items())}"
         f"drives:\n{drives}stages:\n{stages}loads:\n{loads}"
-        f"fixings:\n{_fixings()}partings:\n  middle: {_flow(Parting)}\nparts:\n{listed}runs:\n  open day: {_flow(Run)}\n"
+        f"fixings:\n{_fixings()}springs:\n{_springs()}partings:\n  middle: {_flow(Parting)}\nparts:\n{listed}runs:\n  open day: {_flow(Run)}\n"
         f"wants:\n  lens speed: {_flow(Want)}\nmargins:\n  flank pressure: 1.5\ntransit: {_flow(Transit)}\n"
         f"options:\n  duplex: {{set: {{stages.roller chain.chain: 08B-2}}}}\n"
     )
+
+
+def _springs() -> str:
+    """Each kind once."""
+    return "".join(f"  {word}: {_flow(kind, kind=word)}\n" for word, kind in SPRINGS.items())
 
 
 def _fixings() -> str:

@@ -11,7 +11,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from layshaft.machine.kinds import DRIVES, FIXINGS, HUBS, LOADS, PARTS, STAGES, Hub
+from layshaft.machine.kinds import DRIVES, FIXINGS, HUBS, LOADS, PARTS, SPRINGS, STAGES, Hub
 from layshaft.machine.schema import (
     STATES,
     Choice,
@@ -216,6 +216,7 @@ class Machine(Thing):
     stages: dict[str, Any] = key(KindMap(STAGES), "what lets one shaft turn another")
     loads: dict[str, Any] = key(KindMap(LOADS), "what takes power out")
     fixings: dict[str, Any] = key(KindMap(FIXINGS), "what holds the parts to the frames")
+    springs: dict[str, Any] = key(KindMap(SPRINGS), "springs with the loads they are worked with")
     partings: dict[str, Parting] = key(MapOf(Parting), "where modules come apart")
     parts: dict[str, Any] = key(KindMap(PARTS), "own listings: sizes bought or found, with ratings")
     runs: dict[str, Run] = key(MapOf(Run), "how long it runs")

@@ -79,8 +79,8 @@ def things(machine: Machine) -> Iterator[Thing]:
                 yield seat.bush
             if seat.hub.stated:
                 yield seat.hub
-    for collection in (machine.drives, machine.stages, machine.loads, machine.fixings, machine.partings,
-                       machine.wants):
+    for collection in (machine.drives, machine.stages, machine.loads, machine.fixings, machine.springs,
+                       machine.partings, machine.wants):
         yield from collection.values()
 
 

@@ -42,6 +42,7 @@ from layshaft.verdict.kinds import (
     ropes,
     shafts,
     slip_clutches,
+    springs,
     twins,
     weights,
     wheels,
@@ -171,6 +172,7 @@ def blocks(c: Context) -> list[Block]:
         cranks.block(c),
         ropes.block(c),
         *belts.blocks(c),
+        *springs.blocks(c),
     ]
 
 

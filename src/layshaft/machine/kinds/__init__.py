@@ -61,6 +61,13 @@ from layshaft.machine.kinds.loads import Pull as Pull
 from layshaft.machine.kinds.loads import Pulses as Pulses
 from layshaft.machine.kinds.loads import Steady as Steady
 from layshaft.machine.kinds.loads import Turntable as Turntable
+from layshaft.machine.kinds.springs import SPRINGS as SPRINGS
+from layshaft.machine.kinds.springs import CoilSpring as CoilSpring
+from layshaft.machine.kinds.springs import CompressionSpring as CompressionSpring
+from layshaft.machine.kinds.springs import ExtensionSpring as ExtensionSpring
+from layshaft.machine.kinds.springs import SpiralSpring as SpiralSpring
+from layshaft.machine.kinds.springs import Spring as Spring
+from layshaft.machine.kinds.springs import TorsionSpring as TorsionSpring
 from layshaft.machine.kinds.stages import BevelPair as BevelPair
 from layshaft.machine.kinds.stages import Coupling as Coupling
 from layshaft.machine.kinds.stages import GearPair as GearPair
