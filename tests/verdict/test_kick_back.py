@@ -6,6 +6,7 @@ from closed_form.small_train import DRIVES, LEVEL, machine
 from layshaft.machine.options import apply
 from layshaft.trace.units import ENERGY, FORCE, shown
 from layshaft.train.solve import solve
+from layshaft.verdict.cautions import cautions
 from layshaft.verdict.rate import rate
 
 SACK = {"sack": DRIVES["weight"].replace("shaft: first, seat: in", "shaft: second, seat: out")}
@@ -43,7 +44,7 @@ def test_a_ratchet_holds(on):
 def test_a_ratchet_beyond_a_parting_does_not_count():
     [f] = kick({"stop": HOLD.format("first")}, parted=True)
     assert f.verdict == "fails"
-    assert "Beyond a parting stands stop" in f.note
+    assert "stop cannot be counted" in f.note
     [f] = kick({"stop": HOLD.format("second")}, parted=True)
     assert f.verdict == "holds"
 
@@ -59,6 +60,21 @@ def test_a_one_way_hub_in_the_way_holds_nothing():
     hub = f"{{kind: one-way hub, from: first, to: second, seats: [out, in], {LEVEL}}}"
     [f] = kick({"link": hub})
     assert f.verdict == "fails"
+
+
+def test_a_ratchet_behind_a_shear_pin_does_not_count():
+    pin = f"{{kind: shear pin, from: first, to: second, seats: [out, in], {LEVEL}}}"
+    [f] = kick({"link": pin, "stop": HOLD.format("first")})
+    assert f.verdict == "fails"
+    [f] = kick({"link": pin, "stop": HOLD.format("second")})
+    assert f.verdict == "holds"
+
+
+def test_the_cautions_give_force_and_energy():
+    read = machine({"link": LINK, "stop": HOLD.format("second")}, {"rest": REST}, drive="crank", drives=SACK)
+    [text] = [c.text for c in cautions(rate(solve(read))) if "can kick back" in c.text]
+    assert "with 157 N at the handle" in text  # 40 kg on 100 mm, the handle on 250 mm
+    assert shown(40 * 9.81 * 2, ENERGY) in text
 
 
 def test_without_a_weight_nobody_asks():

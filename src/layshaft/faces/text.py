@@ -73,6 +73,8 @@ def finding_lines(found: Finding) -> Iterator[str]:
                f"required {figure(found.required, 3)}")
     yield wrapped(found.verdict_text + (f"; at risk: {found.hurts}" if found.hurts and found.verdict != "holds"
                                         else ""), "      ")
+    if found.note and found.verdict != "holds":
+        yield wrapped(found.note, "      ")
     yield wrapped(f"source: {found.source}" + (f"   sheet {found.fingerprint}" if found.fingerprint else ""),
                   "      ")
     if found.shares:

@@ -14,7 +14,10 @@ from layshaft.train.sources import wheel_diameter
 from layshaft.train.wanted import diameter_for, open_pull
 from layshaft.verdict.rate import Verdict
 
+BRAKE = ("Its torque in the case at rest, times the margin on holding, is what to ask for; the force follows from it, "
+         "the friction and the sizes.")
 ADVICE = {
+    **dict.fromkeys(("disc brake", "block brake", "band brake"), BRAKE),
     "flywheel": "No list of wheels ships with Layshaft: write diameter, bore, mass and material of the one you find.",
     "module": "Weigh it, or write what you expect with its range.",
     "turntable": "Weigh it, or write what you expect with its range: its drag decides the drive.",
@@ -79,8 +82,10 @@ def ratings(verdict: Verdict, path: str) -> list[tuple[str, float, Dimension]]:
 
 
 NOT_A_RATING = frozenset({"misalignment", "drum bending ratio", "pulley bending ratio", "dead wraps", "rope anchor",
-                          "drum width", "fleet angle", "drum wall", "rope pressure"})
-RATING = {"static strength of the suspension": "breaking load", "arrested strength of the suspension":
+                          "drum width", "fleet angle", "drum wall", "rope pressure", "sense of drive",
+                          "grip when caught"})
+RATING = {"grip in running": "torque it passes without letting go", "held torque": "largest torque",
+          "static strength of the suspension": "breaking load", "arrested strength of the suspension":
           "breaking load when caught", "rope strength with bending": "breaking load less what bending takes",
           "termination strength": "strength of its end"}
 

@@ -13,6 +13,7 @@ from layshaft.mechanics.drives import turning_energy
 from layshaft.trace.units import ENERGY, LENGTH, VELOCITY, shown
 from layshaft.train.sources import inertia, wheel_diameter
 from layshaft.verdict.hazards import frees_a_weight
+from layshaft.verdict.kicks import falls_with, under_a_weight
 from layshaft.verdict.kinds.ropes import on_rope
 from layshaft.verdict.one_way import RunOn, run_on
 from layshaft.verdict.rate import Verdict
@@ -95,9 +96,11 @@ def _crank(verdict: Verdict, name: str, drive: Crank) -> Caution:
                        "drive it back unless a freewheel lets them run on.")
     torque = float(np.abs(verdict.solved.seat_torque[drive.shaft][drive.seat][kick]).max())
     force = torque / drive.radius.nominal
-    return Caution(drive.path, f"{name} can kick back with {force:.0f} N at the handle if the pawl fails while "
-                   "winding. Hold it so that it can leave the hand; fit a second pawl or a freewheel; take the handle "
-                   "off when the weight is up.")
+    machine = verdict.solved.machine
+    energy = sum(falls_with(machine, w) for w in under_a_weight(machine, verdict.solved.set_of(drive.shaft), drive))
+    return Caution(drive.path, f"{name} can kick back with {force:.0f} N at the handle, and {shown(energy, ENERGY)} "
+                   "behind it, if the pawl fails while winding. Hold it so that it can leave the hand; fit a second "
+                   "pawl or a freewheel; take the handle off when the weight is up.")
 
 
 def _behind_hubs(verdict: Verdict) -> list[tuple[str, RunOn]]:

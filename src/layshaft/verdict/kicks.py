@@ -1,7 +1,7 @@
 """Whether a crank can kick back: what holds the weight when the hand lets go, and what reaches the handle if not.
 
 A holder counts where it holds a shaft against the frame, a worm where it locks by itself, a brake where a spring or its
-own weight puts it on; each only on the weight's side of every place where modules come apart.
+own weight puts it on; each only on the weight's side of every parting of modules and every clutch.
 """
 
 from __future__ import annotations
@@ -12,7 +12,19 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.machine.kinds import Brake, Crank, EndlessLoop, OneWayHub, Ratchet, Suspended, Worm
+from layshaft.machine.kinds import (
+    Brake,
+    Crank,
+    DogClutch,
+    EndlessLoop,
+    FrictionClutch,
+    OneWayHub,
+    Ratchet,
+    ShearPin,
+    SlipClutch,
+    Suspended,
+    Worm,
+)
 from layshaft.machine.model import Machine
 from layshaft.mechanics.energy import net_drop_energy
 from layshaft.trace.findings import WORST_FIRST, Finding, verdicts
@@ -25,6 +37,9 @@ from layshaft.verdict.context import Context
 from layshaft.verdict.open import taken_weights
 
 MODE = "kick-back"
+OPENS = (SlipClutch, ShearPin, FrictionClutch, DogClutch)
+"""Stages that can let go, or be opened by hand: nothing beyond them holds a weight."""
+
 HOLDERS = Source("what holds the weight when the hand lets go", obtained="derived")
 ONE_AT_LEAST = Source("a crank under a weight", "one holder at least on the weight's side of every parting",
                       "common practice")
@@ -34,6 +49,12 @@ def under_a_weight(machine: Machine, s: ShaftSet, drive: Crank) -> list[Suspende
     """Weights whose torque reaches the shaft of a crank."""
     return [d for d in machine.drives.values() if isinstance(d, Suspended) and wound_from(d) in s.ratio
             and drive.shaft in s.ratio]
+
+
+def falls_with(machine: Machine, weight: Suspended) -> float:
+    """Energy of a weight on its whole way down, in J."""
+    counter: Any = weight.counterweight.value if isinstance(weight, EndlessLoop) else 0.0
+    return float(np.mean(net_drop_energy(weight.mass.value, counter, machine.gravity.value, weight.drop.value)))
 
 
 def kicks(c: Context) -> Iterator[Finding]:
@@ -73,10 +94,12 @@ def _locks(worm: Worm, start: str, s: ShaftSet) -> bool:
 
 
 def _crosses(machine: Machine, s: ShaftSet, start: str, end: str) -> bool:
-    """True where modules come apart between two shafts."""
+    """True where modules come apart between two shafts, or something slips, shears or is opened there."""
     modules = [machine.shafts[start].module]
     at = start
     for link in s.path(start, end):
+        if any(isinstance(machine.stages[name], OPENS) for name in link.stages):
+            return True
         at = link.child if link.parent == at else link.parent
         modules.append(machine.shafts[at].module)
     return len(set(modules)) > 1
@@ -94,11 +117,12 @@ def _finding(c: Context, drive: Crank, weight: Suspended, holders: tuple[list[st
 def _note(c: Context, drive: Crank, weight: Suspended, good: list[str], parted: list[str]) -> str:
     if good:
         return f"{' and '.join(good)} {'hold' if len(good) > 1 else 'holds'} {weight.name} when the hand lets go"
-    counter: Any = weight.counterweight.value if isinstance(weight, EndlessLoop) else 0.0
-    energy = float(np.mean(net_drop_energy(weight.mass.value, counter, c.machine.gravity.value, weight.drop.value)))
+    energy = falls_with(c.machine, weight)
     case = next((i for i, col in enumerate(c.solved.columns) if col.title == f"kick-back of {drive.name}"), None)
     torque = np.nan if case is None else float(np.abs(c.solved.seat_torque[drive.shaft][drive.seat][case]).mean())
-    away = f" Beyond a parting stands {', '.join(parted)}: taken apart, nothing holds." if parted else ""
+    apart = "modules come apart before it, or something lets go"
+    away = f" {', '.join(parted)} cannot be counted: {apart}." if parted else ""
     push = shown(torque / drive.radius.nominal, FORCE)
-    return (f"nothing holds {weight.name} on its own side of every parting: {shown(energy, ENERGY)} can reach the "
-            f"handle, which pushes with {push}.{away} Put a ratchet on the shaft the weight is wound on.")
+    return (f"nothing holds {weight.name} on its own side of every parting and clutch: {shown(energy, ENERGY)} can "
+            f"reach the handle, which pushes with {push}.{away} Put a ratchet on the shaft the weight is wound "
+            "on.")
