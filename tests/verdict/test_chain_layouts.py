@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from layshaft.bill.parts import parts_list
 from layshaft.machine.errors import MachineErrors
 from layshaft.machine.reader import read_text
 from layshaft.train.cases import FAILED, RUNNING
@@ -136,3 +137,18 @@ def test_moving_the_axes_too_lets_the_chain_wear_out():
     key = "stages.crank chain", "wear elongation"
     assert before[key].verdict == "fails" and after[key].verdict == "holds"
     assert after["stages.crank chain", "wear life"].rating > before["stages.crank chain", "wear life"].rating
+
+
+@pytest.mark.parametrize(("left_out", "named"), [
+    ("along: 190 mm, ", "tension wheel.along: not given"), ("off: -35 mm, ", "tension wheel.off: not given"),
+    ("    centres: 465 mm\n", "crank chain.centres: not given"),
+])
+def test_what_an_idler_lacks_is_named(left_out, named):
+    f = findings((left_out, ""))["stages.crank chain", "wear elongation"]
+    assert f.verdict == "unknown" and named in f.reason
+
+
+def test_the_idler_is_on_the_list_of_parts():
+    solved = solve(hoist())
+    lines = [line for line in parts_list(solved.machine, solved) if WHEEL in line.where]
+    assert [line.name for line in lines] == ["idler sprocket 10B-1, 23 teeth, with its bearing and bracket"]

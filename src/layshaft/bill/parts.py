@@ -210,6 +210,9 @@ def _stage(machine: Machine, stage: Stage) -> Iterator[Line]:
         for teeth in stage.teeth:
             yield Line(f"sprocket {series}, {teeth} teeth", NAN, "no list of sprockets", [stage.path],
                        bool(size) and teeth.known)
+        for idler in stage.idlers.values() if stage.idlers else ():
+            yield Line(f"idler sprocket {series}, {idler.teeth} teeth, with its bearing and bracket", NAN,
+                       "no list of sprockets", [idler.path], bool(size) and idler.teeth.known)
     elif isinstance(stage, (GearPair, BevelPair)):
         kind = "bevel gear" if isinstance(stage, BevelPair) else "gear"
         for i, teeth in enumerate(stage.teeth):

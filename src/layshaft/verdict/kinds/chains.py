@@ -9,6 +9,7 @@ import numpy as np
 from layshaft.elements import roller_chain
 from layshaft.machine.kinds import Crank, Pulses, RollerChain
 from layshaft.machine.kinds.stages import LUBRICATION
+from layshaft.machine.schema import Given
 from layshaft.trace.source import Source
 from layshaft.train.cases import AT_REST, CASES, MODULE_OFF, PEAK, RUNNING, TRANSIT, WINDING
 from layshaft.train.idlers import has_travel, round_idlers
@@ -96,9 +97,9 @@ def _origins(c: Context, stage: RollerChain, size: Any, shaft: str) -> dict[str,
         "q": size.mass_source if size else listed, "A": size.area_source if size else listed,
         "z_1": stage.teeth[small].origin, "z_2": stage.teeth[1 - small].origin,
         "omega_1": c.from_train(shaft, "speed"), "T_1": c.from_train(shaft, "torque"),
-        "X": stage.links.origin if stage.links.known else Source("even links next above the wanted distance",
-                                                                 stage.centres.path, "derived"),
-        "a": Source("centre distance of the chosen links", stage.path, "derived"),
+        "X": _links_origin(stage),
+        "a": stage.centres.origin if stage.idlers else Source("centre distance of the chosen links", stage.path,
+                                                              "derived"),
         "delta": derived, "s": sag,
         "g": c.machine.gravity.origin, "F_2": slack, "t_life": c.life_source,
         "running": Source("the case", obtained="derived"),
@@ -119,7 +120,24 @@ def _take_up_origin(stage: RollerChain) -> Source:
 def _idler_origin(stage: RollerChain) -> Source:
     if not stage.idlers:
         return none_given(stage.path, "idlers")
+    lacking = _not_placed(stage)
+    if lacking is not None:
+        return lacking.origin
     return Source("way of the chain round its idlers", ", ".join(i.path for i in stage.idlers.values()), "derived")
+
+
+def _links_origin(stage: RollerChain) -> Source:
+    if stage.links.known:
+        return stage.links.origin
+    if stage.idlers:
+        return _idler_origin(stage)
+    return Source("even links next above the wanted distance", stage.centres.path, "derived")
+
+
+def _not_placed(stage: RollerChain) -> Given | None:
+    """The first thing the file does not say of where the idlers stand."""
+    wanted = [stage.centres, *(given for i in stage.idlers.values() for given in (i.teeth, i.along, i.off))]
+    return next((given for given in wanted if not given.known), None)
 
 
 def _fixed(stage: RollerChain) -> bool:
