@@ -257,7 +257,18 @@ def test_only_one_light_chain_has_a_published_capacity():
     assert all(chain.series(f"{n}-1").light != chain.series(f"{n}-1").light for n in ("081", "083", "084"))
 
 
-@pytest.mark.parametrize(("number", "per_foot"), [("25", 0.031), ("40", 0.019), ("160", 0.015)])
-def test_length_tolerance(number, per_foot):
-    """in/ft over the nominal length, in a published table after ASME B29.1."""
-    assert chain.series(f"ASME {number}-1").length_tolerance == approx(per_foot / 12)
+def test_length_tolerance():
+    """A published table after ASME B29.1: 0.018 in/ft for no. 50; 0.019 (no. 40) to 0.016 (no. 80) about it."""
+    value = chain.practice("length tolerance").number("value", 0.01)
+    assert value == approx(0.018 / 12)
+    assert 0.016 / 12 < value < 0.019 / 12
+
+
+@pytest.mark.parametrize(("number", "plate"), [
+    ("25", 0.030), ("35", 0.050), ("41", 0.050), ("40", 0.060), ("50", 0.080), ("60", 0.094), ("80", 0.125),
+    ("100", 0.156), ("120", 0.187), ("140", 0.219), ("160", 0.250),
+])
+def test_plates_of_american_chains(number, plate):
+    """Thickness in a second published table (horsepower and dimensions of roller chains), read."""
+    c = chain.series(f"ASME {number}-1")
+    assert (c.bush_length - c.inner_width) / 2.12 == approx(plate * INCH, rel=1e-9)

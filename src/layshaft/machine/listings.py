@@ -106,13 +106,11 @@ def _chain(shipped: Table, name: str) -> Size | None:
     if not match:
         return None
     size, strands = " ".join(match.group(1).split()), int(match.group(2))
-    row = shipped.get(size)
-    if row is not None:
-        there = 1 <= strands <= MOST_STRANDS and bool(row.text(f"Fu{strands}_kN"))
-    else:
-        row = table(AMERICAN).get(size)
-        there = row is not None and 1 <= strands <= row.number("most_strands")
-    return Size("chain", name, row, None, strands) if there else None
+    row = shipped.get(size) or table(AMERICAN).get(size)
+    if row is None or not 1 <= strands <= MOST_STRANDS:
+        return None
+    there = row if row.table == TABLES["chain"] else shipped[row.text("twin")]
+    return Size("chain", name, row, None, strands) if there.text(f"Fu{strands}_kN") else None
 
 
 def _key(shipped: Table, name: str) -> Size | None:

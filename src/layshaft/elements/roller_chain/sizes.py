@@ -11,14 +11,13 @@ import numpy as np
 from layshaft.elements.roller_chain.strength import joint_area
 from layshaft.listings.tables import Row, table
 from layshaft.trace.source import Source
-from layshaft.trace.units import FOOT, INCH, POUND_FORCE, Area, Count, Force, Length, MassPerLength, Ratio
+from layshaft.trace.units import FOOT, INCH, POUND_FORCE, Area, Count, Force, Length, MassPerLength
 
 MM = 1e-3
 KILO = 1e3
 MOST_STRANDS = 3
 NAN = float("nan")
 SAME_PITCH = 1e-6
-INCH_PER_FOOT = 1 / 12
 ROLLER_LINK_OVER_PLATE = 2.12
 """Largest width of a roller link beyond its inner width, in plate thicknesses."""
 
@@ -55,7 +54,6 @@ class ChainSize:
     row_content: str
     light: Count = 0.0
     twin: str = ""
-    length_tolerance: Ratio = NAN
 
     @property
     def bearing_area(self) -> Area:
@@ -73,7 +71,7 @@ def chain_names() -> list[str]:
 def asme_names() -> list[str]:
     """All designations by American numbers, one strand first within each size."""
     return [f"{row.name}-{n}" for row in table("chain_series_asme").rows
-            for n in range(1, int(row.number("most_strands")) + 1)]
+            for n in range(1, MOST_STRANDS + 1) if _has_twin(row, n)]
 
 
 @cache
@@ -84,13 +82,18 @@ def series(chain_name: str) -> ChainSize:
     if dash and strands in ("1", "2", "3"):
         if row is not None and row.text(f"Fu{strands}_kN"):
             return _chain(row, int(strands))
-        if inch is not None and int(strands) <= inch.number("most_strands"):
+        if inch is not None and _has_twin(inch, int(strands)):
             return _asme_chain(inch, int(strands))
     raise KeyError(
         f"There is no standard chain '{chain_name}'. Write a size, a dash and one to three strands, "
         f"for instance 08B-1 or ASME 40-1; sizes are {', '.join(table('chain_series').names)} "
         f"(light ones with one strand only) and {', '.join(table('chain_series_asme').names)}."
     )
+
+
+def _has_twin(row: Row, n: int) -> bool:
+    """True where the ISO chain of the same sprockets is made with n strands."""
+    return bool(table("chain_series")[row.text("twin")].text(f"Fu{n}_kN"))
 
 
 def _chain(row: Row, n: int) -> ChainSize:
@@ -133,7 +136,6 @@ def _asme_chain(row: Row, n: int) -> ChainSize:
         breaking_load=row.number("strength_lbf", POUND_FORCE) * n,
         source=row.source, area_source=row.source,
         row_content=f"{row.content}|{twin.row_content}",
-        length_tolerance=row.number("length_tolerance_in_per_ft", INCH_PER_FOOT),
     )
 
 

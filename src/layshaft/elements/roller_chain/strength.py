@@ -130,7 +130,7 @@ def plate_power(k_H: Ratio, z_1: Count, omega_1: Speed, p: Length) -> Power:
 )
 def by_series(k_std: Ratio, k_light: Ratio, light: Count) -> Ratio:
     """Thin plates and a narrow roller carry about half of what the standard chain of the same pitch does."""
-    return np.where(light > 0, k_light, np.where(light <= 0, k_std, np.nan))
+    return k_std + light * (k_light - k_std)
 
 
 @formula(
