@@ -152,3 +152,12 @@ def test_the_idler_is_on_the_list_of_parts():
     solved = solve(hoist())
     lines = [line for line in parts_list(solved.machine, solved) if WHEEL in line.where]
     assert [line.name for line in lines] == ["idler sprocket 10B-1, 23 teeth, with its bearing and bracket"]
+
+
+def test_unlike_twins_share_as_nobody_knows_and_each_is_rated_for_all():
+    text = TEXT.replace("chain: 12B-1", "chain: 16B-1", 1)
+    solved = solve(read_text(text, "machine.yaml"))
+    f = {(f.part, f.mode): f for f in rate(solved).findings}["stages.twin 2", "tighter of two"]
+    assert f.verdict == "unknown" and "differ in chain, teeth or stiffness" in f.reason
+    assert solved.carried["twin 2"][0, 0] == pytest.approx(
+        sum(np.abs(solved.stage_torque[f"twin {n}"][0][0, 0]) for n in (1, 2)), rel=1e-9)

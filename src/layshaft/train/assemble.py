@@ -20,7 +20,7 @@ from layshaft.train.roles import Role
 from layshaft.train.sense import motion
 from layshaft.train.shares import link_shares, share_at_rest
 from layshaft.train.stages import centre_distance, turn_ratio
-from layshaft.train.stiffness import strand_stiffness
+from layshaft.train.stiffness import alike, strand_stiffness
 
 Array = npt.NDArray[np.float64]
 HALF = 0.5
@@ -291,7 +291,7 @@ def _rated_share(w: Work, link: Link, name: str, torque: Array) -> Any:
     stage = w.machine.stages[name]
     if len(link.stages) != 2 or not isinstance(stage, RollerChain):
         return 1.0
-    if not (stage.length_tolerance.known and stage.index_error.known):
+    if not (stage.length_tolerance.known and stage.index_error.known and alike(w.machine, link)):
         return 1.0
     r = sources.sprocket_radius(w.machine, stage, 0)
     length = centre_distance(w.machine, stage)

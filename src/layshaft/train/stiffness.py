@@ -49,6 +49,13 @@ def strand_stiffness(machine: Machine, stage: RollerChain) -> Any:
     return roller_chain.strand_stiffness(size.breaking_load, centre_distance(machine, stage))
 
 
+def alike(machine: Machine, link: Link) -> bool:
+    """True where all stages side by side are chains of one size on wheels of the same teeth, so of one stiffness."""
+    stages = [machine.stages[name] for name in link.stages]
+    return len({(s.chain.name, s.stiffness.nominal if s.stiffness.known else 0.0, *(t.nominal for t in s.teeth))
+                if isinstance(s, RollerChain) else s.name for s in stages}) == 1
+
+
 def suspension_stiffness(machine: Machine, drive: Suspended) -> Any:
     """Stiffness under a hanging weight: its strands, and the frame in line with them.
 

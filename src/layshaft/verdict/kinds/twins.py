@@ -14,7 +14,7 @@ from layshaft.train.graph import Link
 from layshaft.train.sizes import chain_size
 from layshaft.train.sources import sprocket_radius
 from layshaft.train.stages import centre_distance, turn_ratio
-from layshaft.train.stiffness import strand_stiffness
+from layshaft.train.stiffness import alike, strand_stiffness
 from layshaft.verdict.context import NAN, Context, seats_in_use
 from layshaft.verdict.rows import Block, Part, with_required
 
@@ -42,7 +42,8 @@ def _part(c: Context, stage: RollerChain, link: Link) -> Part:
     machine, size = c.machine, chain_size(c.machine, stage.chain)
     values: dict[str, Any] = {
         "n": float(len(link.stages)), "F_a": _pull(c, stage, link),
-        "F_u": size.breaking_load if size else NAN, "k_s": strand_stiffness(machine, stage),
+        "F_u": size.breaking_load if size else NAN,
+        "k_s": strand_stiffness(machine, stage) if alike(machine, link) else NAN,
         "l": centre_distance(machine, stage), "u_l": stage.length_tolerance.value,
         "r": sprocket_radius(machine, stage, 0), "delta_theta": stage.index_error.value, "S_x": SNATCH,
     }
@@ -53,14 +54,21 @@ def _part(c: Context, stage: RollerChain, link: Link) -> Part:
         "n": Source("stages between the same two shafts", ", ".join(link.stages), "derived"),
         "F_a": Source(f"pull of all chains, {once}", c.from_train(stage.from_, "torque").place, "derived"),
         "F_u": listed, "l": derived, "r": derived, "S_x": SUDDENLY,
-        "k_s": stage.stiffness.origin if stage.stiffness.known else
-        Source("usual stretch of a chain at an eighth of the breaking load", "0.15 %", "typical"),
+        "k_s": _stiffness_origin(c, stage, link),
         "u_l": stage.length_tolerance.origin, "delta_theta": stage.index_error.origin,
     }
     part = Part(stage.path, "", values, origins, c.hurts(stage.path), frozenset({"F_a"}),
                 not_chosen=not stage.chain.known or not all(t.known for t in stage.teeth),
                 content=(size.row_content,) if size else (), shaft=stage.from_)
     return with_required(part, machine.margins or {}, REQUIRED)
+
+
+def _stiffness_origin(c: Context, stage: RollerChain, link: Link) -> Source:
+    if not alike(c.machine, link):
+        return Source(f"{' and '.join(link.stages)} differ in chain, teeth or stiffness", obtained="given")
+    if stage.stiffness.known:
+        return stage.stiffness.origin
+    return Source("usual stretch of a chain at an eighth of the breaking load", "0.15 %", "typical")
 
 
 def _pull(c: Context, stage: RollerChain, link: Link) -> Any:
