@@ -13,7 +13,6 @@ GROUPS = (("Drives", kinds.DRIVES, "drives"), ("Stages", kinds.STAGES, "stages")
           ("Hubs", kinds.HUBS, "hubs"), ("Pieces of a wheel", kinds.BODIES, "pieces"),
           ("Fixings", kinds.FIXINGS, "fixings"), ("Springs", kinds.SPRINGS, "springs"),
           ("Own listings", kinds.PARTS, "parts"))
-PLAIN = (model.Module, model.Shaft, model.Seat, model.Venue, model.Run, model.Want, model.Parting, model.Transit)
 
 ABOUT = """The machine file is YAML in UTF-8. Every value is kept as written and typed by its key. Names
 hold letters, digits, blanks and hyphens, and are unique without regard to case; a path such as
@@ -28,13 +27,25 @@ value and doubt from another line of the file, so both draw the same sample.
 """.strip().replace("SOURCES", ", ".join(f"`{w}`" for w in schema.SOURCE_WORDS))
 
 
+def plain_kinds():
+    """What is written out without a `kind`, in the order in which the file comes upon it."""
+    found, waiting = [], [model.Machine, *(kind for _, group, _ in GROUPS for kind in group.values())]
+    for kind in waiting:
+        inside = [k.reads.item if isinstance(k.reads, schema.MapOf) else k.reads for _, k in schema.keys(kind).values()]
+        for below in inside:
+            if isinstance(below, type) and below not in found:
+                found.append(below)
+                waiting.append(below)
+    return found
+
+
 def page_of_kinds():
     parts = [ABOUT, QUANTITIES, "## The file", keys_table(model.Machine)]
-    for kind in PLAIN:
+    for kind in plain_kinds():
         parts += [f"## {kind.__name__}", meaning(kind), keys_table(kind)]
     for title, group, collection in GROUPS:
         parts.append(f"## {title}")
-        shared = common(group.values())
+        shared = common(list(group.values()))
         if shared:
             parts += [f"All {collection} have these keys, besides `kind`:",
                       keys_table(next(iter(group.values())), only=shared)]
@@ -53,8 +64,8 @@ def meaning(kind):
 
 def common(group):
     """Keys that every kind of a group has, described alike."""
-    sets = [{(name, k) for name, (_, k) in schema.keys(kind).items()} for kind in group]
-    return {name for name, _ in set.intersection(*sets)}
+    first, *others = [schema.keys(kind) for kind in group]
+    return {name for name, (_, k) in first.items() if all(name in o and o[name][1] == k for o in others)}
 
 
 def keys_table(kind, only=None, leave=()):
