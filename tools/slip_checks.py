@@ -5,6 +5,7 @@ import io
 import os
 import signal
 import sys
+import time
 import warnings
 from collections import Counter, defaultdict
 from pathlib import Path
@@ -22,6 +23,8 @@ LOOKED_AT = 20
 SCAN = 8
 """A check that reads more rows of a column looks through the table and uses none of these cells."""
 SECONDS = 5
+QUICK = 0.25
+"""Seconds of work, watched, beyond which a check is looked at last."""
 
 hypothesis.settings.register_profile(
     "slips", max_examples=15, derandomize=True, deadline=None, database=None,
@@ -48,7 +51,7 @@ class Checks:
 
     def __init__(self, items):
         self.by_formula, self.by_cell = defaultdict(list), defaultdict(list)
-        self.broken, self.reach, self.used_cells = [], {}, set()
+        self.broken, self.reach, self.used_cells, self.slow = [], {}, set(), set()
         hypothesis.settings.load_profile("slips")
         callable_alone = [i for i in items if set(i.fixturenames) <= {"request", *_values(i)}]
         self.left_out = [i.nodeid for i in items if i not in callable_alone]
@@ -58,8 +61,11 @@ class Checks:
         codes = {info.function.__code__: name for name, info in load_all().items()}
         for item in items:
             called, cells = set(), set()
+            began = time.process_time()
             with _watched(codes, called, cells):
                 failed = self.fails(item)
+            if time.process_time() - began > QUICK:
+                self.slow.add(item)
             if failed:
                 self.broken.append(item.nodeid)
                 continue
@@ -87,8 +93,8 @@ class Checks:
         return sorted(set(tables.table_names()) - {cell[0] for cell in self.by_cell})
 
     def near(self, items):
-        """The most direct checks of a formula or cell: those that touch least else."""
-        return sorted(items, key=lambda i: (self.reach[i], i.nodeid))[:LOOKED_AT]
+        """The most direct checks of a formula or cell: quick ones first, of these those that touch least else."""
+        return sorted(items, key=lambda i: (i in self.slow, self.reach[i], i.nodeid))[:LOOKED_AT]
 
     @staticmethod
     def fails(item):
