@@ -12,7 +12,7 @@ from layshaft.trace.units import shown
 GROUPS = (("Drives", kinds.DRIVES, "drives"), ("Stages", kinds.STAGES, "stages"), ("Loads", kinds.LOADS, "loads"),
           ("Hubs", kinds.HUBS, "hubs"), ("Pieces of a wheel", kinds.BODIES, "pieces"),
           ("Fixings", kinds.FIXINGS, "fixings"), ("Springs", kinds.SPRINGS, "springs"),
-          ("Own listings", kinds.PARTS, "parts"))
+          ("Frames", kinds.FRAMES, "frames"), ("Own listings", kinds.PARTS, "parts"))
 
 ABOUT = """The machine file is YAML in UTF-8. Every value is kept as written and typed by its key. Names
 hold letters, digits, blanks and hyphens, and are unique without regard to case; a path such as

@@ -3,7 +3,19 @@
 import re
 
 from layshaft.machine import schema
-from layshaft.machine.kinds import DRIVES, FIXINGS, HUBS, LOADS, PARTS, SPRINGS, STAGES, Idler, RollerChain
+from layshaft.machine.kinds import (
+    DRIVES,
+    FIXINGS,
+    FRAMES,
+    HUBS,
+    LOADS,
+    PARTS,
+    SPRINGS,
+    STAGES,
+    Carried,
+    Idler,
+    RollerChain,
+)
 from layshaft.machine.model import Module, Parting, Run, Seat, Shaft, Transit, Venue, Want
 from layshaft.machine.schema import keys
 
@@ -117,7 +129,7 @@ def every_key() -> str:
         f"venue: {_flow(Venue)}\nmodules:\n  winder: {_flow(Module)}\n  lantern: {_flow(Module)}\n"
         f"shafts:\n{''.join(_shaft(name, names) for name, names in seats.by_shaft.items())}"
         f"drives:\n{drives}stages:\n{stages}loads:\n{loads}"
-        f"fixings:\n{_fixings()}springs:\n{_springs()}partings:\n  middle: {_flow(Parting)}\nparts:\n{listed}runs:\n  open day: {_flow(Run)}\n"
+        f"fixings:\n{_fixings()}springs:\n{_springs()}frames:\n{_frames()}partings:\n  middle: {_flow(Parting)}\nparts:\n{listed}runs:\n  open day: {_flow(Run)}\n"
         f"wants:\n  lens speed: {_flow(Want)}\nmargins:\n  flank pressure: 1.5\ntransit: {_flow(Transit)}\n"
         f"options:\n  duplex: {{set: {{stages.roller chain.chain: 08B-2}}}}\n"
     )
@@ -135,6 +147,13 @@ def _fixings() -> str:
         whole = _flow(kind, kind=word, shaft="main", seat="first", normal="z", along="x")
         found += f"  {word}: {without(whole, 'force')}\n  {word} 2: {without(without(whole, 'shaft'), 'seat')}\n"
     return found
+
+
+def _frames() -> str:
+    """Each kind once; one thing it carries is a bearing, the other a force."""
+    whole = _flow(Carried, shaft="main", seat="first")
+    both = f"{{bearing: {without(whole, 'force')}, hopper: {without(without(whole, 'shaft'), 'seat')}}}"
+    return "".join(f"  {word}: {_flow(kind, kind=word, carries=both)}\n" for word, kind in FRAMES.items())
 
 
 def without(flow: str, key: str) -> str:

@@ -16,6 +16,7 @@ from layshaft.machine.kinds import (
     Flywheel,
     GearPair,
     Load,
+    Member,
     Motor,
     OneWayHub,
     Ratchet,
@@ -51,6 +52,8 @@ def check(machine: Machine, passed: set[int], problems: list[Problem]) -> None:
             _shaft(machine, shaft, problems)
     for fixing in machine.fixings.values():
         _fixing(machine, fixing, problems)
+    for member in machine.frames.values():
+        _member(machine, member, problems)
     for parting in machine.partings.values():
         if parting.between[0] == parting.between[1]:
             problems.append(Problem(parting.mark, say.same_module(parting.path, parting.between[0])))
@@ -79,6 +82,23 @@ def _fixing(machine: Machine, fixing: Fixing, problems: list[Problem]) -> None:
         problems.append(Problem(fixing.mark, say.no_bearing(fixing.path, fixing.seat, fixing.shaft)))
     if abs(sum(a * b for a, b in zip(fixing.normal, fixing.along, strict=True))) > ALIGNED:
         problems.append(Problem(_at(machine, f"{fixing.path}.along", fixing), say.not_square(fixing.path)))
+
+
+def _member(machine: Machine, member: Member, problems: list[Problem]) -> None:
+    """What a member carries is one load each, and stands on it."""
+    span = getattr(member, "span", None)
+    for item in member.carries.values():
+        if bool(item.shaft) == (item.force.state != "missing"):
+            problems.append(Problem(item.mark, say.one_load(item.path)))
+        elif item.shaft and not machine.shafts[item.shaft].seats[item.seat].carries_shaft:
+            problems.append(Problem(item.mark, say.no_bearing(item.path, item.seat, item.shaft)))
+        if span is not None and item.at.nominal > span.nominal:
+            problems.append(Problem(item.at.mark, say.beyond(item.at.path, shown(item.at.nominal, LENGTH), span.path,
+                                                             shown(span.nominal, LENGTH))))
+    if span is not None and member.lift_in.nominal * 2 >= span.nominal:  # type: ignore[attr-defined]
+        lift = member.lift_in  # type: ignore[attr-defined]
+        problems.append(Problem(lift.mark, say.beyond(lift.path, shown(lift.nominal, LENGTH), f"half of {span.path}",
+                                                      shown(span.nominal / 2, LENGTH))))
 
 
 def misfits(machine: Machine, shaft: Shaft) -> list[Problem]:

@@ -15,7 +15,7 @@ AMERICAN = "chain_series_asme"
 TABLES = {"chain": "chain_series", "bearing": "bearings_deep_groove", "steel": "shaft_steels",
           "key": "keys_metric", "suspension": "rope_constructions", "V belt": "v_belts",
           "synchronous belt": "synchronous_belts", "spring wire": "spring_wires", "bush": "bush_materials",
-          "thread": "threads_metric", "pin": "dowel_pins", "set screw": "set_screws"}
+          "thread": "threads_metric", "pin": "dowel_pins", "set screw": "set_screws", "section": "sections"}
 MOST_STRANDS = 3
 _KEY = re.compile(r"(\d+(?:\.\d+)?)\s*[x×X]\s*(\d+(?:\.\d+)?)(?:\s*[x×X]\s*(\d+(?:\.\d+)?))?")
 _CHAIN = re.compile(r"(.+?)-(\d)")

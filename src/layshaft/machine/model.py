@@ -11,7 +11,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from layshaft.machine.kinds import DRIVES, FIXINGS, HUBS, LOADS, PARTS, SPRINGS, STAGES, Hub
+from layshaft.machine.kinds import DRIVES, FIXINGS, FRAMES, HUBS, LOADS, PARTS, SPRINGS, STAGES, Hub
 from layshaft.machine.schema import (
     STATES,
     Choice,
@@ -217,6 +217,7 @@ class Machine(Thing):
     loads: dict[str, Any] = key(KindMap(LOADS), "what takes power out")
     fixings: dict[str, Any] = key(KindMap(FIXINGS), "what holds the parts to the frames")
     springs: dict[str, Any] = key(KindMap(SPRINGS), "springs with the loads they are worked with")
+    frames: dict[str, Any] = key(KindMap(FRAMES), "beams and posts of the modules")
     partings: dict[str, Parting] = key(MapOf(Parting), "where modules come apart")
     parts: dict[str, Any] = key(KindMap(PARTS), "own listings: sizes bought or found, with ratings")
     runs: dict[str, Run] = key(MapOf(Run), "how long it runs")

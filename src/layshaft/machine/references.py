@@ -79,7 +79,9 @@ def things(machine: Machine) -> Iterator[Thing]:
                 yield seat.bush
             if seat.hub.stated:
                 yield seat.hub
-    for collection in (machine.drives, machine.stages, machine.loads, machine.fixings, machine.springs,
+    for member in machine.frames.values():
+        yield from member.carries.values()
+    for collection in (machine.frames, machine.drives, machine.stages, machine.loads, machine.fixings, machine.springs,
                        machine.partings, machine.wants):
         yield from collection.values()
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.machine.kinds import DRIVES, FIXINGS, LOADS, SPRINGS, STAGES, EndlessLoop, Suspended
+from layshaft.machine.kinds import DRIVES, FIXINGS, FRAMES, LOADS, SPRINGS, STAGES, EndlessLoop, Suspended
 from layshaft.machine.model import Machine
 from layshaft.trace.units import LENGTH, MASS, TORQUE, Dimension, shown
 from layshaft.train.sources import wheel_diameter
@@ -22,8 +22,8 @@ ADVICE = {
     "module": "Weigh it, or write what you expect with its range.",
     "turntable": "Weigh it, or write what you expect with its range: its drag decides the drive.",
 }
-KINDS = {kind: name for kinds in (DRIVES, LOADS, STAGES, FIXINGS, SPRINGS) for name, kind in kinds.items()}
-SIZED_BY = ("chain", "listing", "thread", "wire", "pin")
+KINDS = {kind: name for kinds in (DRIVES, LOADS, STAGES, FIXINGS, SPRINGS, FRAMES) for name, kind in kinds.items()}
+SIZED_BY = ("chain", "listing", "thread", "wire", "pin", "section")
 
 
 def what_of(machine: Machine, path: str) -> str:
@@ -35,7 +35,8 @@ def what_of(machine: Machine, path: str) -> str:
     if words[0] == "modules":
         return "module"
     things: Any = {"stages": machine.stages, "drives": machine.drives, "loads": machine.loads,
-                   "fixings": machine.fixings, "springs": machine.springs}.get(words[0], {})
+                   "fixings": machine.fixings, "springs": machine.springs,
+                   "frames": machine.frames}.get(words[0], {})
     return KINDS.get(type(things.get(words[1])), "part")
 
 
@@ -59,7 +60,7 @@ def states(machine: Machine) -> Iterator[tuple[str, str, str]]:
                 sizes = (seat.bearing, seat.bush.material, seat.key_size)
                 yield seat.path, seat.state, ", ".join(k.name for k in sizes if k.known)
     for things in (machine.stages, machine.drives, machine.loads or {}, machine.fixings or {},
-                   machine.springs or {}):
+                   machine.springs or {}, machine.frames or {}):
         for thing in things.values():
             if thing.state:
                 size = next((getattr(thing, k) for k in SIZED_BY if hasattr(thing, k)), None)

@@ -41,7 +41,7 @@ from layshaft.verdict.context import Context, seats_in_use
 from layshaft.verdict.hazards import frees_a_weight
 from layshaft.verdict.kicks import MODE as KICK_BACK
 from layshaft.verdict.kicks import under_a_weight
-from layshaft.verdict.kinds import brakes, fixings, springs, wheels
+from layshaft.verdict.kinds import brakes, fixings, frames, springs, wheels
 from layshaft.verdict.kinds.bearings import has_duty, life_is_asked
 from layshaft.verdict.kinds.engaged import CLOSING, closed_running
 from layshaft.verdict.kinds.engaged import TEETH as DOG_TEETH
@@ -121,6 +121,8 @@ def expected(c: Context) -> Iterator[Expected]:
         yield from (Expected(fixing.path, "", mode) for mode in fixings.MODES[type(fixing)])
     for spring in (c.machine.springs or {}).values():
         yield from (Expected(spring.path, "", mode) for mode in springs.modes_of(spring))
+    for member in (c.machine.frames or {}).values():
+        yield from (Expected(member.path, "", mode) for mode in frames.modes_of(member))
     for module in c.machine.modules.values():
         if not module.mass.known:
             yield Expected(module.path, "", "mass", f"mass of the module is not given ({module.mass.path})")

@@ -2,7 +2,7 @@
 
 from layshaft.elements import fillet_weld as weld
 from layshaft.listings.tables import table
-from layshaft.mechanics import pins, threads
+from layshaft.mechanics import pins, sections, spans, threads
 from layshaft.trace.units import INCH, POUND_FORCE
 
 MM, KILO, MPA = 1e-3, 1e3, 1e6
@@ -21,6 +21,17 @@ def wentzell_torque(i):
     """The book tightens to 85 % of the proof load."""
     F = 0.85 * threads.proof_load(i["As_in2"] * INCH**2, i["Sp_psi"] * POUND_FORCE / INCH**2)
     return threads.tightening_torque(F, i["K"], i["D_in"] * INCH)
+
+
+def tube(i):
+    b, inside = i["b_mm"] * MM, (i["b_mm"] - 2 * i["t_mm"]) * MM
+    return sections.rectangle_moment(b, b, inside, inside)
+
+
+def seat_slope(i):
+    """Slope at the support of an even load over the sag in the middle."""
+    L, EI = i["L_m"], (210e9, 1e-6)
+    return i["sag_mm"] * MM / spans.even_sag_between(1.0, L, L / 2, *EI) * spans.even_slope_between(1.0, L, 0.0, *EI)
 
 
 def line_stress(F, h, length):
@@ -49,6 +60,10 @@ FORMULAS = {
     "weld-jindal-12.3": lambda i: i["tau_MPa"] * MPA / line_stress(1.0, i["h_mm"] * MM, 2 * i["l_mm"] * MM),
     "weld-sm-9.4": lambda i: line_stress(i["F_kip"] * KILO * POUND_FORCE, i["h_in"] * INCH, i["l_total_in"] * INCH),
     "weld-sm-9.5": twisted_group,
+    "beam-ipe200-defl": lambda i: spans.sag_between(
+        i["F_kN"] * KILO, i["L_m"], i["L_m"] / 2, i["L_m"] / 2, i["E_GPa"] * 1e9, i["I_cm4"] * 1e-8),
+    "beam-shs-I": tube, "beam-shs-W": lambda i: sections.section_modulus(tube(i), i["b_mm"] * MM / 2),
+    "frame-slope-shaft": seat_slope,
     "pin-cross-shear": lambda i: pins.cross_pin_shear(i["T_Nm"], i["d_pin_mm"] * MM, i["d_shaft_mm"] * MM),
     "pin-cross-pressure": lambda i: pins.cross_pin_pressure(i["T_Nm"], i["d_pin_mm"] * MM, i["d_shaft_mm"] * MM),
     **dict.fromkeys(("bolt-As-M8", "bolt-As-M10", "bolt-As-M12", "bolt-As-M16x1.5", "bolt-As-M20"), stress_area),

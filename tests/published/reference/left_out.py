@@ -22,7 +22,7 @@ TOPICS_LEFT_OUT = {
 }
 
 SHAFT_TOPICS_LEFT_OUT = {
-    "alignment": f"lining up of shafts: {LATER}", "beams": f"frames and their profiles: {LATER}",
+    "alignment": f"lining up of shafts: {LATER}",
     "locating": f"locating of modules: {LATER}", "stack-up": f"tolerance chains: {LATER}",
     "safety": f"guards, gaps and rigging rules beyond the hanging load: {LATER}",
 }
@@ -36,7 +36,6 @@ SHAFT_ROWS_LEFT_OUT = {
     "brg-sm-11.3": "roller bearings: only deep groove ball bearings are in the house",
     "cpl-service-factor": "service factors of a maker; the house follows DIN 740-2",
     **dict.fromkeys(("spline-sadhu-7.3-force", "spline-wentzell-15.2"), "splines are not in the house"),
-    "frame-slope-shaft": f"frames: {LATER}",
     "shaft-faires-471a": "Soderberg's line with a shear line of its own; the house joins by distortion energy",
     "din743-case-S1": "case 1, the mean stress stays; the house takes case 2, the ratio stays, which asks for more",
     "din743-K1-casehard-40": "case-hardening steels are not in the table of steels",

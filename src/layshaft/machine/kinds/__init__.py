@@ -32,6 +32,11 @@ from layshaft.machine.kinds.fixings import BoltedJoint as BoltedJoint
 from layshaft.machine.kinds.fixings import DowelPins as DowelPins
 from layshaft.machine.kinds.fixings import FilletWeld as FilletWeld
 from layshaft.machine.kinds.fixings import Fixing as Fixing
+from layshaft.machine.kinds.frames import FRAMES as FRAMES
+from layshaft.machine.kinds.frames import BeamMember as BeamMember
+from layshaft.machine.kinds.frames import Carried as Carried
+from layshaft.machine.kinds.frames import ColumnMember as ColumnMember
+from layshaft.machine.kinds.frames import Member as Member
 from layshaft.machine.kinds.hubs import HUBS as HUBS
 from layshaft.machine.kinds.hubs import Clamp as Clamp
 from layshaft.machine.kinds.hubs import CrossPin as CrossPin
@@ -48,6 +53,7 @@ from layshaft.machine.kinds.listed import CouplingPart as CouplingPart
 from layshaft.machine.kinds.listed import OneWayHubPart as OneWayHubPart
 from layshaft.machine.kinds.listed import Part as Part
 from layshaft.machine.kinds.listed import PinPart as PinPart
+from layshaft.machine.kinds.listed import SectionPart as SectionPart
 from layshaft.machine.kinds.listed import SteelPart as SteelPart
 from layshaft.machine.kinds.listed import SuspensionPart as SuspensionPart
 from layshaft.machine.kinds.listed import SynchronousBeltPart as SynchronousBeltPart

@@ -15,6 +15,7 @@ from layshaft.trace.units import (
     MASS_PER_LENGTH,
     PRESSURE_VELOCITY,
     RATIO,
+    SECOND_MOMENT,
     SLOPE,
     SPEED,
     STIFFNESS,
@@ -103,6 +104,16 @@ class PinPart(Part):
 
 
 @dataclass(frozen=True, kw_only=True)
+class SectionPart(Part):
+    """A section's values, as it is laid."""
+
+    height: Given = key(Quantity(LENGTH, above=0), "height in the plane it is bent in", "80 mm")
+    area: Given = key(Quantity(AREA, above=0), "area", "764 mm2")
+    second_moment: Given = key(Quantity(SECOND_MOMENT, above=0), "second moment about the axis across", "80.1 cm4")
+    least_second_moment: Given = key(Quantity(SECOND_MOMENT, above=0), "least second moment", "8.49 cm4")
+
+
+@dataclass(frozen=True, kw_only=True)
 class SteelPart(Part):
     """A steel's strengths."""
 
@@ -167,6 +178,7 @@ PARTS: dict[str, type] = {
     "bush": BushPart,
     "chain": ChainPart,
     "pin": PinPart,
+    "section": SectionPart,
     "steel": SteelPart,
     "suspension": SuspensionPart,
     "synchronous belt": SynchronousBeltPart,

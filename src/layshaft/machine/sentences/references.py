@@ -216,9 +216,8 @@ def not_smaller(path: str, small: str, other: str, large: str) -> str:
 
 
 def one_load(path: str) -> str:
-    """A fixing with two loads or none."""
-    return (f"{path}: say what it carries: either `shaft` and `seat` of a bearing, or a `force` with three parts; "
-            "not both.")
+    """Something that carries two loads or none."""
+    return f"{path}: say what it carries: either `shaft` and `seat` of a bearing, or a `force`; not both."
 
 
 def no_bearing(path: str, seat: str, shaft: str) -> str:
@@ -242,3 +241,8 @@ def idlers_on_one_strand(path: str, first: str) -> str:
     """Two on one side."""
     return (f"{path}: it stands on the same strand as {first}, and a strand is laid out with one idler at most. "
             "Leave one of them out.")
+
+
+def beyond(path: str, at: str, other: str, length: str) -> str:
+    """A place that is not on the beam."""
+    return f"{path} is {at}, but {other} is {length}: the place must lie within it."
