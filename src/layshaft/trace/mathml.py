@@ -27,6 +27,9 @@ _LOGIC = {"logical_and": "and", "logical_or": "or"}
 _ATOM, _COMPARISON = 9, 3
 
 Piece = tuple[str, int]
+WIDE = 100
+"""Letters of an expression above which it is printed smaller on paper."""
+
 
 
 def formula_mathml(of: FormulaInfo | Step) -> str:
@@ -40,7 +43,8 @@ def formula_mathml(of: FormulaInfo | Step) -> str:
     names = {} if isinstance(of, FormulaInfo) else callers_symbols(of)
     left = "<mn>0</mn>" if isinstance(of, Step) and of.kind == "equation" else symbol_mathml(of.symbol)
     right = _Typesetter(names).write(info.expression)[0]
-    return f'<math display="block"><mrow>{left}<mo>=</mo>{right}</mrow></math>'
+    wide = ' class="wide"' if len(ast.unparse(info.expression)) > WIDE else ""
+    return f'<math display="block"{wide}><mrow>{left}<mo>=</mo>{right}</mrow></math>'
 
 
 def symbol_mathml(symbol: str) -> str:

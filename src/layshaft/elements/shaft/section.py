@@ -117,7 +117,7 @@ def rate(s: SectionInputs) -> SectionRating:
 @formula("K_y", "factor counted against yield", endurance.YIELD, where={
     "K": "fatigue notch factor", "counted": "1 where it counts against yield, else 0",
     "w": "whole section modulus over what a hole leaves",
-})
+}, version=2)
 def notch_in_yield(K: Ratio, counted: Ratio, w: Ratio) -> Ratio:
     """Local yielding evens out a notch in ductile steel; brittle steel and cautious readers count it."""
     return np.maximum(w, 1 + (K - 1) * counted)
