@@ -65,7 +65,8 @@ def methods():
         "value marked 'from memory' or 'typical' says so beside its verdict.",
         "Checks are tests against something outside the house: values published in print or read in a second text, "
         "values from memory (they pin consistency, not truth), closed forms and general libraries. Slips are faults "
-        "planted one at a time; the share the checks notice says how much they prove.",
+        "planted one at a time; the share the checks notice says how much they prove. Where no share stands they have "
+        "not been planted since the last change.",
         weakest(cover),
         table(["Trust", "Means", "Formulas"], [[t, TRUST[t], counted[t]] for t in TRUST if counted[t]]),
     ]
