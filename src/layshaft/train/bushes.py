@@ -15,11 +15,12 @@ import numpy.typing as npt
 
 from layshaft.elements import plain_bush
 from layshaft.machine.kinds import BushPart
-from layshaft.machine.model import Machine, Seat, Shaft
+from layshaft.machine.model import Machine, Seat
 from layshaft.machine.once import once
 from layshaft.machine.schema import Given
 from layshaft.trace.source import Source
 from layshaft.trace.units import RATIO, TORQUE
+from layshaft.train.place import diameter_at
 from layshaft.train.sizes import own_part
 
 if TYPE_CHECKING:
@@ -69,18 +70,6 @@ def _rubbing(values: list[Any], source: Source, content: tuple[str, ...]) -> Rub
 
 
 @once
-def journal(shaft: Shaft, seat: str) -> float:
-    """Diameter of the shaft in a bush: at a shoulder that of the smaller step; NaN while open."""
-    at, start, found = shaft.seats[seat].at.nominal, 0.0, []
-    for d, step in shaft.sections:
-        end = start + step.nominal
-        if start - 1e-9 <= at <= end + 1e-9:
-            found.append(d.nominal)
-        start = end
-    return min(found, default=NAN)
-
-
-@once
 def undecided(machine: Machine) -> tuple[tuple[str, str], ...]:
     """Shaft and seat of every bush that rubs by its own coefficient: no drag is stated."""
     return tuple((shaft.name, seat.name) for shaft in machine.shafts.values() for seat in shaft.seats.values()
@@ -101,7 +90,9 @@ def friction(solved: Solved, seats: tuple[tuple[str, str], ...]) -> dict[tuple[s
         i = loads.supports.index(seat)
         known = len(loads.reaction) == len(loads.supports)
         F = np.hypot(loads.reaction[i, 0, 0], loads.reaction[i, 1, 0]) if known else np.full(solved.samples, NAN)
-        found[shaft, seat] = plain_bush.friction_torque(rubbing(solved.machine, s.seats[seat]).mu, F, journal(s, seat))
+        here = s.seats[seat]
+        found[shaft, seat] = plain_bush.friction_torque(rubbing(solved.machine, here).mu, F,
+                                                        diameter_at(s, here.at.nominal))
     return found
 
 

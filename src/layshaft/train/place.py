@@ -19,6 +19,7 @@ from layshaft.machine.once import once
 from layshaft.train.sources import SIDE, wheel_diameter
 from layshaft.train.stages import Vector, apex_sides, axis, centre_distance, line_direction
 
+NAN = float("nan")
 NAN3 = np.full(3, np.nan)
 
 
@@ -26,6 +27,24 @@ NAN3 = np.full(3, np.nan)
 def length(shaft: Shaft) -> float:
     """Length of a shaft; NaN while its steps are open."""
     return sum(step[1].nominal for step in shaft.sections) if shaft.sections else float("nan")
+
+
+@once
+def diameters_at(shaft: Shaft, x: float) -> tuple[float, float]:
+    """Diameter at a place, the smaller of two at a shoulder, and the largest of the whole bar."""
+    at, here, largest = 0.0, [], NAN
+    for diameter, step in shaft.sections:
+        d = diameter.nominal
+        largest = d if np.isnan(largest) else max(largest, d)
+        if at - 1e-9 <= x <= at + step.nominal + 1e-9:
+            here.append(d)
+        at += step.nominal
+    return (min(here) if here else NAN), largest
+
+
+def diameter_at(shaft: Shaft, x: float) -> float:
+    """Diameter at a place; the smaller of two at a shoulder."""
+    return diameters_at(shaft, x)[0]
 
 
 def places(machine: Machine) -> dict[str, Vector]:

@@ -244,8 +244,6 @@ def inertia(load: Load) -> Any:
         return 0.0
     if isinstance(load, Flywheel) and load.made_of and not load.inertia.known:
         return drawn(load)[1]
-    if isinstance(load, Brake) and not load.inertia.known:
-        return 0.0  # a drum next to what it stops
     return load.inertia.value  # type: ignore[attr-defined]
 
 

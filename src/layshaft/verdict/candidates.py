@@ -31,6 +31,7 @@ from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.schema import Choice
 from layshaft.trace.source import Source
 from layshaft.trace.units import INCH, POUND_FORCE
+from layshaft.train.place import diameter_at
 from layshaft.train.stages import centre_distance, turn_ratio
 from layshaft.train.stiffness import SHEAR_MODULUS
 from layshaft.verdict.context import NAN, Context
@@ -271,7 +272,7 @@ def hub_search(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> Search:
 
 def diameter(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> float:
     """Diameter at a seat: as given, or of the bar found for the shaft."""
-    d = shafts.diameter_at(shaft, shaft.seats[seat].at.nominal)
+    d = diameter_at(shaft, shaft.seats[seat].at.nominal)
     tried = [v for path, v in bar.items() if isinstance(v, float) and path.endswith("[0]")]
     return d if np.isfinite(d) else (tried[0] if tried else NAN)
 

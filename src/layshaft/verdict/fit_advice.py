@@ -17,7 +17,7 @@ from layshaft.mechanics import fits
 from layshaft.trace.formula import Remark
 from layshaft.trace.source import Source
 from layshaft.trace.units import FORCE, TEMPERATURE, shown
-from layshaft.verdict.kinds.shafts import diameter_at
+from layshaft.train.place import diameter_at
 from layshaft.verdict.rows import Block
 
 MILLI, MICRO, HAIR = 1e-3, 1e-6, 1e-9

@@ -9,8 +9,9 @@ import numpy as np
 from layshaft.elements import plain_bush
 from layshaft.machine.model import Seat, Shaft
 from layshaft.trace.source import Source
-from layshaft.train.bushes import Rubbing, journal, rubbing
+from layshaft.train.bushes import Rubbing, rubbing
 from layshaft.train.cases import CASES, MODULE_OFF, PEAK, RUNNING, WINDING
+from layshaft.train.place import diameter_at
 from layshaft.verdict.context import NAN, Context, magnitude
 from layshaft.verdict.rows import Block, Part, with_required
 
@@ -37,7 +38,8 @@ def _part(c: Context, shaft: Shaft, name: str, seat: Seat) -> Part:
     at, bent = loads.at(name), len(loads.slope) == len(loads.stations)
     limits, source = _limits(c, rub)
     values: dict[str, Any] = limits | {
-        "F": magnitude(loads.reaction[i, 0], loads.reaction[i, 1]) if known else NAN, "d": journal(shaft, name),
+        "F": magnitude(loads.reaction[i, 0], loads.reaction[i, 1]) if known else NAN,
+        "d": diameter_at(shaft, seat.at.nominal),
         "b": seat.bush.length.value, "omega": np.abs(c.solved.speed[shaft.name]), "t_w": c.life,
         "theta": magnitude(loads.slope[at, 0], loads.slope[at, 1]) if bent else NAN,
         "c_d": seat.bush.clearance.value, "h_lim": seat.bush.wear.value,

@@ -22,10 +22,10 @@ from layshaft.mechanics import fits, threads
 from layshaft.trace.source import Source
 from layshaft.trace.units import INCH, POUND_FORCE
 from layshaft.train.cases import CASES, TRANSIT
+from layshaft.train.place import diameters_at
 from layshaft.train.sizes import own_part
 from layshaft.verdict.context import NAN, Context, none_given
 from layshaft.verdict.kinds.keys import NOTHING
-from layshaft.verdict.kinds.shafts import diameters_at
 from layshaft.verdict.rows import Block, Part, with_required
 
 ASKED = tuple(case for case in CASES if case != TRANSIT)

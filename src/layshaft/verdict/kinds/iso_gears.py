@@ -12,11 +12,11 @@ from layshaft.machine.kinds import Crank, GearPair, Pulses, SteelPart
 from layshaft.machine.schema import Choice
 from layshaft.trace.source import Source
 from layshaft.train.cases import MODULE_OFF, PEAK, RUNNING, WINDING
+from layshaft.train.place import diameters_at
 from layshaft.train.sizes import own_part
 from layshaft.verdict.context import NAN, Context, none_given
 from layshaft.verdict.kinds import gears, mesh_tilt
 from layshaft.verdict.kinds.gear_fit import as_cut, is_spur, not_chosen, sides
-from layshaft.verdict.kinds.shafts import diameters_at
 from layshaft.verdict.rows import Block, Part, with_required
 
 MODES = {

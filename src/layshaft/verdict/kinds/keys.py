@@ -11,8 +11,8 @@ from layshaft.machine.listings import resolve
 from layshaft.machine.model import Seat, Shaft
 from layshaft.trace.source import Source
 from layshaft.train.cases import CASES, TRANSIT
+from layshaft.train.place import diameters_at
 from layshaft.verdict.context import NAN, Context
-from layshaft.verdict.kinds.shafts import diameters_at
 from layshaft.verdict.rows import Block, Part, with_required
 
 ASKED = tuple(case for case in CASES if case != TRANSIT)

@@ -14,6 +14,7 @@ from layshaft.machine.schema import Given
 from layshaft.mechanics import notch, notch_cuts
 from layshaft.trace.source import Source
 from layshaft.train.forces import CROSS_HOLE, GROOVE, SHOULDER
+from layshaft.train.place import diameter_at
 from layshaft.verdict.context import NAN, Steel
 
 PLAIN = Source("plain step, no notch", obtained="derived")
@@ -72,7 +73,7 @@ def fillet_of(shaft: Shaft, i: int) -> Given:
 
 def _groove(shaft: Shaft, i: int, d: float, steel: Steel) -> Notch:
     at, bottom, radius = shaft.grooves[i]
-    r, big = radius.nominal, bare_diameter(shaft, at.nominal)
+    r, big = radius.nominal, diameter_at(shaft, at.nominal)
     fitted = Source("stress concentration of a groove, fitted curves", f"{big * 1e3:g} to {bottom}, r = {radius}",
                     "second text")
     shape = notch_cuts.groove(big, d, r)
@@ -97,16 +98,6 @@ def _drilled(hole: Given, path: str, d: float, steel: Steel) -> Notch:
     values, origins = _notch((*shape, 0.0), by_din, hole.nominal / 2, fits, DIN_CUT, hole.origin)
     w_b, w_t = notch_cuts.lost_to_hole(hole.nominal, d)
     return values | {"w_b": float(w_b), "w_t": float(w_t)}, origins | dict.fromkeys(LOST, notch_cuts.STRIP)
-
-
-def bare_diameter(shaft: Shaft, x: float) -> float:
-    """Diameter of the steps at a place, the smaller of two at a shoulder; NaN off the shaft or while open."""
-    at, here = 0.0, []
-    for diameter, step in shaft.sections:
-        if at - 1e-9 <= x <= at + step.nominal + 1e-9:
-            here.append(diameter.nominal)
-        at += step.nominal
-    return min(here) if here else NAN
 
 
 def _notch(shape: tuple[Any, ...], by_din: tuple[Any, ...], r: Any, source: Source, din: Source,

@@ -31,6 +31,8 @@ REQUIRED = dict.fromkeys(MODES, "S_required")
 OF_WIRE = ("rope strength with bending", "rope pressure")
 OF_PULLEYS = ("pulley bending ratio", "fleet angle")
 PULL = Source("pull of the weight at the drum and the rope's own weight", "tensions of the solved train", "derived")
+UNWEIGHED = Source("pull of the weight at the drum; the rope's own weight is not stated and not counted",
+                   "tensions of the solved train", "derived")
 PLAIN = Source("no groove pitch stated: a plain drum, turns side by side, 5 % over the rope's diameter",
                obtained="common practice")
 
@@ -106,13 +108,13 @@ def _pull(c: Context, name: str, drive: FallingWeight,
     tension, columns = strands(c.machine, drive), c.solved.columns
     pull = np.where(rising(c.solved, name), tension.winding, tension.drive)
     own = size.mass_per_metre * c.machine.gravity.value * drive.drop.value if size else 0.0
-    own = np.where(np.isfinite(own), own, 0.0)
+    weighed = bool(np.all(np.isfinite(own)))
     factor = np.array(factors(columns, name, c.solved.samples, winding=False))
     caught = arrest_factor(c.machine, drive)  # of this very rope, where several are tried
     for i, column in enumerate(columns):
         if column.case == ARRESTED and name in column.pull and caught is not None:
             factor[i] = caught
-    return {"F": (pull + own) * factor}, {"F": PULL}
+    return {"F": (pull + own if weighed else pull) * factor}, {"F": PULL if weighed else UNWEIGHED}
 
 
 def _drum(c: Context, drive: FallingWeight, size: RopeSize | None) -> tuple[dict[str, Any], dict[str, Source]]:

@@ -17,6 +17,7 @@ from layshaft.mechanics import endurance
 from layshaft.trace.source import Source
 from layshaft.train.cases import CASES, MODULE_OFF, PEAK, RUNNING, WINDING
 from layshaft.train.forces import GROOVE, ShaftLoads
+from layshaft.train.place import diameters_at
 from layshaft.train.steady import steady_of
 from layshaft.train.stiffness import SHEAR_MODULUS, shaft_flexibility
 from layshaft.verdict.context import NAN, Context, Steel, magnitude, seats_in_use
@@ -106,24 +107,6 @@ def _fixed(shaft: Shaft, place: str, used: bool, d: float, steel: Steel) -> tupl
 def _bottom(shaft: Shaft, place: str, d: float) -> float:
     """Diameter that carries: at a groove that of its bottom."""
     return shaft.grooves[int(place.removeprefix(GROOVE)) - 1][1].nominal if place.startswith(GROOVE) else d
-
-
-@once
-def diameters_at(shaft: Shaft, x: float) -> tuple[float, float]:
-    """Diameter at a place, the smaller of two at a shoulder, and the largest of the whole bar."""
-    at, here, largest = 0.0, [], NAN
-    for diameter, step in shaft.sections:
-        d = diameter.nominal
-        largest = d if np.isnan(largest) else max(largest, d)
-        if at - 1e-9 <= x <= at + step.nominal + 1e-9:
-            here.append(d)
-        at += step.nominal
-    return (min(here) if here else NAN), largest
-
-
-def diameter_at(shaft: Shaft, x: float) -> float:
-    """Diameter at a place; the smaller of two at a shoulder."""
-    return diameters_at(shaft, x)[0]
 
 
 def _surface(shaft: Shaft) -> tuple[float, float, Source]:
