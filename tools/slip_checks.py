@@ -51,7 +51,7 @@ class Checks:
 
     def __init__(self, items):
         self.by_formula, self.by_cell = defaultdict(list), defaultdict(list)
-        self.broken, self.reach, self.used_cells, self.slow = [], {}, set(), set()
+        self.broken, self.reach, self.takes, self.used_cells = [], {}, {}, set()
         hypothesis.settings.load_profile("slips")
         callable_alone = [i for i in items if set(i.fixturenames) <= {"request", *_values(i)}]
         self.left_out = [i.nodeid for i in items if i not in callable_alone]
@@ -64,8 +64,7 @@ class Checks:
             began = time.process_time()
             with _watched(codes, called, cells):
                 failed = self.fails(item)
-            if time.process_time() - began > QUICK:
-                self.slow.add(item)
+            self.takes[item] = time.process_time() - began
             if failed:
                 self.broken.append(item.nodeid)
                 continue
@@ -94,7 +93,7 @@ class Checks:
 
     def near(self, items):
         """The most direct checks of a formula or cell: quick ones first, of these those that touch least else."""
-        return sorted(items, key=lambda i: (i in self.slow, self.reach[i], i.nodeid))[:LOOKED_AT]
+        return sorted(items, key=lambda i: (self.takes[i] > QUICK, self.reach[i], i.nodeid))[:LOOKED_AT]
 
     @staticmethod
     def fails(item):

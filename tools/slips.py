@@ -78,21 +78,48 @@ def plan(checks, words):
 
 
 def run(checks, words=(), sample=None, seed=1):
-    """Plant each fault, see which checks notice, and let the three best of each place count."""
+    """Plant each fault, see which checks notice, and let three checks of each place count."""
     planted = list(plan(checks, words))
     if sample is not None and sample < len(planted):
         planted = random.Random(seed).sample(planted, sample)
-    seen = defaultdict(list)
+    places = defaultdict(list)
     for where, slip, fault, tests in planted:
-        key = (where, getattr(fault, "cell", None))
-        with fault:
-            seen[key].append((slip, {t.nodeid for t in tests if checks.fails(t)}))
+        places[where, getattr(fault, "cell", None)].append((slip, fault, tests))
     score = Score()
-    for (where, _), results in seen.items():
-        counted = three_best([noticed_by for _, noticed_by in results])
-        for slip, noticed_by in results:
-            score.add(where, slip, bool(noticed_by & counted))
+    for (where, _), faults in places.items():
+        tests = faults[0][2]
+        missed = noticed_in_turn(checks, [f for _, f, _ in faults], tests)
+        for i, (slip, _, _) in enumerate(faults):
+            score.add(where, slip, i not in missed)
     return score
+
+
+def noticed_in_turn(checks, faults, tests):
+    """Which of a place's faults no counted check notices.
+
+    Quick checks go first, each sees only what those before it have missed. Only where more than three
+    are of use this way is every check held against every fault, to find the three that notice most.
+    """
+    left, counted = set(range(len(faults))), 0
+    for test in sorted(tests, key=lambda t: checks.takes[t]):
+        found = {i for i in left if notices(checks, test, faults[i])}
+        if found and counted == COUNTED:
+            break
+        counted += bool(found)
+        left -= found
+        if not left:
+            return left
+    else:
+        return left
+    noticed = [{t.nodeid for t in tests if notices(checks, t, fault)} for fault in faults]
+    best = three_best(noticed)
+    return {i for i, by in enumerate(noticed) if not by & best}
+
+
+def notices(checks, test, fault):
+    """True where a check fails while the fault is planted."""
+    with fault:
+        return checks.fails(test)
 
 
 def three_best(noticed):

@@ -18,24 +18,26 @@ EXAMPLE = Path(__file__).parents[2] / "examples" / "fanning-mill"
 EI, MASS_PER_LENGTH = 206e9 * pi * 0.020**4 / 64, 7850 * pi / 4 * 0.020**2
 
 
-@pytest.fixture(scope="module", params=["", "two bearings"])
-def mill(request):
+as_it_stands_and_with_two_bearings = pytest.mark.parametrize("option", ["", "two bearings"])
+
+
+def mill(option):
     machine = layshaft.read(EXAMPLE)
-    machine = named_option(machine, request.param) if request.param else machine
-    return request.param, layshaft.rate(layshaft.solve(machine))
+    machine = named_option(machine, option) if option else machine
+    return layshaft.rate(layshaft.solve(machine))
 
 
 def of(verdict, part, mode, place=""):
     return next(f for f in verdict.every() if (f.part, f.mode, f.place) == (part, mode, place))
 
 
-def test_critical_speed_between_hand_bounds(mill):
+@as_it_stands_and_with_two_bearings
+def test_critical_speed_between_hand_bounds(option):
     """Two bearings 1.28 m apart, 3.4 kg at 0.36 and 0.97 m from the first; the overhung pinion hardly counts.
 
     From below by Dunkerley's sum, from above by the two rotors without the shaft's own mass.
     """
-    option, verdict = mill
-    found = of(verdict, "shafts.fan", "critical speed").rating
+    found = of(mill(option), "shafts.fan", "critical speed").rating
     if not option:  # a middle bearing at 0.67 m: each half alone, the longer one is the softer
         assert found > 4 * 414 * REV_PER_MIN
         return
@@ -50,17 +52,19 @@ def test_critical_speed_between_hand_bounds(mill):
     assert found / REV_PER_MIN == approx(807, abs=1)
 
 
-def test_speed_of_the_fan_is_that_of_chain_and_gears(mill):
+@as_it_stands_and_with_two_bearings
+def test_speed_of_the_fan_is_that_of_chain_and_gears(option):
     """40 rev/min times 57/19 times 76/22."""
-    found = of(mill[1], "shafts.fan", "critical speed")
+    found = of(mill(option), "shafts.fan", "critical speed")
     assert found.demand == approx(40 * 3 * 76 / 22 * REV_PER_MIN, rel=1e-9)
     assert found.margin == approx(found.rating / found.demand)
-    assert found.verdict == ("thin" if mill[0] else "holds")
+    assert found.verdict == ("thin" if option else "holds")
 
 
-def test_groove_under_the_pinion_ring(mill):
+@as_it_stands_and_with_two_bearings
+def test_groove_under_the_pinion_ring(option):
     """68 mm from the end, 19 mm at the bottom: 16 T/(pi d^3) and 32 M/(pi d^3) joined, held fast at the fan."""
-    _, verdict = mill
+    verdict = mill(option)
     rows = next(r for r in verdict.rated if r.mode == "yield")
     part = next(p for p in rows.block.parts if (p.path, p.place) == ("shafts.fan", "groove 1"))
     case = next(i for i, c in enumerate(verdict.solved.columns) if c.title == "held fast at fan")

@@ -198,3 +198,19 @@ def test_ends_are_held_as_in_table_10_2():
                                             ("alternating strength peened", 57.5), ("mean strength peened", 77.5)])
 def test_zimmerli_in_the_other_units_the_book_prints(rule, kpsi):
     assert wire.practice(rule)[0] / KPSI == approx(kpsi, rel=5e-3)
+
+
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("name", "inches", "A", "m", "E", "G"), [
+    ("music wire", 0.020, 201, 0.145, 29.5, 12.0), ("music wire", 0.050, 201, 0.145, 29.0, 11.85),
+    ("music wire", 0.100, 201, 0.145, 28.5, 11.75), ("music wire", 0.200, 201, 0.145, 28.0, 11.6),
+    ("hard-drawn wire", 0.030, 140, 0.190, 28.8, 11.7), ("hard-drawn wire", 0.050, 140, 0.190, 28.7, 11.6),
+    ("hard-drawn wire", 0.100, 140, 0.190, 28.6, 11.5), ("hard-drawn wire", 0.300, 140, 0.190, 28.5, 11.4),
+    ("oil-tempered wire", 0.150, 147, 0.187, 28.5, 11.2), ("chrome-vanadium wire", 0.200, 169, 0.168, 29.5, 11.2),
+    ("stainless wire 302", 0.050, 169, 0.146, 28.0, 10.0), ("stainless wire 302", 0.150, 128, 0.263, 28.0, 10.0),
+    ("stainless wire 302", 0.300, 90, 0.478, 28.0, 10.0)])
+def test_shigley_tables_10_4_and_10_5_in_inches(name, inches, A, m, E, G):
+    """The book prints both systems, rounded apart: A in kpsi and inches, moduli in Mpsi; they agree within 1.5 %."""
+    w = wire.spring_wire(name, inches * INCH)
+    assert wire.tensile_strength(w.A, inches * INCH, w.m) / KPSI == approx(A / inches**m, rel=0.015)
+    assert (w.E / KPSI / 1e3, w.G / KPSI / 1e3) == (approx(E, rel=0.005), approx(G, rel=0.005))

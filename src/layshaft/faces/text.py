@@ -22,6 +22,8 @@ from layshaft.verdict.rate import Verdict
 from layshaft.verdict.remarks import by_text, drag_shares
 from layshaft.verdict.sheets import Sheet
 
+NO_BREAK = "\u00a0"
+
 HEADS = {"fails": "FAILS", "unknown": "UNKNOWN", "thin": "THIN", "holds": "HOLDS"}
 
 
@@ -31,9 +33,10 @@ def width() -> int:
 
 
 def wrapped(text: str, indent: str = "", first: str | None = None) -> str:
-    """A paragraph within the width."""
-    return textwrap.fill(text, width(), initial_indent=indent if first is None else first,
-                         subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
+    """A paragraph within the width; a no-break space in it is printed as a plain one."""
+    filled = textwrap.fill(text, width(), initial_indent=indent if first is None else first,
+                           subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
+    return filled.replace(NO_BREAK, " ")
 
 
 def check_text(verdict: Verdict) -> str:
@@ -75,7 +78,7 @@ def finding_lines(found: Finding) -> Iterator[str]:
                                         else ""), "      ")
     if found.note and found.verdict != "holds":
         yield wrapped(found.note, "      ")
-    yield wrapped(f"source: {found.source}" + (f"   sheet {found.fingerprint}" if found.fingerprint else ""),
+    yield wrapped(f"source: {found.source}" + (f"   sheet{NO_BREAK}{found.fingerprint}" if found.fingerprint else ""),
                   "      ")
     if found.shares:
         s = found.shares

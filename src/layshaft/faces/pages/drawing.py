@@ -37,8 +37,8 @@ RADIUS_WORDS = {"handle": "radius", "track": "track radius", "swept": "vanes rea
 CROWDED = 20.0
 """How far a label goes out of its way, for each label that already stands in its column."""
 
-END_WORDS = ("Wheels are drawn by their pitch circles. The heavy strand of a chain is the one that pulls. Arrows show "
-             "which way the machine turns; what stands while it runs shows the way it is wound.")
+END_WORDS = ("Wheels are drawn by their pitch circles. The heavy strand of a chain or belt is the one that pulls. "
+             "Arrows show which way the machine turns; what stands while it runs shows the way it is wound.")
 WEIGHT_WORDS = (" A weight is drawn close under its wheel, its lowest place in dashes; the size of its block is not "
                 "given.")
 SIDE_WORDS = "The same places from the side; what lies in front covers what lies behind."
