@@ -8,6 +8,7 @@ from pytest import approx
 
 from layshaft.elements import ball_bearing as bb
 from layshaft.machine.reader import read_text
+from layshaft.mechanics.rolling_life import reliability_factor
 from layshaft.train.duty import duty
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import rate
@@ -129,7 +130,7 @@ def test_life_over_the_duty_lies_between_its_states():
     for part in rated.block.parts:
         alone = next(p for p in lives.block.parts if p.path == part.path)
         i = lives.block.parts.index(alone)
-        a_1 = bb.reliability_factor(alone.inputs["R"])
+        a_1 = reliability_factor(alone.inputs["R"])
         worst = max(float(lives.check.demand[i, c, 0] / lives.check.rating[i, c, 0]) for s in states for c in s.columns)
         assert 0 <= part.inputs["u"][0] <= worst * a_1 * (1 + 1e-9)
         running = float(lives.check.demand[i, 0, 0] / lives.check.rating[i, 0, 0] * a_1 * np.mean(states[0].share))

@@ -14,10 +14,22 @@ import numpy as np
 
 from layshaft.listings.tables import table
 from layshaft.mechanics.margin import margin
+from layshaft.mechanics.rolling_life import (
+    LARGEST_LOAD_RATIO,
+    LIFE,
+    REQUIRED_LIFE,
+    REQUIRED_STATIC,
+    adjusted_life,
+    life_time,
+    past_century,
+    rating_life,
+    reliability_factor,
+    turns_wanted,
+)
 from layshaft.trace.checks import Check
 from layshaft.trace.formula import formula, group, looked_up, named, plain, remark_if
 from layshaft.trace.inputs import Inputs, quantity
-from layshaft.trace.source import KINEMATICS, Source
+from layshaft.trace.source import Source
 from layshaft.trace.units import (
     COUNT,
     FORCE,
@@ -38,26 +50,16 @@ from layshaft.trace.units import (
 
 STATIC = Source("ISO 76, static load of deep groove ball bearings", "P0 = 0.6 Fr + 0.5 Fa",
                 "second text")
-LIFE = Source("ISO 281:2007", "basic rating life, exponent 3", "second text")
 THRUST = Source("ISO 281 factor table", "Rules of Thumb for Mechanical Engineers, table 7a, p. 156")
-RELIABILITY = Source("ISO 281:2007", "table of a1", "from memory")
 MODIFIED = Source("ISO 281:2007, life-modification factor of radial ball bearings", "eq. 27 to 33", "second text")
 FATIGUE_LIMIT = Source("ISO 281:2007, annex B", "simplified fatigue load limit of ball bearings", "second text")
-DUTY = Source("Machine Design (U. C. Jindal)", "cubic mean load, ex. 18-9, p. 512", "second text")
-REQUIRED_STATIC = Source("ISO 76 and bearing handbooks", "static safety of ball bearings",
-                         "from memory")
-REQUIRED_LIFE = Source("ISO 281:2007", "the life wanted is reached once", "common practice")
 
-LARGEST_LOAD_RATIO = 1000.0
-"""Loads below a thousandth of C count as that much, so that an unloaded bearing has a life."""
-MILLION = 1e6
 MILLIMETRE = 1e-3
 CENTISTOKE = 1e-6
 FIFTYFOLD = 1 - 500 ** (-1 / 9.3)
 """Where the life-modification factor reaches 50: the standard goes no further."""
 
 NO_FILM = "below a viscosity ratio of 0.1 no film of oil parts the races, and ISO 281 gives no life-modification factor"
-CENTURY = 100 * 31557600.0
 OLDER_FORM_F0 = 12.3
 """One f_0 for all sizes: the older handbook form, which enters the table by F_a/C_0 alone."""
 
@@ -101,6 +103,7 @@ class BearingInputs(Inputs):
     F_a: Force = quantity("axial load", FORCE, at_least=0)
     C: Force = quantity("dynamic load rating", FORCE, above=0)
     C_0: Force = quantity("static load rating", FORCE, above=0)
+    p: Ratio = quantity("life exponent, 3 for balls", RATIO, above=0)
     f_0: Ratio = quantity("factor of the relative axial load; 12.3 is the older form", RATIO, above=0)
     omega: Speed = quantity("turning speed", SPEED, at_least=0)
     t_w: Time = quantity("running time wanted", TIME, at_least=0)
@@ -127,26 +130,6 @@ class BearingRating:
     checks: tuple[Check, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
-class DutyInputs(Inputs):
-    """One bearing over every state of its life together."""
-
-    u: Ratio = quantity("share of the rating life used up, all states of the duty together", RATIO, at_least=0)
-    N_L: Count = quantity("turns wanted over the duty", COUNT, at_least=0)
-    C: Force = quantity("dynamic load rating", FORCE, above=0)
-    R: Ratio = quantity("share of bearings that must reach it", RATIO, above=0, at_most=1)
-    S_required: Ratio = quantity("required margin on life", RATIO, above=0)
-
-
-@dataclass(frozen=True, slots=True)
-class DutyRating:
-    """Cubic mean load and share of life of one bearing over its duty."""
-
-    P_m: Force
-    a_1: Ratio
-    checks: tuple[Check, ...]
-
-
 @formula("P_0", "static equivalent load", STATIC)
 def static_equivalent_load(F_r: Force, F_a: Force) -> Force:
     """The radial load that dents the raceway as much, never below the radial load itself."""
@@ -164,31 +147,6 @@ def relative_axial_load(F_a: Force, C_0: Force, f_0: Ratio) -> Ratio:
 def dynamic_equivalent_load(F_r: Force, F_a: Force, e_a: Ratio, Y: Ratio) -> Force:
     """Axial load up to the share e_a of the radial load costs nothing."""
     return np.where(F_a <= e_a * F_r, F_r, 0.56 * F_r + Y * F_a)
-
-
-@formula("L_10", "turns that nine in ten bearings reach", LIFE)
-def rating_life(C: Force, P: Force) -> Count:
-    """A million turns times the cube of rating over load."""
-    return MILLION * (C / np.maximum(P, C / LARGEST_LOAD_RATIO)) ** 3
-
-
-@formula("L_nm", "turns at the wanted reliability", RELIABILITY)
-def adjusted_life(a_1: Ratio, L_10: Count) -> Count:
-    """Fewer turns are promised when more bearings must reach them."""
-    return a_1 * L_10
-
-
-@formula("N_L", "turns wanted", KINEMATICS)
-def turns_wanted(omega: Speed, t_w: Time) -> Count:
-    """Turning speed times running time."""
-    return omega * t_w / (2 * np.pi)
-
-
-@formula("t_nm", "running time at the wanted reliability", KINEMATICS,
-         outside="the shaft does not turn")
-def life_time(L_nm: Count, omega: Speed) -> Time:
-    """Turns over turning speed."""
-    return 2 * np.pi * L_nm / np.where(omega > 0, omega, np.nan)
 
 
 @formula("nu_1", "viscosity that would part the races", MODIFIED, outside="the shaft does not turn")
@@ -225,7 +183,7 @@ def life_modification(b_k: Ratio, x_C: Ratio) -> Ratio:
     return 0.1 * (1 - np.minimum(b_k * x_C, FIFTYFOLD)) ** -9.3
 
 
-@formula("L_nma", "turns with grease and dirt counted", MODIFIED)
+@formula("L_nma", "turns with grease and dirt counted", MODIFIED, where={"L_nm": "turns at the wanted reliability"})
 def modified_life(a_iso: Ratio, L_nm: Count) -> Count:
     """The life at the wanted reliability times the life-modification factor."""
     return a_iso * L_nm
@@ -241,25 +199,6 @@ def fatigue_limit(C_0: Force, D_pw: Length) -> Force:
 def no_film(kappa: Ratio) -> Count:
     """1 where the remark applies, else 0."""
     return np.where(kappa < 0.1, 1.0, 0.0)
-
-
-@formula("u_i", "share of the rating life used up in one state", DUTY,
-         where={"N_i": "turns in this state", "L_i": "turns that nine in ten bearings reach at its load"})
-def life_used(N_i: Count, L_i: Count) -> Ratio:
-    """Each state takes its turns out of the life it would have alone (Palmgren and Miner)."""
-    return N_i / L_i
-
-
-@formula("P_m", "cubic mean load", DUTY)
-def mean_load(C: Force, u: Ratio, N_L: Count) -> Force:
-    """The one load that uses up as much in as many turns; nothing where the bearing never turns."""
-    return C * np.where(N_L > 0, MILLION * u / np.where(N_L > 0, N_L, 1.0), 0.0) ** (1 / 3)
-
-
-@formula("past_century", "life above 100 years of turning without a stop", LIFE)
-def past_century(t_nm: Time) -> Count:
-    """1 where the remark applies, else 0."""
-    return np.where(t_nm > CENTURY, 1.0, 0.0)
 
 
 def _column(name: str, key: str, column: str) -> tuple[list[float], list[float]]:
@@ -285,16 +224,6 @@ def thrust_factors(w_a: Ratio) -> tuple[Ratio, Ratio]:
     return found[0], found[1]
 
 
-def reliability_factor(R: Ratio) -> Ratio:
-    """Life factor for a reliability of 0.90 to 0.99; unknown outside."""
-    at, values = _column("bearing_reliability", "reliability_percent", "a1")
-    value = np.interp(plain(R), np.asarray(at) / 100, values, left=np.nan, right=np.nan)
-    return looked_up(
-        "a_1", "life factor for reliability", RATIO, value, table="bearing_reliability",
-        row="between rows of reliability", source=RELIABILITY,
-    )
-
-
 def contamination_factor(cleanliness: str, D_pw: Length) -> Ratio:
     """Factor of a level of cleanliness, the low end of its range; unknown for a word of no row."""
     row = table("bearing_cleanliness").get(cleanliness)
@@ -311,7 +240,8 @@ def rate(b: BearingInputs) -> BearingRating:
         s_0 = named("s_0", margin(b.C_0, P_0), "static safety")
         e_a, Y = thrust_factors(relative_axial_load(b.F_a, b.C_0, b.f_0))
         P = dynamic_equivalent_load(b.F_r, b.F_a, e_a, Y)
-        L_nm = adjusted_life(reliability_factor(b.R), rating_life(b.C, P))
+        a_1 = named("a_1", reliability_factor(b.R), "life factor for reliability")
+        L_nm = adjusted_life(a_1, rating_life(b.C, P, b.p))
         N_L = turns_wanted(b.omega, b.t_w)
         S_L = named("S_L", margin(L_nm, N_L), "margin on life")
         t_nm = life_time(L_nm, b.omega)
@@ -329,15 +259,3 @@ def rate(b: BearingInputs) -> BearingRating:
         Check("modified life", COUNT, N_L, L_nma, S_a, b.S_required, MODIFIED, REQUIRED_LIFE),
     ))
 
-
-def rate_duty(b: DutyInputs) -> DutyRating:
-    """Rate one bearing over its duty, or many at once when the inputs are arrays."""
-    with group("Deep groove ball bearing over its duty"):
-        b = b.record()
-        P_m = mean_load(b.C, b.u, b.N_L)
-        a_1 = reliability_factor(b.R)
-        S_u = named("S_u", margin(a_1, b.u), "margin on life over the duty")
-    return DutyRating(P_m, a_1, (
-        Check("life over the duty", RATIO, b.u, a_1, S_u, b.S_required, DUTY, REQUIRED_LIFE,
-              "Share of the life at 90 % used up, against the share that the wanted reliability allows."),
-    ))

@@ -42,7 +42,8 @@ from layshaft.verdict.hazards import frees_a_weight
 from layshaft.verdict.kicks import MODE as KICK_BACK
 from layshaft.verdict.kicks import under_a_weight
 from layshaft.verdict.kinds import brakes, fixings, frames, springs, wheels
-from layshaft.verdict.kinds.bearings import has_duty, life_is_asked
+from layshaft.verdict.kinds.bearing_duty import has_duty
+from layshaft.verdict.kinds.bearings import life_is_asked
 from layshaft.verdict.kinds.engaged import CLOSING, closed_running
 from layshaft.verdict.kinds.engaged import TEETH as DOG_TEETH
 from layshaft.verdict.kinds.gear_fit import is_spur, set_at_centres

@@ -3,9 +3,9 @@
 import numpy as np
 from scipy.optimize import brentq
 
-from layshaft.elements import ball_bearing, coupling, plain_bush
+from layshaft.elements import coupling, plain_bush
 from layshaft.listings.tables import table
-from layshaft.mechanics import round_bar, universal_joint
+from layshaft.mechanics import rolling_life, round_bar, universal_joint
 from layshaft.trace.units import DEGREE, FOOT, INCH, POUND_FORCE, REV_PER_MIN
 
 MM, KILO, HOUR, PSI = 1e-3, 1e3, 3600.0, POUND_FORCE / INCH**2
@@ -20,8 +20,8 @@ def muff(i):
 def load_spectrum(i):
     """The rating that three loads use up once: the share of life falls with its cube, solved by halving."""
     def used(C):
-        return sum(ball_bearing.life_used(ball_bearing.turns_wanted(n * REV_PER_MIN, share * i["Lh_h"] * HOUR),
-                                          ball_bearing.rating_life(C, P))
+        return sum(rolling_life.life_used(rolling_life.turns_wanted(n * REV_PER_MIN, share * i["Lh_h"] * HOUR),
+                                          rolling_life.rating_life(C, P, 3.0))
                    for P, n, share in zip(i["P_N"], i["n_rpm"], i["time_fraction"], strict=True))
     return brentq(lambda C: used(C) - 1, 1e3, 1e6)
 

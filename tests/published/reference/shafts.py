@@ -5,7 +5,7 @@ import numpy as np
 from layshaft.elements import ball_bearing, coupling, hanging_load, parallel_key, shaft
 from layshaft.elements.shaft import sizing
 from layshaft.listings.tables import table
-from layshaft.mechanics import beam, drives, endurance, inertia, materials, notch, round_bar
+from layshaft.mechanics import beam, drives, endurance, inertia, materials, notch, rolling_life, round_bar
 from layshaft.mechanics.beam import Beam
 from layshaft.trace.units import DEGREE, FOOT, HORSEPOWER, INCH, POUND_FORCE, REV_PER_MIN
 
@@ -47,12 +47,12 @@ def thrust(psi):
 def jindal_bearing(i):
     """Printed Y and no e: the ratio of the loads is past any e of the table."""
     P = ball_bearing.dynamic_equivalent_load(i["Fr_N"], i["Fa_N"], 0.44, i["Y"])
-    return ball_bearing.rating_life(i["C_N"], P)
+    return rolling_life.rating_life(i["C_N"], P, 3.0)
 
 
 def life_hours(C, P, rpm, a_1=1.0):
-    turns = ball_bearing.adjusted_life(a_1, ball_bearing.rating_life(C, P))
-    return ball_bearing.life_time(turns, rpm * REV_PER_MIN)
+    turns = rolling_life.adjusted_life(a_1, rolling_life.rating_life(C, P, 3.0))
+    return rolling_life.life_time(turns, rpm * REV_PER_MIN)
 
 
 def rating_for(i, P):
@@ -60,7 +60,7 @@ def rating_for(i, P):
     low, high = P, 1e3 * P
     for _ in range(80):
         middle = (low + high) / 2
-        low, high = (middle, high) if ball_bearing.rating_life(middle, P) < i["xD"] * 1e6 else (low, middle)
+        low, high = (middle, high) if rolling_life.rating_life(middle, P, 3.0) < i["xD"] * 1e6 else (low, middle)
     return low
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import reduce
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -11,18 +11,19 @@ from layshaft.elements import ball_bearing
 from layshaft.listings.tables import table
 from layshaft.machine.kinds import BearingPart
 from layshaft.machine.model import Seat, Shaft
+from layshaft.mechanics.rolling_life import BALLS
+from layshaft.mechanics.rolling_life import LIFE as LIFE_METHOD
 from layshaft.trace.source import Source
 from layshaft.trace.units import REV_PER_MIN
 from layshaft.train.cases import CASES, MODULE_OFF, RUNNING, WINDING
-from layshaft.train.duty import State, duty
 from layshaft.train.sizes import own_part
 from layshaft.verdict.context import NAN, Context, magnitude
+from layshaft.verdict.kinds.bearing_duty import over_duty
 from layshaft.verdict.rows import Block, Part, with_required
 
 LIFE = (RUNNING, WINDING, MODULE_OFF)
 MODES = {"static load": CASES, "rating life": LIFE, "modified life": LIFE}
 REQUIRED = {"static load": "s_0_required", "rating life": "S_required", "modified life": "S_required"}
-DUTY_REQUIRED = {"life over the duty": "S_required"}
 BOTH = Source("thrust: either bearing may have to take all of it", obtained="derived")
 SLOW = 10 * REV_PER_MIN
 """Below this, and where a shaft only rocks, a bearing counts as standing: handbooks on static load."""
@@ -34,7 +35,7 @@ WARM_OIL = 40.0
 def blocks(c: Context) -> list[Block]:
     """Every bearing case by case, then over its duty."""
     alone = block(c)
-    return [alone, over_duty(c, alone)]
+    return [alone, over_duty(c, alone, _equivalent)]
 
 
 def block(c: Context) -> Block:
@@ -73,12 +74,12 @@ def _part(c: Context, shaft: Shaft, name: str, seat: Seat, i: int) -> Part:
     survive = seat.reliability if seat.reliability.known else shaft.reliability
     values: dict[str, Any] = {
         "F_r": magnitude(loads.reaction[i, 0], loads.reaction[i, 1]) if known else NAN,
-        "F_a": np.abs(loads.thrust), "C": C, "C_0": C_0, "f_0": ball_bearing.OLDER_FORM_F0,
+        "F_a": np.abs(loads.thrust), "C": C, "C_0": C_0, "p": BALLS, "f_0": ball_bearing.OLDER_FORM_F0,
         "omega": np.abs(c.solved.speed[shaft.name]), "t_w": c.life, "R": survive.value, "D_pw": D_pw,
     }
     demand = c.from_train(shaft.name, f"reaction at {name}{loads.hand}")
     origins = {
-        "F_r": demand, "F_a": BOTH, "C": source, "C_0": _static_source(c, seat, source),
+        "F_r": demand, "F_a": BOTH, "C": source, "C_0": _static_source(c, seat, source), "p": LIFE_METHOD,
         "f_0": Source("older handbook form of the thrust table", obtained="common practice"),
         "omega": c.from_train(shaft.name, "speed"), "t_w": c.life_source, "R": survive.origin, "D_pw": source,
     }
@@ -151,48 +152,9 @@ def _grease(c: Context, seat: Seat, C_0: Any, D_pw: Any, listed: Source) -> dict
 # Over the duty ---------------------------------------------------------------------------------
 
 
-def over_duty(c: Context, alone: Block) -> Block:
-    """The same bearings over every state of their life together, where it has more than one."""
-    found = Block("ball bearing over its duty", ball_bearing.rate_duty, ball_bearing.DutyInputs,
-                  {"life over the duty": ()}, required=DUTY_REQUIRED)
-    states = duty(c.solved) if alone.parts else []
-    parts = [part for part in alone.parts if alone.applies["rating life"](part)]
-    if len(states) < 2 or not parts:
-        return found
-    used, turns = _used_up(c, [part.inputs for part in parts], states)
-    words = ", ".join(f"{state.words} {float(np.mean(state.share)):.0%}" for state in states)
-    for i, part in enumerate(parts):
-        spent = c.from_train(part.shaft, f"turns over life in each state, summed: {words}")
-        values = {"u": used[i], "N_L": turns[i], "C": part.inputs["C"], "R": part.inputs["R"]}
-        origins = {"u": spent, "N_L": spent, "C": part.origins["C"], "R": part.origins["R"]}
-        made = Part(part.path, "", values, origins, "", frozenset({"u", "N_L"}), not_chosen=part.not_chosen,
-                    content=part.content, shaft=part.shaft)
-        found.parts.append(with_required(made, c.machine.margins or {}, DUTY_REQUIRED))
-    return found
-
-
-def has_duty(c: Context) -> bool:
-    """True where the life of the machine has more than one state."""
-    return len(duty(c.solved)) > 1
-
-
-def _used_up(c: Context, inputs: list[dict[str, Any]], states: list[State]) -> tuple[Any, Any]:
-    """Share of life and turns of each bearing over all states, (parts, samples)."""
-    asked = sorted({i for state in states for i in state.columns})
-    at, shape = {i: k for k, i in enumerate(asked)}, (len(c.solved.columns), c.solved.samples)
-    F_r, F_a, omega = (np.stack([_in_cases(i[name], shape)[asked] for i in inputs]) for name in ("F_r", "F_a", "omega"))
-    C, C_0 = (np.stack([_in_cases(i[name], (1, shape[1])) for i in inputs]) for name in ("C", "C_0"))
-    e_a, Y = ball_bearing.thrust_factors(ball_bearing.relative_axial_load(F_a, C_0, ball_bearing.OLDER_FORM_F0))
-    life: Any = ball_bearing.rating_life(C, ball_bearing.dynamic_equivalent_load(F_r, F_a, e_a, Y))
-    used: Any = 0.0
-    turns: Any = 0.0
-    for state in states:
-        here = [ball_bearing.turns_wanted(omega[:, at[i]], c.life * state.share) for i in state.columns]
-        spent = [np.where(N > 0, ball_bearing.life_used(N, life[:, at[i]]), 0 * N)
-                 for N, i in zip(here, state.columns, strict=True)]
-        used, turns = used + reduce(np.maximum, spent), turns + reduce(np.maximum, here)
-    return used, turns
-
-
-def _in_cases(value: Any, shape: tuple[int, int]) -> Any:
-    return value if np.shape(value) == shape else np.broadcast_to(value, shape)
+def _equivalent(of: Callable[[str], Any]) -> Any:
+    """Dynamic equivalent load of deep groove bearings."""
+    F_a = of("F_a")
+    e_a, Y = ball_bearing.thrust_factors(
+        ball_bearing.relative_axial_load(F_a, of("C_0"), ball_bearing.OLDER_FORM_F0))
+    return ball_bearing.dynamic_equivalent_load(of("F_r"), F_a, e_a, Y)
