@@ -7,6 +7,7 @@ share the drag has in the torque.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -96,8 +97,8 @@ def friction(solved: Solved, seats: tuple[tuple[str, str], ...]) -> dict[tuple[s
     return found
 
 
-def settled(before: dict[tuple[str, str], Any], now: dict[tuple[str, str], Any]) -> bool:
-    """True where no drag has moved any more, or none can be known."""
+def settled(before: Mapping[Any, Any], now: Mapping[Any, Any]) -> bool:
+    """True where nothing has moved any more, or none can be known."""
     return all(bool(np.all(~np.isfinite(T) | (np.abs(T - before[at]) <= SETTLED * np.abs(T)))) for at, T in now.items())
 
 

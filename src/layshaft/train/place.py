@@ -13,6 +13,7 @@ from layshaft.machine.kinds import (
     Stage,
     SynchronousBelt,
     VBelt,
+    Worm,
 )
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.once import once
@@ -100,8 +101,8 @@ def _placed_by(machine: Machine, stage: Stage, known: str, other: str, start: Ve
         r_ours, r_theirs = radii if outward else radii[::-1]
         apex = here - sides[0] * axis(machine.shafts[known]) * r_theirs
         there = apex + sides[1] * axis(far) * r_ours
-    elif isinstance(stage, (RollerChain, SynchronousBelt, VBelt, GearPair)) and stage.line.known:
-        step = centre_distance(machine, stage) * line_direction(machine.shafts[known], stage.line.nominal)
+    elif isinstance(stage, (RollerChain, SynchronousBelt, VBelt, GearPair, Worm)) and stage.line.known:
+        step = centre_distance(machine, stage) * line_direction(machine.shafts[stage.from_], stage.line.nominal)
         there = here + (step if outward else -step)
     else:
         return None

@@ -11,7 +11,7 @@ import numpy.typing as npt
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Given
 from layshaft.trace.units import SPEED, shown
-from layshaft.train import bushes
+from layshaft.train import bushes, worms
 from layshaft.train.assemble import SetSolution, solve_set
 from layshaft.train.braking import brake_columns
 from layshaft.train.cases import RUNNING, Column, columns, running_plan
@@ -76,9 +76,20 @@ class Solved:
 def solve(machine: Machine) -> Solved:
     """Solve a machine, nominal or sampled. Raises `MachineErrors` for what cannot turn at all."""
     with np.errstate(all="ignore"):
-        solved = _rubbed(machine)
+        solved = _meshed(machine)
         solved.budget = budget(solved)
         return solved
+
+
+def _meshed(machine: Machine) -> Solved:
+    """Solved, and again until the friction of every worm of no stated efficiency fits the speed it slides at."""
+    names, mus = worms.undecided(machine), worms.first_guess(machine)
+    for _ in range(bushes.MOST_ROUNDS if names else 0):
+        solved = _rubbed(worms.with_friction(machine, mus))
+        before, mus = mus, worms.frictions(solved, names)
+        if bushes.settled(before, mus):
+            return solved
+    return _rubbed(worms.with_friction(machine, dict.fromkeys(names, float("nan"))) if names else machine)
 
 
 def _rubbed(machine: Machine) -> Solved:
@@ -98,6 +109,7 @@ def _rubbed(machine: Machine) -> Solved:
 def _solve(machine: Machine) -> Solved:
     machine, taken = with_ratios(machine)
     refuse(machine)
+    worms.refuse(machine)
     roots = list(dict.fromkeys(d.shaft for d in sorted(
         machine.drives.values(), key=lambda d: is_led(d))))
     sets = {s.root: s for s in shaft_sets(machine, roots)}

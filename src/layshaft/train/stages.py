@@ -29,7 +29,7 @@ from layshaft.machine.kinds import (
 )
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.once import once
-from layshaft.mechanics import loads as friction
+from layshaft.train import worms
 from layshaft.train.idlers import has_idlers, links_for
 from layshaft.train.sizes import belt_diameters, belt_length, chain_pitch
 from layshaft.train.strands import belt_pull, chain_pull
@@ -54,8 +54,7 @@ def same_sense(machine: Machine, stage: Stage) -> float:
 def turn_ratio(machine: Machine, stage: Stage) -> float:
     """Speed of the second shaft over that of the first, signed about their axes; NaN while open."""
     if isinstance(stage, Worm):
-        teeth = stage.starts.nominal / stage.wheel_teeth.nominal
-        return teeth if np.isfinite(teeth) else 1 / stage.ratio.nominal
+        return worms.turn_ratio(machine, stage)
     if isinstance(stage, VBelt):
         return _v_belt_ratio(stage) * same_sense(machine, stage)
     if not isinstance(stage, (RollerChain, SynchronousBelt, GearPair, BevelPair)):
@@ -85,10 +84,9 @@ def apex_sides(stage: BevelPair) -> tuple[float, float]:
 
 def shares(stage: Stage) -> tuple[Any, Any]:
     """Share of the power that gets through from first to second shaft, and back."""
-    forward = stage.efficiency.value
     if isinstance(stage, Worm):
-        return forward, np.maximum(friction.worm_reverse_efficiency(forward), 0.0)
-    return forward, forward
+        return worms.shares(stage)
+    return stage.efficiency.value, stage.efficiency.value
 
 
 # Where the second shaft lies ------------------------------------------------------------------
@@ -110,6 +108,8 @@ def centre_distance(machine: Machine, stage: Stage) -> float:
         return _belt_centres(machine, stage)
     if isinstance(stage, GearPair):
         return gear_sizes(stage).a
+    if isinstance(stage, Worm):
+        return worms.worm_sizes(stage).a
     if isinstance(stage, InLine):
         return 0.0
     return NAN
@@ -244,8 +244,7 @@ def seat_loads(machine: Machine, stage: Stage, between: Vector, torque_first: Ve
     elif isinstance(stage, BevelPair):
         loads = _bevel_forces(stage, first, second, torque_first, torque_second)
     elif isinstance(stage, Worm):
-        unknown = np.full_like(nothing, NAN)
-        loads = (unknown, unknown), (unknown, unknown)
+        loads = worms.forces(machine, stage, between, torque_first, torque_second)
     else:
         loads = (nothing, nothing), (nothing, nothing)
     return (SeatLoad(stage.from_, name_1, *loads[0]), SeatLoad(stage.to, name_2, *loads[1]))

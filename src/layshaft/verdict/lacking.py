@@ -29,12 +29,14 @@ from layshaft.machine.kinds import (
     SynchronousBelt,
     Turntable,
     VBelt,
+    Worm,
 )
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice, Given
 from layshaft.train.bodies import pieces
 from layshaft.train.sizes import own_part
 from layshaft.train.solve import Solved
+from layshaft.train.worms import told
 
 FOR_TORQUE: dict[type, tuple[str, ...]] = {
     FallingWeight: ("mass", "hung_on"), EndlessLoop: ("mass", "counterweight", "pulley_loss", "chain", "teeth"),
@@ -53,6 +55,7 @@ FOR_FORCES: dict[type, tuple[str, ...]] = {
     RollerChain: ("chain", "teeth", "centres", "line"), GearPair: ("normal_module", "teeth", "pressure_angle", "line"),
     SynchronousBelt: ("belt", "teeth", "pretension", "line"), VBelt: ("diameters", "belts", "pretension", "line"),
     BevelPair: ("normal_module", "teeth", "face", "pressure_angle"), Crank: ("radius", "handle_overhang"),
+    Worm: ("axial_module", "wheel_teeth", "worm_diameter", "pressure_angle", "line"),
     Flywheel: ("mass",), EndlessLoop: ("idler_over",),
 }
 VANES = ("vanes", "area", "at_radius", "drag_coefficient")
@@ -105,7 +108,7 @@ def _named(machine: Machine, thing: Any, name: str) -> Iterator[str]:
             air = thing.air_density if thing.air_density.known else machine.venue.air_density
             yield from (path for n in VANES for path in _absent(getattr(thing, n)))
             yield from _absent(air)
-    elif name == "centres" and thing.links.known:
+    elif (name == "centres" and thing.links.known) or (name == "worm_diameter" and told(thing)):
         return
     elif name in ("inertia", "mass") and getattr(thing, "made_of", None) and not getattr(thing, name).known:
         for _, givens in pieces(thing).values():

@@ -11,7 +11,7 @@ from layshaft.faces.pages.outline import bearing_size, speed_of
 from layshaft.faces.pages.svg import figure, group, line, polygon, polyline, rect, text
 from layshaft.faces.pages.view import PER_MM, SCALES, axis_name
 from layshaft.faces.pages.words import anchor, short
-from layshaft.machine.kinds import BevelPair, GearPair, InLine, Ratchet, RollerChain
+from layshaft.machine.kinds import BevelPair, GearPair, InLine, Ratchet, RollerChain, Worm
 from layshaft.machine.model import Seat, Shaft
 from layshaft.trace.units import LENGTH, SPEED, shown
 from layshaft.train.solve import Solved
@@ -170,6 +170,9 @@ def _details(solved: Solved, shaft: Shaft, seat: Seat) -> str:
         for i, end in enumerate(((stage.from_, stage.seats[0]), (stage.to, stage.seats[1]))):
             if end == (shaft.name, seat.name) and isinstance(stage, (RollerChain, GearPair, BevelPair)):
                 words.append(f"z {stage.teeth[i].nominal:.0f}" if stage.teeth and stage.teeth[i].known else "z open")
+            elif end == (shaft.name, seat.name) and isinstance(stage, Worm):
+                count = stage.wheel_teeth if i else stage.starts
+                words.append(f"z {count.nominal:.0f}" if count.known else "z open")
     for drive in solved.machine.drives.values():
         ends = (drive.shaft, drive.seat), (getattr(drive, "rewound_from", ""), getattr(drive, "winding_seat", ""))
         z = getattr(drive, "teeth", None)

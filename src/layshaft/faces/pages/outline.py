@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements.ball_bearing import bearing
+from layshaft.elements.worm_pair import least_length
 from layshaft.machine.kinds import (
     BearingPart,
     BevelPair,
@@ -24,6 +25,7 @@ from layshaft.machine.kinds import (
     SynchronousBelt,
     Turntable,
     VBelt,
+    Worm,
 )
 from layshaft.machine.model import Seat
 from layshaft.train.bodies import anatomy
@@ -33,6 +35,7 @@ from layshaft.train.sizes import belt_diameters, chain_size, own_part
 from layshaft.train.solve import Solved
 from layshaft.train.sources import sprocket_radius
 from layshaft.train.stages import Vector, apex_sides, axis, gear_sizes
+from layshaft.train.worms import worm_sizes
 
 THIN_WHEEL = 0.008
 """Width, m, of a wheel whose width is not given: a plate, so that it is seen edge-on."""
@@ -175,6 +178,8 @@ def _stage_wheels(solved: Solved) -> Iterator[Wheel]:
                             _or_thin(stage.face.nominal), stage.teeth[i].nominal)
             elif isinstance(stage, BevelPair):
                 yield _bevel(stage, i, shaft, at, line)
+            elif isinstance(stage, Worm):
+                yield _worm(stage, i, shaft, at, line)
             elif isinstance(stage, Ratchet) and i == 0:
                 yield Wheel(shaft, stage.seats[i], name, "ratchet", at, line, stage.diameter.nominal / 2,
                             _or_thin(stage.face.nominal), stage.teeth.nominal)
@@ -187,6 +192,17 @@ def _bevel(stage: BevelPair, i: int, shaft: str, at: Vector, line: Vector) -> Wh
     face = stage.face.nominal
     return Wheel(shaft, stage.seats[i], stage.name, "bevel", at, -line * apex_sides(stage)[i], r,
                  face * other / cone, stage.teeth[i].nominal, r - face * r / cone)
+
+
+def _worm(stage: Worm, i: int, shaft: str, at: Vector, line: Vector) -> Wheel:
+    """The worm as long as its wheel asks for, the wheel on its pitch circle."""
+    sizes = worm_sizes(stage)
+    if i == 0:
+        length = float(least_length(stage.axial_module.nominal, stage.wheel_teeth.nominal))
+        return Wheel(shaft, stage.seats[i], stage.name, "worm", at, line, sizes.d_1 / 2, _or_thin(length),
+                     stage.starts.nominal)
+    return Wheel(shaft, stage.seats[i], stage.name, "gear", at, line, sizes.d_2 / 2, _or_thin(stage.face.nominal),
+                 stage.wheel_teeth.nominal)
 
 
 def _or_thin(width: float) -> float:

@@ -173,13 +173,26 @@ class BevelPair(Stage):
 
 @dataclass(frozen=True, kw_only=True)
 class Worm(Stage):
-    """A worm and its wheel on crossing shafts."""
+    """A worm (on the first shaft) and its wheel, the shafts at right angles; `line` says where the wheel lies."""
     axes = "crossing"
     starts: Given = key(Quantity(COUNT, at_least=1, whole=True), "starts of the worm", "1", may_be_open=True)
     wheel_teeth: Given = key(Quantity(COUNT, at_least=12, whole=True), "teeth of the wheel", "40", may_be_open=True)
-    normal_module: Given = key(Quantity(LENGTH, above=0), "module", "2 mm", may_be_open=True, idle=True)
-    lead_angle: Given = key(Quantity(ANGLE, above=0), "lead angle", "5 deg", idle=True)
-    pressure_angle: Given = key(Quantity(ANGLE, above=0), "pressure angle", "20 deg", idle=True)
+    axial_module: Given = key(
+        Quantity(LENGTH, above=0), "axial module of the worm, module of the wheel", "3 mm", may_be_open=True)
+    worm_diameter: Given = key(
+        Quantity(LENGTH, above=0), "reference diameter of the worm; or state one of the next three", "30 mm",
+        may_be_open=True)
+    quotient: Given = key(Quantity(RATIO, above=0), "reference diameter of the worm over the module", "10")
+    lead_angle: Given = key(Quantity(ANGLE, above=0), "lead angle at the reference diameter", "5.71 deg")
+    centres: Given = key(
+        Quantity(LENGTH, above=0), "distance of the axes; where the worm's diameter is known too, the wheel is shifted "
+        "to fit", "75 mm")
+    hand: str = key(Word(("right", "left")), "hand of the threads; right where it is not given", "right")
+    pressure_angle: Given = key(Quantity(ANGLE, above=0), "normal pressure angle", "20 deg")
+    face: Given = key(Quantity(LENGTH, above=0), "face width of the wheel", "20 mm", may_be_open=True)
+    friction: Given = key(
+        Quantity(RATIO, above=0), "friction of the running mesh, where no efficiency is given; of neither, a published "
+        "curve by sliding speed stands in", "0.06")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -42,3 +42,33 @@ def chain_too_short(path: str, links: float, have: str, way: str, needed: float)
     """Fewer links than go round."""
     return (f"{path}: {links:g} links are {have} long, and the way round wheels and idlers is {way}. "
             f"Write at least {needed:g}.")
+
+
+def worm_not_square(path: str, one: str, other: str) -> str:
+    """A worm whose wheel does not stand square to it."""
+    return (f"{path}: shafts '{one}' and '{other}' are not at right angles, as a worm and its wheel need. "
+            "Correct the 'axis' of one.")
+
+
+def worm_line(path: str, wheel: str) -> str:
+    """A direction from worm to wheel that no wheel on that axis can have."""
+    return (f"{path}: the wheel can lie on two sides of the worm only, square to its own shaft '{wheel}'. "
+            "Turn 'line' so that it points across both shafts.")
+
+
+def worm_sizes_clash(path: str, says: str, other: str, its: str) -> str:
+    """Two keys that tell two worms."""
+    return (f"{path}: by this the worm is {says} in diameter, and by {other} it is {its}. "
+            "Keep one of the two, or correct it.")
+
+
+def no_room_for_worm(path: str, centres: str, wheel: str) -> str:
+    """A wheel that reaches to the worm's axis."""
+    return (f"{path}: {centres} leave no room for a worm beside a wheel of {wheel}. "
+            "Take more distance, fewer teeth, or a smaller module.")
+
+
+def worm_centres(path: str, centres: str, shift: str, plain: str) -> str:
+    """A distance that no profile shift makes up for."""
+    return (f"{path}: {centres} would ask for a wheel shifted by {shift} modules; more than 1 cannot be cut. "
+            f"Without shift these sizes stand {plain} apart: correct the distance or the worm's diameter.")

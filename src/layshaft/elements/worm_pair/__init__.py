@@ -1,0 +1,35 @@
+"""Worm and wheel: sizes, friction and locking, forces, strength, heat. SI throughout."""
+
+from layshaft.elements.worm_pair.forces import radial_force, wheel_force, worm_force
+from layshaft.elements.worm_pair.friction import (
+    AT_REST,
+    efficiency,
+    friction,
+    implied_friction,
+    locking_friction,
+    losses_at_rest,
+    reverse_efficiency,
+)
+from layshaft.elements.worm_pair.geometry import (
+    axial_pitch,
+    carrying_face,
+    centre_distance,
+    diameter_by_centres,
+    diameter_by_lead_angle,
+    diameter_by_quotient,
+    lead_angle,
+    least_length,
+    normal_pitch,
+    rolling_diameter,
+    shift_at,
+    sliding_speed,
+    wheel_diameter,
+    wheel_speed,
+)
+
+__all__ = [
+    "AT_REST", "axial_pitch", "carrying_face", "centre_distance", "diameter_by_centres", "diameter_by_lead_angle",
+    "diameter_by_quotient", "efficiency", "friction", "implied_friction", "lead_angle", "least_length",
+    "locking_friction", "losses_at_rest", "normal_pitch", "radial_force", "reverse_efficiency", "rolling_diameter",
+    "shift_at", "sliding_speed", "wheel_diameter", "wheel_force", "wheel_speed", "worm_force",
+]
