@@ -1,5 +1,7 @@
 """Brakes on a drum under a weight, by hand: statics at rest, and one mass stopped on its way down. All invented."""
 
+import re
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -9,6 +11,7 @@ from pytest import approx
 from closed_form.small_train import DRIVES, FAN, LEVEL, WHEEL, machine
 from layshaft.elements.brake import band
 from layshaft.machine.errors import MachineErrors
+from layshaft.mechanics import brakes, friction
 from layshaft.trace.source import Source
 from layshaft.train.solve import solve
 from layshaft.verdict.cautions import cautions
@@ -153,10 +156,17 @@ def test_impossible_brakes_are_refused_in_words(old, new, said):
         machine({"link": LINK}, {"fan": FAN, "brake": DISC.replace(old, new)})
 
 
-def test_pads_that_cannot_be_are_unknown():
-    modes = of(found({"brake": DISC.replace("inner diameter: 160 mm", "inner diameter: 250 mm")}))
-    assert modes["holding torque"].verdict == "unknown"
-    assert "inner diameter must be smaller" in modes["holding torque"].reason
+def test_pads_that_cannot_be_are_refused_in_the_file_and_unknown_in_a_draw():
+    with pytest.raises(MachineErrors, match="brake.inner diameter is 250.0 mm, but loads.brake.outer diameter is 240.0 mm"):
+        machine({"link": LINK}, {"fan": FAN, "brake": DISC.replace("inner diameter: 160 mm", "inner diameter: 250 mm")})
+    assert np.isnan(friction.wear_radius(0.24, 0.25)) and np.isnan(friction.pressure_radius(0.24, 0.25))
+    assert np.isnan(brakes.pad_area(0.24, 0.25, 0.7)) and np.isnan(brakes.pad_area(0.24, 0.24, 0.7))
+
+
+@pytest.mark.parametrize(("brake", "covers"), [(DISC, "400 deg"), (BLOCK, "300 deg")])
+def test_a_lining_that_covers_more_than_there_is_is_refused(brake, covers):
+    with pytest.raises(MachineErrors, match="loads.brake.covers is"):
+        machine({"link": LINK}, {"fan": FAN, "brake": re.sub("covers: [0-9]+ deg", f"covers: {covers}", brake)})
 
 
 def test_what_is_missing_is_named():

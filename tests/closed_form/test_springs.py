@@ -42,6 +42,9 @@ def test_rate_by_the_energy_of_twist_and_work_by_integration():
     assert extension.extension_energy(50.0, 12.0, 8e-3) == approx(quad(lambda y: 12 + 38 / 8e-3 * y, 0, 8e-3)[0])
     assert coil.travel(10.0, 12.0, 1e3) == 0
     assert coil.solid_force(2e3, 0.05, 0.03) == approx(40)
+    assert np.isnan(coil.solid_force(2e3, 0.03, 0.03)) and np.isnan(coil.spring_index(2e-3, 2e-3))
+    assert np.isnan(coil.halved_swing(20.0, 90.0)) and coil.halved_swing(20.0, 20.0) == 0
+    assert np.isnan(torsion.halved_swing(0.2, 0.9)) and torsion.halved_swing(0.2, 0.2) == 0
     assert coil.solid_length(2e-3, 10.0) == approx(0.02)
     assert coil.buckling_length(20e-3, 0.5) == approx(0.1052)
 

@@ -143,10 +143,11 @@ def inside_diameter(D_w: Length, d: Length) -> Length:
     return D_w - d
 
 
-@formula("M_a", "alternating part of the torque", STATICS, where={**WIRE, "M_least": "least torque"})
+@formula("M_a", "alternating part of the torque", STATICS, where={**WIRE, "M_least": "least torque"},
+         outside="the least torque is above the largest")
 def halved_swing(M: Torque, M_least: Torque) -> Torque:
     """Half of the swing."""
-    return (M - M_least) / 2
+    return np.where(M_least <= M, (M - M_least) / 2, np.nan)
 
 
 @formula("M_m", "mean torque", STATICS, where={**WIRE, "M_least": "least torque"})

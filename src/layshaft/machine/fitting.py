@@ -24,6 +24,7 @@ from layshaft.machine.kinds import (
     Stage,
 )
 from layshaft.machine.model import Machine, Seat, Shaft
+from layshaft.machine.pairs import wrong_way_about
 from layshaft.machine.schema import Mark, Thing
 from layshaft.machine.sentences import references as say
 from layshaft.trace.units import LENGTH, shown
@@ -47,6 +48,8 @@ def check(machine: Machine, passed: set[int], problems: list[Problem]) -> None:
         _use(machine, load, load.shaft, load.seat, used, problems)
         if isinstance(load, Flywheel) and id(load) not in passed:
             _pieces(load, problems)
+    for thing in (*machine.stages.values(), *machine.loads.values(), *machine.springs.values()):
+        wrong_way_about(thing, problems)
     for shaft in machine.shafts.values():
         if id(shaft) not in passed:
             _shaft(machine, shaft, problems)

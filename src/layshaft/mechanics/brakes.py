@@ -81,10 +81,11 @@ def shoe_area(d: Length, theta: Angle, w: Length) -> Area:
     return d * np.sin(theta / 2) * w
 
 
-@formula("A_p", "lining of one pad", STATICS, where=MEANING)
+@formula("A_p", "lining of one pad", STATICS, where=MEANING,
+         outside="the inner diameter must be smaller than the outer one")
 def pad_area(d_o: Length, d_i: Length, theta: Angle) -> Area:
     """A piece of a ring."""
-    return theta / 8 * (d_o**2 - d_i**2)
+    return theta / 8 * np.where(d_i < d_o, d_o**2 - d_i**2, np.nan)
 
 
 @formula("F_t", "tight tension of the band", STATICS, where=MEANING)

@@ -47,10 +47,11 @@ MEANING = {
 }
 
 
-@formula("r_w", "mean radius, worn in", EVEN_WEAR, where=MEANING)
+@formula("r_w", "mean radius, worn in", EVEN_WEAR, where=MEANING,
+         outside="the inner diameter must be smaller than the outer one")
 def wear_radius(d_o: Length, d_i: Length) -> Length:
     """Pressure times radius is the same all over the face."""
-    return (d_o + d_i) / 4
+    return np.where(d_i < d_o, (d_o + d_i) / 4, np.nan)
 
 
 @formula("r_p", "mean radius, new", EVEN_PRESSURE, where=MEANING,

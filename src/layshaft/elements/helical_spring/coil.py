@@ -20,10 +20,10 @@ CAUTION = (
 STORED = Source("work with stored energy", "hold, let down, lock", "common practice")
 
 
-@formula("C", "spring index", STATICS, where=WIRE)
+@formula("C", "spring index", STATICS, where=WIRE, outside="the coil is no wider than its wire")
 def spring_index(D: Length, d: Length) -> Ratio:
     """Below 4 it is hard to wind, above 12 it tangles."""
-    return D / d
+    return np.where(d < D, D / d, np.nan)
 
 
 @formula("K_W", "Wahl factor", COIL)
@@ -75,10 +75,11 @@ def shear_strength(R_m: Stress) -> Stress:
     return 0.67 * R_m
 
 
-@formula("F_a", "alternating part of the force", STATICS, where={"F_least": "least force"})
+@formula("F_a", "alternating part of the force", STATICS, where={"F_least": "least force"},
+         outside="the least force is above the largest")
 def halved_swing(F: Force, F_least: Force) -> Force:
     """Half of the swing."""
-    return (F - F_least) / 2
+    return np.where(F_least <= F, (F - F_least) / 2, np.nan)
 
 
 @formula("F_m", "mean force", STATICS, where={"F_least": "least force"})

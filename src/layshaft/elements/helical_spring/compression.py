@@ -94,10 +94,10 @@ def solid_length(d: Length, N_t: Count) -> Length:
     return d * N_t
 
 
-@formula("F_s", "force when solid", CLASH)
+@formula("F_s", "force when solid", CLASH, outside="its free length is no longer than all its turns on each other")
 def solid_force(k: Stiffness, L_0: Length, L_s: Length) -> Force:
     """What it takes to press all turns together."""
-    return k * (L_0 - L_s)
+    return k * np.where(L_s < L_0, L_0 - L_s, np.nan)
 
 
 @formula("L_cr", "free length below which it cannot buckle", BUCKLING, where=WIRE)

@@ -55,6 +55,8 @@ class Brake(Load):
 class DiscBrake(Brake):
     """Pads or rings pressed on a disc along the shaft."""
 
+    covers: Given = key(
+        Quantity(ANGLE, above=0, at_most=FULL), "angle of the disc that each pad covers, 360 deg for a ring", "40 deg")
     pads: Given = key(Quantity(COUNT, at_least=1, whole=True), "pads, or rubbing faces of rings", "2")
     outer_diameter: Given = key(Quantity(LENGTH, above=0), "outer diameter of the pads", "200 mm")
     inner_diameter: Given = key(Quantity(LENGTH, at_least=0), "inner diameter of the pads", "140 mm")
@@ -74,6 +76,7 @@ class DrumBrake(Brake):
 class BlockBrake(DrumBrake):
     """Shoes on levers, pressed on a drum."""
 
+    covers: Given = key(Quantity(ANGLE, above=0, at_most=170 * DEGREE), "angle of the drum that a shoe covers", "60 deg")
     shoes: Given = key(Quantity(COUNT, at_least=1, at_most=4, whole=True), "shoes alike, each on its lever", "1")
     shoe_arm: Given = key(
         Quantity(LENGTH, above=0), "from the pivot to the line of the force square to the drum", "150 mm")

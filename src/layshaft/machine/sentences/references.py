@@ -215,6 +215,11 @@ def not_smaller(path: str, small: str, other: str, large: str) -> str:
     return f"{path} is {small}, but {other} is {large}: the first must be the smaller one."
 
 
+def larger(path: str, small: str, other: str, large: str) -> str:
+    """Two values the wrong way about that may be equal."""
+    return f"{path} is {small}, but {other} is {large}: the first may not be the larger one."
+
+
 def one_load(path: str) -> str:
     """Something that carries two loads or none."""
     return f"{path}: say what it carries: either `shaft` and `seat` of a bearing, or a `force`; not both."
