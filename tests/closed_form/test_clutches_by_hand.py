@@ -112,7 +112,8 @@ def test_engaging_by_hand():
     k = 80e9 * np.pi * 0.03**4 / 32 / (0.050 + 0.150)
     assert between(verdict.solved, verdict.solved.machine.stages["link"]).stiffness == approx(k, rel=1e-9)
     J = J_1 * J_2 / (J_1 + J_2)
-    assert modes["snatch on engaging"].demand == approx(W + 2 * np.pi / 30 * np.sqrt(J * k), rel=1e-9)
+    T_d = 2 * np.pi / 30 * np.sqrt(J * k)
+    assert modes["snatch on engaging"].demand == approx(W + np.hypot(T_d, W), rel=1e-9)
     R_e = modes["tooth pressure"].rating
     weakest = min(R_e * 0.017 * 0.008, R_e / np.sqrt(3) * 0.017 * 0.020, R_e * 0.017 * 0.020**2 / 6 / 0.008)
     assert modes["snatch on engaging"].rating == approx(weakest * 0.0315 * 2, rel=1e-12)
@@ -134,9 +135,20 @@ def test_the_weakest_place_of_a_tooth(h, s_t, place):
     assert min(F, key=F.get) == place
     found = dogs(h=h, s_t=s_t)
     assert found.checks[-1].rating == approx(F[place] * r * 3)
-    assert found.T_s == approx(20 + 1.5 * np.sqrt(0.4 * 3000))
+    assert found.T_s == approx(20 + np.sqrt(1.5**2 * 0.4 * 3000 + 20**2))
     assert found.F == approx(60 / (r * 3))
     assert [c.margin for c in found.checks[:3]] == approx([F[p] / found.F for p in ("flank", "shear", "bending")])
+
+
+@pytest.mark.parametrize(("d_omega", "T_w"), [(1.5, 20.0), (0.0, 20.0), (0.6, 35.0), (1.5, 0.0)])
+def test_the_snatch_by_integration(d_omega, T_w):
+    """Two masses, 2.0 and 0.5 kg m2, on a shaft of 3000 N m: both torques go on while the twist swings; its largest."""
+    def motion(_, y):
+        twist = 3000 * (y[0] - y[1])
+        return [y[2], y[3], (T_w - twist) / 2.0, (twist - T_w) / 0.5]
+
+    swing = solve_ivp(motion, (0, 0.1), [0, 0, 10 + d_omega, 10], rtol=1e-10, atol=1e-12, max_step=1e-4)
+    assert dogs(d_omega=d_omega, T_w=T_w).T_s == approx(3000 * (swing.y[0] - swing.y[1]).max(), rel=1e-5)
 
 
 def test_formulas_of_the_teeth():

@@ -73,6 +73,20 @@ def test_moments_of_shigley_tables_9_1_and_9_2():
     assert w.polar(*both(0.0, 0.0, 1.0, d)) == approx(2 * pi * (d / 2) ** 3)
 
 
+@pytest.mark.parametrize(("n_d", "n_b"), [(1, 2), (2, 1), (1, 1), (0, 2), (0, 1)])
+def test_a_single_line_stands_in_the_middle(n_d, n_b):
+    """Second moments of the lines cut into small pieces: one line of a kind lies on the axis, two at both ends."""
+    d, b = 0.07, 0.04
+    s = ((np.arange(2000) + 0.5) / 2000 - 0.5)[:, None]
+    off = {0: [], 1: [0.0], 2: [-0.5, 0.5]}
+    along, across = np.array(off[n_d])[None, :], np.array(off[n_b])[None, :]
+    x, y = np.concatenate([(d * s + 0 * along).ravel(), (d * across + 0 * s).ravel()]), np.concatenate(
+        [(b * along + 0 * s).ravel(), (b * s + 0 * across).ravel()])
+    dl = np.concatenate([np.full(2000 * n_d, d / 2000), np.full(2000 * n_b, b / 2000)])
+    assert w.moment_along(float(n_d), d, float(n_b), b, 0.0) == approx((dl * x**2).sum(), rel=1e-5, abs=1e-12)
+    assert w.moment_across(float(n_d), d, float(n_b), b, 0.0) == approx((dl * y**2).sum(), rel=1e-5, abs=1e-12)
+
+
 def test_every_part_of_the_load_by_the_sum_of_small_pieces():
     """A rectangle of lines cut into 4000 pieces: forces and moments of the stresses give the load back."""
     d, b, t = 0.07, 0.04, 0.004
@@ -104,6 +118,8 @@ def test_no_line_and_a_line_bent_across_are_unknown():
     assert w.weld_length(0.0, 1.0, 2.0, 3.0, 0.0) == approx(6.0)
     assert np.isnan(float(rated(n_d=1.0, b=0.0, M_c=5.0).S))
     assert np.isfinite(float(rated(n_d=1.0, b=0.0, M_a=5.0).S))
+    assert np.isnan(float(rated(n_d=0.0, n_b=1.0, M_a=5.0).S))
+    assert np.isfinite(float(rated(n_d=0.0, n_b=1.0, M_c=5.0).S))
 
 
 def test_more_load_never_raises_the_margin():

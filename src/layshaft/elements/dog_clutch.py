@@ -15,7 +15,7 @@ from layshaft.mechanics import stopping
 from layshaft.mechanics.drives import locked_train_torque
 from layshaft.mechanics.margin import margin
 from layshaft.trace.checks import Check
-from layshaft.trace.formula import formula, governs, group, named, remark_if, total
+from layshaft.trace.formula import formula, governs, group, named, remark_if
 from layshaft.trace.inputs import Inputs, quantity
 from layshaft.trace.source import KINEMATICS, MECHANICS_OF_MATERIALS, STATICS, Source
 from layshaft.trace.units import (
@@ -45,7 +45,8 @@ from layshaft.trace.units import (
     Velocity,
 )
 
-SNATCH = Source("energy of two masses into the twist between them", "omega sqrt(J k)", "derived")
+SNATCH = Source("energy of two masses, and work of a load, into the twist between them",
+                "T_w + sqrt(omega^2 J k + T_w^2)", "derived")
 DANGER = Source("clutches engaged on a running machine", "local codes and licensed practice decide", "common practice")
 CAUTION = (
     "Engage dogs at rest, or as near to one speed as can be. A tooth that just catches chips and flies: keep a cover "
@@ -170,6 +171,13 @@ def engaging_speed(phi: Angle, v: Velocity, h: Length) -> Speed:
     return phi * v / h
 
 
+@formula("T_s", "torque of the snatch, with the load", SNATCH, where={
+    "T_d": "torque of the snatch without a load"})
+def snatch_torque(T_d: Torque, T_w: Torque) -> Torque:
+    """The twist swings about what the load asks for; a load taken up at one speed already counts double."""
+    return T_w + np.sqrt(T_d**2 + T_w**2)
+
+
 def rate(c: DogClutchInputs) -> DogClutchRating:
     """Rate one dog clutch, or many at once when the inputs are arrays."""
     with group("Dog clutch"):
@@ -204,8 +212,8 @@ def _engaging(c: DogClutchInputs, T_y: Any) -> tuple[Any, tuple[Check, Check]]:
     """Whether the teeth go in, and what the rest of the difference of speeds does then."""
     omega_in = engaging_speed(c.phi, c.v, c.h)
     J_r = stopping.reduced_inertia(c.J_1, c.J_2)
-    T_s = total("T_s", "torque of the snatch, with the load", TORQUE, {
-        "difference of speeds into twist": locked_train_torque(c.d_omega, J_r, c.k_t), "load": c.T_w}, SNATCH)
+    T_d = named("T_d", locked_train_torque(c.d_omega, J_r, c.k_t), "torque of the snatch without a load")
+    T_s = snatch_torque(T_d, c.T_w)
     S_v = named("S_v", margin(omega_in, c.d_omega), "margin on the difference of speeds")
     S_t = named("S_t", margin(T_y, T_s), "margin of the teeth on the snatch")
     return T_s, (

@@ -48,6 +48,7 @@ BY_WELDERS = ("Steady load; fatigue is not in it: as welded, a fillet bears only
 class WeldInputs(Inputs):
     """A group of equal legs; lines of length d at b apart, lines of length b at d apart, or a ring.
 
+    A single line of the one kind stands in the middle between those of the other.
     A ring is held at the corner of the square round it, which is on the safe side by up to 41 %.
     """
 
@@ -91,14 +92,14 @@ def weld_length(n_d: Count, d: Length, n_b: Count, b: Length, n_r: Count) -> Len
 
 @formula("I_a", "second moment of the lines over the length d", THROAT)
 def moment_along(n_d: Count, d: Length, n_b: Count, b: Length, n_r: Count) -> Volume:
-    """Of lines of no width; lines across stand at both ends."""
-    return n_d * d**3 / 12 + n_b * b * d**2 / 4 + n_r * math.pi * d**3 / 8
+    """Of lines of no width; two lines across stand at both ends, one in the middle."""
+    return n_d * d**3 / 12 + np.where(n_b > 1, n_b * b * d**2 / 4, 0) + n_r * math.pi * d**3 / 8
 
 
 @formula("I_c", "second moment of the lines over the length b", THROAT)
 def moment_across(n_d: Count, d: Length, n_b: Count, b: Length, n_r: Count) -> Volume:
     """Of lines of no width; two lines along stand at both sides, one in the middle."""
-    return n_b * b**3 / 12 + n_d * d * b**2 / 4 + n_r * math.pi * d**3 / 8
+    return n_b * b**3 / 12 + np.where(n_d > 1, n_d * d * b**2 / 4, 0) + n_r * math.pi * d**3 / 8
 
 
 @formula("J", "polar second moment of the lines", THROAT)
@@ -124,7 +125,7 @@ def stress_across(V_c: Force, t: Length, L: Length, T: Torque, d: Length, J: Vol
 def stress_out(N: Force, t: Length, L: Length, M_a: Torque, d: Length, I_a: Volume, M_c: Torque, b: Length,
                I_c: Volume) -> Stress:
     """Even share of the pull, and both moments at the far ends."""
-    return N / (t * L) + M_a * d / (2 * t * I_a) + np.where(
+    return N / (t * L) + np.where(M_a == 0, 0, M_a * d / (2 * t * np.where(I_a > 0, I_a, np.nan))) + np.where(
         M_c == 0, 0, M_c * b / (2 * t * np.where(I_c > 0, I_c, np.nan)))
 
 

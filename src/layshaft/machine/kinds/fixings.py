@@ -86,7 +86,8 @@ class FilletWeld(Fixing):
     """Fillet welds along and across the face, or once round a tube."""
 
     leg: Given = key(Quantity(LENGTH, above=0), "leg of the fillet", "4 mm")
-    lines: tuple[Given, ...] = key(ListOf(LINES, 2), "number of lines along and across", "[2, 0]")
+    lines: tuple[Given, ...] = key(ListOf(LINES, 2), "number of lines along and across; a single one in the middle",
+                                     "[2, 0]")
     lengths: tuple[Given, ...] = key(
         ListOf(Quantity(LENGTH, above=0), 2), "length of a line along and across; lines of the one kind stand as far "
         "apart as those of the other are long", "[60 mm, 40 mm]")
