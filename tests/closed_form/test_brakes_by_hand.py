@@ -165,7 +165,7 @@ def test_pads_that_cannot_be_are_refused_in_the_file_and_unknown_in_a_draw():
 
 @pytest.mark.parametrize(("brake", "covers"), [(DISC, "400 deg"), (BLOCK, "300 deg")])
 def test_a_lining_that_covers_more_than_there_is_is_refused(brake, covers):
-    with pytest.raises(MachineErrors, match="loads.brake.covers is"):
+    with pytest.raises(MachineErrors, match=r"loads\.brake\.covers is"):
         machine({"link": LINK}, {"fan": FAN, "brake": re.sub("covers: [0-9]+ deg", f"covers: {covers}", brake)})
 
 
