@@ -76,7 +76,8 @@ class DrumBrake(Brake):
 class BlockBrake(DrumBrake):
     """Shoes on levers, pressed on a drum."""
 
-    covers: Given = key(Quantity(ANGLE, above=0, at_most=170 * DEGREE), "angle of the drum that a shoe covers", "60 deg")
+    covers: Given = key(
+        Quantity(ANGLE, above=0, at_most=170 * DEGREE), "angle of the drum that a shoe covers", "60 deg")
     shoes: Given = key(Quantity(COUNT, at_least=1, at_most=4, whole=True), "shoes alike, each on its lever", "1")
     shoe_arm: Given = key(
         Quantity(LENGTH, above=0), "from the pivot to the line of the force square to the drum", "150 mm")
