@@ -210,6 +210,28 @@ def terms(
         _print(words.terms_text(found))
 
 
+@app.command()
+def change(
+    machine: MachineFile, set_: Sets = None, option: Options = None,
+    remove: Annotated[list[str] | None, typer.Option(metavar="PATH", help="take a thing out; repeatable")] = None,
+    rename: Annotated[list[str] | None, typer.Option(metavar="PATH=NAME", help="give a thing another name, wherever "
+                                                                              "it is named; repeatable")] = None,
+    show: Annotated[bool, typer.Option("--show", help="print what would change and write nothing")] = False,
+) -> None:
+    """Write options and changes into the machine file; every other byte of it stays as it is."""
+    from layshaft.faces.changing import change_file
+
+    _print(change_file(machine, option or [], set_ or [], remove or [], rename or [], write=not show))
+
+
+@app.command()
+def undo(machine: MachineFile) -> None:
+    """Put the machine file back to what it was before the last change."""
+    from layshaft.faces.changing import undo_file
+
+    _print(undo_file(machine))
+
+
 def main() -> None:
     """Entry point: every mistake in the input ends in sentences on the error stream and exit code 2."""
     _mend_streams()

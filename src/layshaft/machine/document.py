@@ -6,6 +6,7 @@ aliases, tags and merge keys are refused while the parser's events pass by, so n
 
 from __future__ import annotations
 
+import codecs
 import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
@@ -92,8 +93,8 @@ class MapNode:
 Node = TextNode | ListNode | MapNode
 
 
-def load(path: Path) -> str:
-    """The text of a file; its size is checked before it is read."""
+def load(path: Path, keep_bom: bool = False) -> str:
+    """The text of a file; its size is checked before it is read. A writer keeps the byte order mark."""
     try:
         if not path.exists():
             raise _refused(path, say.no_file(str(path)))
@@ -110,7 +111,8 @@ def load(path: Path) -> str:
         if isinstance(why, MachineErrors):
             raise
         raise _refused(path, say.no_file(clipped(str(path)))) from None
-    return decoded(content, str(path))
+    text = decoded(content, str(path))
+    return "\ufeff" + text if keep_bom and content.startswith(codecs.BOM_UTF8) else text
 
 
 def decoded(content: bytes, file: str) -> str:

@@ -54,9 +54,14 @@ def apply(machine: Machine, option: Mapping[str, Any] | MapNode, label: str = ""
 
 def named_option(machine: Machine, name: str) -> Machine:
     """The machine with one of the file's own options."""
+    return apply(machine, option_of(machine, name), name)
+
+
+def option_of(machine: Machine, name: str) -> Any:
+    """What one of the file's own options says."""
     if name not in machine.options:
         raise MachineErrors([Problem(NOWHERE, say.no_option(name, list(machine.options)))])
-    return apply(machine, machine.options[name], name)
+    return machine.options[name]
 
 
 def set_from_text(items: Iterable[str]) -> dict[str, Any]:
@@ -139,17 +144,17 @@ def _node(value: Any, path: str) -> Node:
 def _put(node: Node, steps: Steps, value: Node | None, mark: Mark = NOWHERE) -> Node:
     """The tree with `value` at a path, or without it; the steps before the last one exist."""
     step, rest = steps[0], steps[1:]
-    if isinstance(node, ListNode):
+    if isinstance(node, ListNode) and isinstance(step, int) and step < len(node.items):
         items = list(node.items)
-        assert isinstance(step, int)
         if rest:
-            items[step] = _put(items[step], rest, value, mark)
+            items[step] = _put(_as_map(items[step], rest), rest, value, mark)
         elif value is None:
             del items[step]
         else:
             items[step] = value
         return node._replace(items=tuple(items))
-    assert isinstance(node, MapNode) and isinstance(step, str)
+    if not isinstance(node, MapNode) or not isinstance(step, str):
+        raise _Refused(mark, say.list_too_short(paths.joined(steps)))
     entry = node.entry(step)
     if entry is None:
         new = value if not rest else _put(MapNode((), mark), rest, value, mark)

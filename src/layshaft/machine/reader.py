@@ -24,8 +24,13 @@ PARTS_FILE = "parts.csv"
 
 def read(path: str | os.PathLike[str]) -> Machine:
     """The machine of a file, or of the project folder that holds machine.yaml."""
-    place = _machine_file(Path(path))
-    root = document.compose(document.load(place), str(place))
+    place = machine_file(Path(path))
+    return of_file(place, document.load(place))
+
+
+def of_file(place: Path, text: str) -> Machine:
+    """The machine of a text that stands, or is to stand, in a file; merges the parts list beside it."""
+    root = document.compose(text, str(place))
     beside = place.parent / PARTS_FILE
     if beside.is_file():
         root = parts_list.merged(root, document.load(beside), str(beside))
@@ -52,7 +57,8 @@ def build(root: MapNode, before: Machine | None = None) -> Machine:
     return references.checked(replace(machine, document=root), shape.pending, before)
 
 
-def _machine_file(path: Path) -> Path:
+def machine_file(path: Path) -> Path:
+    """The file meant by its own path or by its project folder. Raises `MachineErrors`."""
     try:
         if not path.is_dir():
             return path

@@ -9,7 +9,7 @@ from pathlib import Path
 
 
 def write_whole(target: Path, text: str, ready: Callable[[], object] = lambda: None) -> Path:
-    """Write UTF-8 text to `target`, with the usual rights of a new file.
+    """Write UTF-8 text to `target`, with the rights it has or the usual ones of a new file.
 
     `ready` is called when all is on disk, just before the file takes its place; what it raises leaves
     everything as it was.
@@ -20,7 +20,7 @@ def write_whole(target: Path, text: str, ready: Callable[[], object] = lambda: N
             file.write(text)
             file.flush()
             os.fsync(file.fileno())
-        Path(name).chmod(0o666 & ~_umask())
+        Path(name).chmod(target.stat().st_mode & 0o7777 if target.exists() else 0o666 & ~_umask())
         ready()
         os.replace(name, target)
     except BaseException:

@@ -1,0 +1,140 @@
+"""Changes kept in the machine file: one writer at a time, whole files only, every earlier text within reach.
+
+Beside the machine file, `.layshaft/` holds the lock of whoever is writing and the texts there were before.
+A write names the text it was made from by its digest; if the file is no longer that text, nothing is written.
+"""
+
+from __future__ import annotations
+
+import fcntl
+import hashlib
+import json
+import os
+import time
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from layshaft.machine import document
+from layshaft.machine.document import MapNode
+from layshaft.machine.errors import MachineErrors, Problem
+from layshaft.machine.model import Machine
+from layshaft.machine.options import apply
+from layshaft.machine.reader import PARTS_FILE, machine_file, of_file
+from layshaft.machine.schema import Mark
+from layshaft.machine.sentences import writing as say
+from layshaft.machine.writing import rewritten
+from layshaft.project.files import write_whole
+
+FOLDER = ".layshaft"
+MOST_STATES = 200
+"""Earlier texts kept; the oldest go first."""
+
+
+class Text(NamedTuple):
+    """The text of a machine file as it was read, its machine, and its digest."""
+
+    path: Path
+    text: str
+    machine: Machine
+    digest: str
+
+
+def opened(path: str | os.PathLike[str]) -> Text:
+    """A machine file for changing. Raises `MachineErrors`."""
+    place = _file(path)
+    text = document.load(place, keep_bom=True)
+    return Text(place, text, of_file(place, text), digest(text))
+
+
+def changed(before: Text, option: Mapping[str, Any] | MapNode, label: str = "") -> Text:
+    """The same file with an option's changes in its text; nothing is written yet. Raises `MachineErrors`."""
+    machine = apply(before.machine, option, label)
+    text = rewritten(before.text, before.machine.document, machine.document, str(before.path.parent / PARTS_FILE))
+    return Text(before.path, text, of_file(before.path, text), digest(text))
+
+
+def keep(before: Text, after: Text) -> None:
+    """Write a change. Raises `MachineErrors`, and writes nothing, if the file is no longer what it was."""
+    if before.text == after.text:
+        return
+    with locked(before.path):
+        if digest(document.load(before.path, keep_bom=True)) != before.digest:
+            raise MachineErrors([Problem(_nowhere_in(before.path), say.changed_meanwhile(str(before.path)))])
+        _keep_state(before, after)
+        write_whole(before.path, after.text)
+
+
+def undo(path: str | os.PathLike[str]) -> Text:
+    """Put back the text from before the last change kept; returns what stood there until now."""
+    place = _file(path)
+    with locked(place):
+        now = document.load(place, keep_bom=True)
+        states = _states(place, now)
+        if not states:
+            raise MachineErrors([Problem(_nowhere_in(place), say.nothing_to_undo(str(place)))])
+        last = json.loads(states[-1].read_text(encoding="utf-8"))
+        if digest(now) != last["became"]:
+            raise MachineErrors([Problem(_nowhere_in(place), say.edited_since(str(place)))])
+        write_whole(place, last["text"])
+        states[-1].unlink()
+    return Text(place, now, of_file(place, last["text"]), digest(now))
+
+
+def digest(text: str) -> str:
+    """What a text is known by."""
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()[:32]
+
+
+@contextmanager
+def locked(place: Path) -> Iterator[None]:
+    """Be the only writer of a machine file. Raises `MachineErrors` where another process is.
+
+    The system lets go of the lock of a process that dies; what is written into it is for the eye only.
+    """
+    with (_folder(place) / f"{place.name}.lock").open("a+", encoding="utf-8") as lock:
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            lock.seek(0)
+            who = lock.read().strip() or "another process"
+            raise MachineErrors([Problem(_nowhere_in(place), say.held_by(str(place), who))]) from None
+        lock.truncate(0)
+        lock.write(f"process {os.getpid()}, since {time.strftime('%Y-%m-%d %H:%M:%S')}\n")
+        lock.flush()
+        yield
+
+
+def _keep_state(before: Text, after: Text) -> None:
+    """The text there was, before the new one takes its place: a death in between loses neither."""
+    states = _states(before.path, before.text)
+    number = int(states[-1].name.rsplit(".", 2)[1]) + 1 if states else 1
+    state = {"text": before.text, "became": after.digest, "when": time.strftime("%Y-%m-%d %H:%M:%S")}
+    write_whole(_folder(before.path) / f"{before.path.name}.{number:06d}.json", json.dumps(state))
+    for old in states[: len(states) + 1 - MOST_STATES]:
+        old.unlink(missing_ok=True)
+
+
+def _states(place: Path, now: str) -> list[Path]:
+    """Earlier texts, the oldest first. A state of the text that still stands is of a write that never came to be."""
+    found = sorted((place.parent / FOLDER).glob(f"{place.name}.[0-9][0-9][0-9][0-9][0-9][0-9].json"))
+    while found and json.loads(found[-1].read_text(encoding="utf-8"))["text"] == now:
+        found.pop().unlink()
+    return found
+
+
+def _file(path: str | os.PathLike[str]) -> Path:
+    """The file itself, where a link leads to it: it is the file that is replaced."""
+    place = machine_file(Path(path))
+    return place.resolve() if place.is_symlink() else place
+
+
+def _nowhere_in(place: Path) -> Mark:
+    return Mark(str(place), 0, 0)
+
+
+def _folder(place: Path) -> Path:
+    folder = place.parent / FOLDER
+    folder.mkdir(exist_ok=True)
+    return folder
