@@ -31,7 +31,8 @@ BLOCK = f"{{kind: block brake, shaft: first, seat: hold, put on by: weight, forc
     f"covers: 60 deg, strong way: backward, drum diameter: 240 mm, lever: 500 mm, shoes: 2, shoe arm: 150 mm, pivot offset: " \
     f"40 mm, width: 40 mm, {HEAT}}}"
 W = 40 * 9.81 * 0.100
-R_DISC = 2 / 3 * (0.12**3 - 0.08**3) / (0.12**2 - 0.08**2)
+R_NEW = 2 / 3 * (0.12**3 - 0.08**3) / (0.12**2 - 0.08**2)
+R_WORN = (0.12 + 0.08) / 2
 
 
 def found(loads, stages=None, **kwargs):
@@ -45,7 +46,7 @@ def of(verdict, name="brake"):
 def test_a_disc_holds_the_weight_and_stops_it():
     verdict = found({"brake": DISC})
     modes = of(verdict)
-    T = 0.35 * 3000 * R_DISC * 2
+    T = 0.35 * 3000 * R_WORN * 2
     assert modes["holding torque"].demand == approx(W, rel=1e-12)
     assert modes["holding torque"].rating == approx(0.8 * T, rel=1e-12)
     omega = np.sqrt(W / 0.05)  # where the fan balances the weight
@@ -72,7 +73,7 @@ def test_the_train_feels_a_stop_with_the_most_the_brake_can():
     """Upper end of the scatter: 1.2 T; what the fan gives through the coupling is its own inertia, and its drag less."""
     solved = found({"brake": DISC}).solved
     i = next(i for i, c in enumerate(solved.columns) if c.title == "stopped by brake")
-    T = 1.2 * 0.35 * 3000 * R_DISC * 2
+    T = 1.2 * 0.35 * 3000 * R_NEW * 2
     assert abs(solved.seat_torque["first"]["hold"][i, 0]) == approx(T - 0.05 * abs(solved.acceleration["first"][i, 0]), rel=1e-9)
     drag = W  # at running speed the fan holds what the weight gives
     assert abs(solved.acceleration["first"][i, 0]) == approx((T + drag - W) / 0.55, rel=1e-9)
@@ -118,7 +119,7 @@ def test_a_wheel_behind_a_hub_is_not_reached():
     assert of(on_drum)["reach"].margin == approx(share, rel=1e-12)
     assert of(on_drum)["reach"].verdict == "fails"
     assert of(on_wheel)["reach"].verdict == "holds"
-    omega, T = np.sqrt(W / 0.05), 0.8 * 0.35 * 3000 * R_DISC * 2
+    omega, T = np.sqrt(W / 0.05), 0.8 * 0.35 * 3000 * R_WORN * 2
     assert of(on_drum)["stopping time"].demand == approx(0.45 * omega / (T - W), rel=1e-9)
     assert of(on_wheel)["stopping time"].demand == approx(2.55 * omega / (T - W), rel=1e-9)
     i = next(i for i, c in enumerate(on_drum.solved.columns) if c.title == "stopped by brake")
@@ -136,7 +137,7 @@ def test_on_a_hoist_it_is_the_way_down_that_is_stopped():
     drives = {"sack": DRIVES["weight"].replace("seat: in", "seat: extra")}
     verdict = rate(solve(machine({"link": LINK}, {"fan": FAN, "brake": DISC}, drive="crank", drives=drives)))
     modes = of(verdict)
-    omega, T = np.pi, 0.8 * 0.35 * 3000 * R_DISC * 2
+    omega, T = np.pi, 0.8 * 0.35 * 3000 * R_WORN * 2
     assert modes["stopping time"].demand == approx(0.55 * omega / (T - W), rel=1e-9)
     assert "stopped by brake on the way down" in [c.title for c in verdict.solved.columns]
 

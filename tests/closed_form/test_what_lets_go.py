@@ -128,6 +128,19 @@ def test_the_jam_names_what_lets_go_first():
     assert jam.first_to_go.part == "stages.link"
 
 
+def test_a_jam_names_nothing_that_does_not_feel_it():
+    """How far a flank leans over its friction, or how hard a hub was pressed on, has nothing to do with a jam's torque."""
+    click = f"{{kind: ratchet, from: first, to: second, seats: [out, in], {LEVEL}, teeth: 24, pawls: 1, diameter: 120 mm, " \
+        "face: 16 mm, tooth depth: 6 mm, root thickness: 12 mm, pin diameter: 16 mm, pin shears: 2, pin arm: 20 mm, " \
+        "flank angle: 9 deg, friction: 0.15, material: C45+N}"
+    verdict = rate(solve(machine({"link": click}, {"fan": FAN})))
+    seating = next(f for f in verdict.findings if f.mode == "pawl seating")
+    named = [j.first_to_go for j in jams(verdict) if j.first_to_go is not None]
+    assert named
+    assert min(f.margin for f in named) > seating.margin  # it would have been the nearest
+    assert "pawl seating" not in {f.mode for f in named}
+
+
 def test_slipping_between_a_weight_and_its_governor_is_a_danger():
     found = {f.mode: f for f in rate(solve(machine({"link": SLIP}, {"fan": FAN}))).findings if f.part == "stages.link"}
     assert found["grip in running"].verdict == "fails"  # 16 N m against 39

@@ -99,3 +99,19 @@ def test_the_bound_is_all_the_energy_of_the_weight():
     energy = (weight.mass.nominal - weight.counterweight.nominal) * light.gravity.nominal * weight.drop.nominal
     ratio = f["run-away yield"].demand / f["rim stress"].demand
     assert running**2 * ratio == pytest.approx(running**2 + 2 * energy / load.inertia.nominal, rel=1e-6)
+
+
+def test_a_wheel_that_turns_only_while_a_loop_is_wound_is_asked_there():
+    """A bored disc of 500 mm on the winding shaft, Lame's hoop stress at its bore, at the speed of winding."""
+    light = (EXAMPLES / "harbour-light" / "machine.yaml").read_text(encoding="utf-8")
+    wheel = ("  hand wheel: {kind: flywheel, shaft: wind, seat: hand wheel, inertia: 0.5 kg m2, mass: 20 kg, diameter: 500 mm, "
+             "bore: 30 mm, density: 7850 kg/m3, yield strength: 235 MPa, tensile strength: 360 MPa}\n\nparts:\n")
+    seat = "      hand wheel: {at: 250 mm, key: 8x7x25, keys: 1, key steel: C45+N, hub steel: S355J2}\n"
+    at = "      winding sprocket: {at: 300 mm"
+    verdict = room.rate(solve(read_text(light.replace("\nparts:\n", wheel, 1).replace(at, seat + at, 1), "machine.yaml")))
+    f = next(f for f in verdict.findings if f.part == "loads.hand wheel" and f.mode == "rim stress")
+    i = next(i for i, c in enumerate(verdict.solved.columns) if c.title == f.title)
+    v = abs(verdict.solved.speed["wind"][i, 0]) * 0.250
+    assert f.title.startswith("winding while running")
+    assert v > 0
+    assert f.demand == pytest.approx(3.3 / 4 * 7850 * v**2 * (1 + 0.7 / 3.3 * (30 / 500) ** 2))

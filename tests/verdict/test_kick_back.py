@@ -70,6 +70,27 @@ def test_a_ratchet_behind_a_shear_pin_does_not_count():
     assert f.verdict == "holds"
 
 
+@pytest.mark.parametrize("belt", [
+    "{kind: V belt, from: first, to: second, seats: [out, in], belt: A, diameters: [100 mm, 100 mm], belts: 1, line: 0 deg, "
+    "centres: 400 mm, pretension: 300 N, efficiency: 0.95, break away: 1.2, creep: 0 %}",
+    "{kind: synchronous belt, from: first, to: second, seats: [out, in], belt: H, teeth: [20, 20], width: 38.1 mm, line: 0 deg, "
+    "centres: 400 mm, pretension: 900 N, efficiency: 0.95, break away: 1.2}"])
+def test_a_ratchet_beyond_a_belt_does_not_count(belt):
+    """A belt that slips or jumps off holds nothing."""
+    [f] = kick({"link": belt, "stop": HOLD.format("first")})
+    assert f.verdict == "fails"
+    [f] = kick({"link": belt, "stop": HOLD.format("second")})
+    assert f.verdict == "holds"
+
+
+@pytest.mark.parametrize(("ends", "verdict"), [
+    ("from: first, to: second, seats: [out, in]", "holds"), ("from: second, to: first, seats: [in, out]", "fails")])
+def test_a_holder_counts_through_a_one_way_hub_only_the_way_it_grips(ends, verdict):
+    """The first shaft drives the second; what goes back on the second is held by the first. Turned round it runs free."""
+    [f] = kick({"link": f"{{kind: one-way hub, {ends}, {LEVEL}}}", "stop": HOLD.format("first")})
+    assert f.verdict == verdict
+
+
 def test_the_cautions_give_force_and_energy():
     read = machine({"link": LINK, "stop": HOLD.format("second")}, {"rest": REST}, drive="crank", drives=SACK)
     [text] = [c.text for c in cautions(rate(solve(read))) if "can kick back" in c.text]

@@ -45,8 +45,8 @@ def jams(verdict: Verdict) -> list[Jam]:
     return [_jam(verdict, i) for i, case in enumerate(verdict.solved.cases) if case in (HELD, STOPPED)]
 
 
-LASTING = ("fatigue", "dynamic strength", "slow hoisting duty", "root strength", "snatch on engaging", "root fatigue")
-"""What lets go only after many turns, or when a clutch is closed: no jam brings it about."""
+LASTING = ("fatigue", "dynamic strength", "slow hoisting duty", "root strength", "root fatigue", "pawl seating")
+"""What lets go only after many turns, or by its shape and not by a torque: no jam brings it about."""
 
 UPPER_BOUNDS = ("Upper bounds: teeth and frame count as rigid. Choose the part that gives way, never one that holds a "
                 "weight.")
@@ -76,7 +76,7 @@ def first_to_go(verdict: Verdict, case: int, root: str) -> Finding | None:
     inside = verdict.solved.sets[root].ratio
     best: tuple[float, Rated, int] | None = None
     for r in verdict.rated:
-        if not lets_go(r.mode) or r.mode in LASTING:
+        if not lets_go(r.mode) or r.mode in LASTING or not r.block.modes[r.mode]:  # what asks no case feels no jam
             continue
         margins = np.broadcast_to(np.asarray(r.check.margin, dtype=float), r.codes.shape)[:, case].mean(axis=1)
         for p, part in enumerate(r.block.parts):

@@ -1,7 +1,8 @@
 """Whether a crank can kick back: what holds the weight when the hand lets go, and what reaches the handle if not.
 
 A holder counts where it holds a shaft against the frame, a worm where it locks by itself, a brake where a spring or its
-own weight puts it on; each only on the weight's side of every parting of modules and every clutch.
+own weight puts it on; each only on the weight's side of every parting of modules, every clutch, every belt, and all that
+runs free the way the weight falls.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ from layshaft.machine.kinds import (
     ShearPin,
     SlipClutch,
     Suspended,
+    SynchronousBelt,
+    VBelt,
     Worm,
 )
 from layshaft.machine.model import Machine
@@ -31,14 +34,15 @@ from layshaft.trace.findings import WORST_FIRST, Finding, verdicts
 from layshaft.trace.source import Source
 from layshaft.trace.units import COUNT, ENERGY, FORCE, shown
 from layshaft.train.graph import ShaftSet
+from layshaft.train.limits import one_way
 from layshaft.train.sources import wound_from
 from layshaft.train.stages import shares
 from layshaft.verdict.context import Context
 from layshaft.verdict.open import taken_weights
 
 MODE = "kick-back"
-OPENS = (SlipClutch, ShearPin, FrictionClutch, DogClutch)
-"""Stages that can let go, or be opened by hand: nothing beyond them holds a weight."""
+OPENS = (SlipClutch, ShearPin, FrictionClutch, DogClutch, VBelt, SynchronousBelt)
+"""Stages that can let go, jump off, or be opened by hand: nothing beyond them holds a weight."""
 
 HOLDERS = Source("what holds the weight when the hand lets go", obtained="derived")
 ONE_AT_LEAST = Source("a crank under a weight", "one holder at least on the weight's side of every parting",
@@ -94,11 +98,16 @@ def _locks(worm: Worm, start: str, s: ShaftSet) -> bool:
 
 
 def _crosses(machine: Machine, s: ShaftSet, start: str, end: str) -> bool:
-    """True where modules come apart between two shafts, or something slips, shears or is opened there."""
+    """True where modules come apart between two shafts, or something slips, shears, is opened or runs free there.
+
+    A crank winds the weight up by running forward, so the weight goes back: through a one-way stage it gets hold of the
+    first shaft only from the second.
+    """
     modules = [machine.shafts[start].module]
     at = start
     for link in s.path(start, end):
-        if any(isinstance(machine.stages[name], OPENS) for name in link.stages):
+        stages = [machine.stages[name] for name in link.stages]
+        if any(isinstance(stage, OPENS) or (one_way(stage) and stage.from_ == at) for stage in stages):
             return True
         at = link.child if link.parent == at else link.parent
         modules.append(machine.shafts[at].module)

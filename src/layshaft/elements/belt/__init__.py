@@ -28,6 +28,7 @@ from layshaft.elements.belt.tension import (
     centrifugal_tension,
     effective_pull,
     groove_friction,
+    pressing_tension,
     pulley_force,
     slack_tension,
     slip_pull,
@@ -46,7 +47,7 @@ __all__ = [
     "EFFECTIVE_FRICTION", "SynchronousBeltInputs", "SynchronousBeltSize", "VBeltInputs", "VBeltSize",
     "belt_length", "belt_speed", "bending_pull", "centre_distance", "centre_equation", "centre_start",
     "centrifugal_tension", "effective_pull", "groove_friction", "life_passes", "mesh_factor", "passes_wanted",
-    "peak_tension", "permitted_pull", "permitted_tension", "pulley_diameter", "pulley_force", "slack_tension",
-    "slip_pull", "synchronous_belt", "teeth_in_mesh", "tension_ratio", "tight_tension", "v_belt", "width_factor",
-    "wrap_small",
+    "peak_tension", "permitted_pull", "permitted_tension", "pressing_tension", "pulley_diameter", "pulley_force",
+    "slack_tension", "slip_pull", "synchronous_belt", "teeth_in_mesh", "tension_ratio", "tight_tension", "v_belt",
+    "width_factor", "wrap_small",
 ]

@@ -16,6 +16,7 @@ from layshaft.elements.belt.geometry import (
 from layshaft.elements.belt.tension import (
     centrifugal_tension,
     effective_pull,
+    pressing_tension,
     pulley_force,
     tight_tension,
 )
@@ -101,10 +102,11 @@ def permitted_pull(F_a: Force, F_c: Force) -> Force:
     return F_a - F_c
 
 
-@formula("F_f", "largest pull before the slack strand is empty", STATICS)
-def pull_till_slack(F_0: Force) -> Force:
+@formula("F_f", "largest pull before the slack strand is empty", STATICS, where={
+    "F_i": "tension at rest less what the curve needs"})
+def pull_till_slack(F_i: Force) -> Force:
     """The tension at rest is shared out: one strand gains what the other loses."""
-    return 2 * F_0
+    return 2 * F_i
 
 
 def rate(c: SynchronousBeltInputs) -> SynchronousBeltRating:
@@ -120,7 +122,7 @@ def rate(c: SynchronousBeltInputs) -> SynchronousBeltRating:
         k_z = mesh_factor(teeth_in_mesh(c.z_1, theta))
         F_p = permitted_pull(permitted_tension(k_z, width_factor(c.w, c.w_0), c.T_a), F_c)
         S_p = named("S_p", margin(F_p, F_e), "margin on the pull of the teeth")
-        F_f = pull_till_slack(c.F_0)
+        F_f = pull_till_slack(pressing_tension(c.F_0, F_c))
         S_j = named("S_j", margin(F_f, F_e), "margin against jumping")
         S_z = named("S_z", margin(c.z_1, c.z_least), "teeth over the least number")
         one = chosen("i", "belts side by side", COUNT, 1.0, why="one belt", source=STATICS)

@@ -14,6 +14,7 @@ from layshaft.trace.units import Angle, Count, Force, Length, MassPerLength, Rat
 EYTELWEIN = Source("friction of a belt on a pulley", "general tension equation, exp(mu theta)", "derived")
 SHIGLEY = Source("Shigley's Mechanical Engineering Design, 9th ed.", "eqs. 17-8 to 17-11, initial tension",
                  "from memory")
+FIXED = Source("belt of one length between fixed axes", "its mean tension stays that at rest", "derived")
 
 
 @formula("F_e", "effective pull", STATICS, where={"d": "pitch diameter of that pulley", "T": "torque of that pulley"})
@@ -41,10 +42,17 @@ def tension_ratio(mu_e: Ratio, theta: Angle) -> Ratio:
     return np.exp(mu_e * theta)
 
 
-@formula("F_slip", "effective pull at which the belts slip", SHIGLEY, where={"i": "belts side by side"})
-def slip_pull(F_0: Force, R: Ratio, i: Count) -> Force:
+@formula("F_i", "tension at rest less what the curve needs", FIXED)
+def pressing_tension(F_0: Force, F_c: Force) -> Force:
+    """Between fixed axes the belt gets no longer: what it needs to keep to its curve no longer presses it on."""
+    return np.maximum(F_0 - F_c, 0)
+
+
+@formula("F_slip", "effective pull at which the belts slip", SHIGLEY, where={
+    "i": "belts side by side", "F_i": "tension at rest less what the curve needs"})
+def slip_pull(F_i: Force, R: Ratio, i: Count) -> Force:
     """The sum of both strands stays twice the tension at rest; the ratio cannot grow further."""
-    return 2 * F_0 * i * (R - 1) / (R + 1)
+    return 2 * F_i * i * (R - 1) / (R + 1)
 
 
 @formula("F_1", "tight strand of one belt", SHIGLEY, where={"i": "belts side by side"})

@@ -16,6 +16,7 @@ from layshaft.elements.belt.tension import (
     centrifugal_tension,
     effective_pull,
     groove_friction,
+    pressing_tension,
     pulley_force,
     slip_pull,
     tension_ratio,
@@ -127,7 +128,7 @@ def rate(c: VBeltInputs) -> VBeltRating:
         F_e = effective_pull(c.T, c.d)
         F_c = centrifugal_tension(c.q, v)
         R = tension_ratio(groove_friction(c.mu, c.beta), theta)
-        F_slip = slip_pull(c.F_0, R, c.i)
+        F_slip = slip_pull(pressing_tension(c.F_0, F_c), R, c.i)
         S_g = named("S_g", margin(F_slip, F_e), "margin against slip")
         F_1 = tight_tension(c.F_0, F_c, F_e, c.i)
         small = named("T_1", peak_tension(F_1, named("F_b1", bending_pull(c.K_b, c.d))))

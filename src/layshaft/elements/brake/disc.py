@@ -1,4 +1,4 @@
-"""Disc brake: pads or rings pressed on a disc along the shaft. It holds both ways alike."""
+"""Disc brake: pads or rings pressed on a disc along the shaft. It holds both ways alike, worn in the least."""
 
 from __future__ import annotations
 
@@ -26,6 +26,6 @@ def rate(c: DiscBrakeInputs) -> BrakeRating:
     """Rate one disc brake, or many at once when the inputs are arrays."""
     with group("Disc brake"):
         c = c.record()
-        T = friction.friction_torque(c.mu, c.F, friction.pressure_radius(c.d_o, c.d_i), c.i)
+        T = friction.friction_torque(c.mu, c.F, friction.wear_radius(c.d_o, c.d_i), c.i)
         p = friction.mean_pressure(c.F, brakes.pad_area(c.d_o, c.d_i, c.theta))
         return rated(c, T, T, p, friction.rubbing_speed(c.omega, c.d_o))

@@ -10,13 +10,13 @@ from layshaft.elements import belt
 from layshaft.elements.belt import synchronous, v
 from layshaft.machine.kinds import SynchronousBelt, VBelt
 from layshaft.trace.source import Source
-from layshaft.train.cases import AT_REST, HELD, MODULE_OFF, PEAK, RUNNING, WINDING
+from layshaft.train.cases import ARRESTED, AT_REST, BRAKED, FAILED, HELD, MODULE_OFF, PEAK, RUNNING, WINDING
 from layshaft.train.sizes import belt_diameters, synchronous_belt_size, v_belt_size
 from layshaft.train.stages import centre_distance
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.rows import Block, Part, with_required
 
-PULLED = (RUNNING, PEAK, WINDING, AT_REST, MODULE_OFF)
+PULLED = (RUNNING, PEAK, WINDING, AT_REST, ARRESTED, BRAKED, FAILED, MODULE_OFF)
 V_MODES = {"grip": PULLED, "belt life": (RUNNING, WINDING), "pulley size": ()}
 TOOTHED_MODES = {"tooth pull": PULLED, "tooth jump": (*PULLED, HELD), "pulley size": ()}
 V_REQUIRED = dict.fromkeys(V_MODES, "S_required")

@@ -23,12 +23,12 @@ from layshaft.trace.formula import remark_if
 from layshaft.trace.inputs import Inputs, quantity
 from layshaft.trace.source import KINEMATICS, Source
 from layshaft.train.bodies import Anatomy, anatomy, pieces
-from layshaft.train.cases import CASES, MODULE_OFF, RUNNING, TRANSIT
+from layshaft.train.cases import CASES, MODULE_OFF, RUNNING, TRANSIT, WINDING
 from layshaft.train.sources import inertia
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.rows import Block, Part, with_required
 
-TURNING = (RUNNING, MODULE_OFF)
+TURNING = (RUNNING, WINDING, MODULE_OFF)
 AWAY = {"run-away yield": (), "run-away burst": ()}
 FLAT_MODES = {"rim stress": TURNING, **AWAY}
 SPOKED_MODES = {"rim stress": TURNING, "spoke stress": tuple(c for c in CASES if c != TRANSIT), **AWAY}
