@@ -1,7 +1,7 @@
 """Whether a crank can kick back: what holds the weight when the hand lets go, and what reaches the handle if not.
 
 A holder counts where it holds a shaft against the frame, a worm where it locks by itself, a brake where a spring or its
-own weight puts it on; each only on the weight's side of every parting of modules, every clutch, every belt, and all that
+own weight puts it on; each only on the weight's side of every parting, clutch and belt, and of all that
 runs free the way the weight falls.
 """
 
