@@ -135,15 +135,19 @@ def test_clamp_torque_by_integration(spread, c):
 def test_cross_pin_by_integration():
     """Linear pressure along the hole of the shaft gives the torque back; the hub's walls at their mean radius too."""
     T, d_p, d, D = 60.0, 6 * MM, 25 * MM, 50 * MM
-    p = cross_pin.shaft_pressure(T, d_p, d)
+    p = cross_pin.shaft_pressure(T, d_p, d, 0.0)
     assert 2 * quad(lambda x: p * x / (d / 2) * d_p * x, 0, d / 2)[0] == approx(T)
-    q = cross_pin.hub_pressure(T, d_p, D, d)
+    q = cross_pin.hub_pressure(T, d_p, D, d, 0.0)
     assert 2 * q * d_p * (D - d) / 2 * (D + d) / 4 == approx(T)
     Q = cross_pin.plane_force(60.0, 0.025, 3600.0)
     assert Q == approx(3000.0)  # 2400 N round, 1800 N along
     assert cross_pin.pin_shear(Q, d_p) == approx(3000 / (math.pi * 9e-6))
+    # 9 kN along the shaft press on 2 walls of 12.5 mm and on 25 mm of shaft, square to what the torque presses with.
+    assert cross_pin.hub_pressure(0.0, d_p, D, d, 9e3) == approx(9e3 / (2 * 12.5 * 6) * MPA)
+    assert cross_pin.hub_pressure(T, d_p, D, d, 9e3) == approx(math.sqrt(q**2 + (60 * MPA) ** 2))
+    assert cross_pin.shaft_pressure(T, d_p, d, 9e3) == approx(math.sqrt(p**2 + (60 * MPA) ** 2))
     assert cross_pin.shear_yield(300 * MPA) == approx(300 * MPA / 3**0.5)
-    assert math.isnan(cross_pin.hub_pressure(T, d_p, d, d))
+    assert math.isnan(cross_pin.hub_pressure(T, d_p, d, d, 0.0))
 
 
 def test_shares_of_a_taper_clamp():

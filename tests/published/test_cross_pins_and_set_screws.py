@@ -24,8 +24,8 @@ def test_lever_on_a_shaft_of_32_mm():
     The collection takes T over d_p s (d + s); with a wall s the same as 4 T over d_p (D2 - d2).
     """
     T = 400 * 80 * MM
-    assert cross_pin.hub_pressure(T, 8 * MM, 64 * MM, 32 * MM) == approx(5.2 * MPA, abs=0.05 * MPA)
-    assert cross_pin.shaft_pressure(T, 8 * MM, 32 * MM) == approx(23.44 * MPA, abs=0.005 * MPA)
+    assert cross_pin.hub_pressure(T, 8 * MM, 64 * MM, 32 * MM, 0.0) == approx(5.2 * MPA, abs=0.05 * MPA)
+    assert cross_pin.shaft_pressure(T, 8 * MM, 32 * MM, 0.0) == approx(23.44 * MPA, abs=0.005 * MPA)
 
 
 def test_usual_sizes_of_pin_and_hub():

@@ -179,3 +179,54 @@ def test_what_holds_hubs_is_on_the_parts_list(verdict):
     assert lines["clamp screw M10, 8.8"].quantity == lines["set screw M8, cup"].quantity == 2
     assert lines["cross pin 8 mm for a hub of 55 mm, C45+N"].mass == approx(0.0217, abs=0.0001)
     assert "taper clamp cone 30" in lines and not any("press fit" in name for name in lines)
+
+
+MANGLE = EXAMPLE.parent / "village-mangle"
+PRESSED = ("{kind: press fit, hub diameter: 40 mm, length: 40 mm, hub material: steel, roughness: [4 um, 4 um], "
+           "friction: 0.12, warmest: 30 degC, coldest: 10 degC}")
+
+
+def mangle(hub):
+    """The mangle with single helical teeth of 25 degrees on its crank, the pinion held otherwise than by a key."""
+    text = (MANGLE / "machine.yaml").read_text(encoding="utf-8")
+    key = "{at: 130 mm, key: 8x7x40, keys: 1, key steel: C45+N, hub steel: C45+N, mass: 0.6 kg}"
+    held = f"{{at: 130 mm, fit: H7/s6, hub steel: C45+N, hub: {hub}, mass: 0.6 kg}}"
+    return read_text(text.replace(key, held).replace("    double: yes\n", "").replace("    floats: from\n", ""))
+
+
+def test_thrust_of_helical_teeth_reaches_their_hub():
+    """250 N on 250 mm; thrust is tan 25 deg of the pull at 22 teeth of 2 mm: torque and thrust share one friction."""
+    [slip] = [f for f in rate(solve(mangle(PRESSED))).findings if f.mode == "press fit slip"]
+    thrust = 2 * 62.5 / (22 * 2 * MM / math.cos(math.radians(25))) * math.tan(math.radians(25))
+    assert thrust > 1e3
+    assert slip.demand == approx(math.hypot(62.5, thrust * 12.5 * MM), rel=1e-6)
+
+
+def test_a_stated_force_along_the_shaft_is_that_of_the_file():
+    machine = mangle("{kind: cross pin, diameter: 6 mm, hub diameter: 40 mm, pin steel: C45+N, axial force: 3 kN}")
+    [hub] = [f for f in rate(solve(machine)).findings if f.mode == "cross pin in hub"]
+    assert hub.demand == approx(math.hypot(4 * 62.5 / (6 * MM * (40**2 - 25**2) * MM**2), 3e3 / (6 * MM * 15 * MM)))
+
+
+def test_a_chain_pulls_square_to_its_shaft_wherever_it_runs():
+    """Without `line` nobody knows where the wheel stands; what its set screws hold along the shaft is still nothing."""
+    text = (EXAMPLE / "machine.yaml").read_text(encoding="utf-8").replace("    line: 60 deg\n", "")
+    [slip] = [f for f in rate(solve(read_text(text))).findings if f.mode == "set screw slip"]
+    assert slip.demand == approx(87.5 * 2 / 3)
+
+
+def test_a_fit_with_play_leaves_a_clamp_two_lines(verdict):
+    """Even pressure carries half pi times the torque of two lines, and g6 always leaves play."""
+    loose, path = rate(solve(changed_example(hand__seats__crank__fit="H7/g6"))), "shafts.hand.seats.crank.hub"
+    assert one(loose, path, "clamp slip").rating == approx(one(verdict, path, "clamp slip").rating * 2 / math.pi)
+
+
+def test_a_friction_in_per_cent_is_refused():
+    with pytest.raises(MachineErrors, match=r"friction is 12; it must be at most 1\."):
+        changed_example(**{"rack__seats__rack chain__hub__friction": "12"})
+
+
+def test_the_hub_of_a_key_is_no_thinner_than_twice_its_shaft():
+    """S355J2 yields at 355 MPa in 32 mm and loses 0.26 of it per tenfold size (DIN 743-2): 90 mm round a shaft of 45."""
+    found = one(rate(solve(read(MANGLE))), "shafts.roller.seats.linen.key", "flank pressure")
+    assert found.rating == approx(0.9 * 355e6 * (1 - 0.26 * math.log10(90 / 32)))

@@ -82,16 +82,16 @@ def shear_yield(R_e_pin: Stress) -> Stress:
     return R_e_pin / np.sqrt(3)
 
 
-@formula("p_hub", "mean pressure in the hub", PIN, outside="the hub is not larger than the shaft")
-def hub_pressure(T: Torque, d_p: Length, D: Length, d: Length) -> Stress:
-    """The two walls of the hub share the torque at their mean radius."""
-    return 4 * T / (d_p * np.where(D > d, D**2 - d**2, np.nan))
+@formula("p_hub", "mean pressure in the hub", PIN, outside="the hub is not larger than the shaft", version=2)
+def hub_pressure(T: Torque, d_p: Length, D: Length, d: Length, F_a: Force) -> Stress:
+    """The two walls share the torque at their mean radius; a pull along the shaft presses at right angles to it."""
+    return np.hypot(4 * T / (d_p * np.where(D > d, D**2 - d**2, np.nan)), F_a / (d_p * np.where(D > d, D - d, np.nan)))
 
 
-@formula("p_shaft", "largest pressure in the shaft", PIN)
-def shaft_pressure(T: Torque, d_p: Length, d: Length) -> Stress:
-    """Along the hole it grows from the axis to the surface, as bending stress does."""
-    return 6 * T / (d_p * d**2)
+@formula("p_shaft", "largest pressure in the shaft", PIN, version=2)
+def shaft_pressure(T: Torque, d_p: Length, d: Length, F_a: Force) -> Stress:
+    """From the torque it grows from the axis to the surface, as bending stress does; a pull spreads evenly."""
+    return np.hypot(6 * T / (d_p * d**2), F_a / (d_p * d))
 
 
 @formula("off", "pin or hub outside the usual sizes", SIZES)
@@ -107,9 +107,9 @@ def rate(k: CrossPinInputs) -> CrossPinRating:
         tau = pin_shear(plane_force(k.T, k.d, k.F_a), k.d_p)
         tau_y = shear_yield(k.R_e_pin)
         S_tau = named("S_tau", margin(tau_y, tau), "margin on shear")
-        p_hub = hub_pressure(k.T, k.d_p, k.D, k.d)
+        p_hub = hub_pressure(k.T, k.d_p, k.D, k.d, k.F_a)
         S_hub = named("S_hub", margin(k.R_e_hub, p_hub), "margin on pressure in the hub")
-        p_shaft = shaft_pressure(k.T, k.d_p, k.d)
+        p_shaft = shaft_pressure(k.T, k.d_p, k.d, k.F_a)
         S_shaft = named("S_shaft", margin(k.R_e_shaft, p_shaft), "margin on pressure in the shaft")
         remark_if(unusual(k.d_p, k.d, k.D), "Usual are a pin of 0.2 to 0.3 of the shaft's diameter and a hub of at "
                   "least 1.5 times the shaft: thicker pins weaken the shaft, thin hubs tear.", SIZES)

@@ -56,7 +56,8 @@ def pin_shear(i):
 FORMULAS = {
     "clamp-hub": clamping_force, "cpl-clamp-jindal-14.5": muff_bolt,
     "setscrew-torque": lambda i: set_screws.holding_torque(i["holding_kN"] * KILO, i["d_mm"] * MM) / i["SF"],
-    "pin-cross-pressure": lambda i: cross_pin.shaft_pressure(i["T_Nm"], i["d_pin_mm"] * MM, i["d_shaft_mm"] * MM),
+    "pin-cross-pressure": lambda i: cross_pin.shaft_pressure(
+        i["T_Nm"], i["d_pin_mm"] * MM, i["d_shaft_mm"] * MM, 0.0),
     "pin-cross-shear": pin_shear, "press-50-80-p": pressed,
     "press-50-80-T": lambda i: rings.friction_torque(i["mu"], i["p_MPa"] * MPA, i["d_mm"] * MM, i["L_mm"] * MM),
     "press-50-80-hoop": lambda i: rings.bore_hoop(i["p_MPa"] * MPA, i["D_mm"] * MM, i["d_mm"] * MM),

@@ -22,7 +22,8 @@ class Hub(Thing):
 class HeldHub(Hub):
     """What all of them share."""
 
-    axial_force: Given = key(Quantity(FORCE, at_least=0), "force along the shaft that it must hold too", "200 N")
+    axial_force: Given = key(
+        Quantity(FORCE, at_least=0), "force along the shaft that it must hold too, if not that of the train", "200 N")
     note: str = key(Text(), "anything worth saying")
 
 
@@ -47,9 +48,9 @@ class Clamp(HeldHub):
     property_class: str = key(Word(("4.6", "4.8", "5.8", "8.8", "9.8", "10.9", "12.9")), "class of the screws", "8.8")
     screws: Given = key(Quantity(COUNT, at_least=1, whole=True), "screws in all, on both sides", "4")
     tightening_torque: Given = key(Quantity(TORQUE, above=0), "torque each screw is tightened with", "20 N m")
-    nut_factor: Given = key(Quantity(RATIO, above=0), "tightening torque over preload times diameter", "0.2")
+    nut_factor: Given = key(Quantity(RATIO, above=0, at_most=1), "tightening torque over preload times diameter", "0.2")
     scatter: Given = key(Quantity(RATIO, at_least=0, at_most=0.99), "scatter of the preload at that torque", "30 %")
-    friction: Given = key(Quantity(RATIO, above=0), "coefficient of friction in the bore", "0.12")
+    friction: Given = key(Quantity(RATIO, above=0, at_most=1), "coefficient of friction in the bore", "0.12")
     pressure: str = key(Word(("on two lines", "even")), "how it presses: even only in a bore without play",
                         "on two lines")
     hinge_to_screws: Given = key(Quantity(LENGTH, above=0), "of a slit hub: from the end of the slit to the screws",
@@ -81,7 +82,7 @@ class PressFit(HeldHub):
                                     "240 MPa")
     roughness: tuple[Given, ...] = key(ListOf(Quantity(LENGTH, at_least=0), 2), "roughness Rz of shaft and bore",
                                        "[6.3 um, 10 um]")
-    friction: Given = key(Quantity(RATIO, above=0), "coefficient of friction in the joint", "0.12")
+    friction: Given = key(Quantity(RATIO, above=0, at_most=1), "coefficient of friction in the joint", "0.12")
     warmest: Given = key(Quantity(TEMPERATURE), "warmest in service, if not that of the venue", "40 degC")
     coldest: Given = key(Quantity(TEMPERATURE), "coldest in service, if not that of the venue", "-5 degC")
 

@@ -14,7 +14,19 @@ import numpy as np
 
 from layshaft.elements import clamp_hub, cross_pin, press_fit, set_screws, taper_clamp
 from layshaft.listings.tables import table
-from layshaft.machine.kinds import Clamp, CrossPin, HeldHub, PressFit, SetScrews, TaperClamp, TaperClampPart
+from layshaft.machine.kinds import (
+    BevelPair,
+    Clamp,
+    CrossPin,
+    GearPair,
+    HeldHub,
+    PressFit,
+    Pull,
+    SetScrews,
+    TaperClamp,
+    TaperClampPart,
+    Worm,
+)
 from layshaft.machine.listings import resolve
 from layshaft.machine.model import Seat, Shaft
 from layshaft.machine.schema import Given
@@ -24,6 +36,7 @@ from layshaft.trace.units import INCH, POUND_FORCE
 from layshaft.train.cases import CASES, TRANSIT
 from layshaft.train.place import diameters_at
 from layshaft.train.sizes import own_part
+from layshaft.train.stages import UP, axis
 from layshaft.verdict.context import NAN, Context, none_given
 from layshaft.verdict.kinds.keys import NOTHING
 from layshaft.verdict.rows import Block, Part, with_required
@@ -32,6 +45,8 @@ ASKED = tuple(case for case in CASES if case != TRANSIT)
 MM, GPA, MPA, MICRO = 1e-3, 1e9, 1e6, 1e-6
 ROOM = Source("ISO 1, temperature that sizes hold at", "20 degC", "second text")
 STEEL = "steel"
+LEVEL = 1e-9
+"""Share of a weight that lies along a shaft below which it counts as level."""
 
 SET_SCREWS = {"set screw slip": "S_required"}
 CLAMP = {"clamp slip": "S_slip", "clamp screw load": "S_screw", "clamp pressure": "S_crush"}
@@ -81,18 +96,38 @@ def _part(c: Context, shaft: Shaft, name: str, seat: Seat, kind: Kind) -> Part:
     torque = c.solved.seat_torque[shaft.name].get(name)
     demand = c.from_train(shaft.name, f"torque at {name}") if torque is not None else NOTHING
     hub: Any = seat.hub
-    found: Found = {"T": (np.abs(torque) if torque is not None else NAN, demand), "F_a": _none(hub.axial_force, "force "
-                    "along the shaft")}
+    along = _along(c, shaft, name) if hub.axial_force.state == "missing" else _given(hub.axial_force)
+    found: Found = {"T": (np.abs(torque) if torque is not None else NAN, demand), "F_a": along}
     content: list[str] = []
     if kind.inputs is not taper_clamp.TaperClampInputs:
         found["d"] = d, Source(f"{shaft.path}.sections", obtained="given")
     found |= kind.gather(c, shaft, seat, (d, bar), content)
     not_chosen = not np.isfinite(d) or any(leaf.state == "open" for leaf in hub.leaves)
     values, origins = {k: v for k, (v, _) in found.items()}, {k: s for k, (_, s) in found.items()}
-    demands = {"T"} if torque is not None else set()
+    demands = ({"T"} if torque is not None else set()) | ({"F_a"} if hub.axial_force.state == "missing" else set())
     part = Part(seat.hub.path, "", values, origins, c.hurts(seat.path), frozenset(demands | ({"omega"} & set(values))),
                 not_chosen=not_chosen, content=tuple(content))
     return with_required(part, c.machine.margins or {}, kind.required)
+
+
+def _along(c: Context, shaft: Shaft, name: str) -> tuple[Any, Source]:
+    """What the train pushes along the shaft at this seat: thrust of teeth, stated pulls, weight on a leaning shaft.
+
+    Chains, belts and spur teeth pull square to it, also while nobody knows in which direction.
+    """
+    loads = c.solved.loads[shaft.name]
+    push = np.abs(np.tensordot(axis(shaft), loads.force[loads.at(name)], axes=1))
+    square = abs(axis(shaft) @ UP) < LEVEL and not _thrusts(c, shaft, name)
+    return (np.where(np.isnan(push) & square, 0.0, push),
+            c.from_train(shaft.name, f"force along the shaft at {name}, {shaft.path}.seats.{name}.hub states none"))
+
+
+def _thrusts(c: Context, shaft: Shaft, name: str) -> bool:
+    """True where something on this seat can push along the shaft."""
+    on_it = [s for s in c.machine.stages.values() if (shaft.name, name) in zip((s.from_, s.to), s.seats, strict=True)]
+    pulled = any(isinstance(p, Pull) and (p.shaft, p.seat) == (shaft.name, name) for p in c.machine.loads.values())
+    return pulled or any(isinstance(s, BevelPair | Worm) or (
+        isinstance(s, GearPair) and not s.double and s.helix.known and s.helix.nominal != 0) for s in on_it)
 
 
 def _given(given: Given) -> tuple[Any, Source]:
@@ -143,9 +178,7 @@ def _clamp(c: Context, shaft: Shaft, seat: Seat, d: tuple[float, float], content
     size = row.number("d_mm", MM) if row else NAN
     strength = threads.property_class(hub.property_class, size) if hub.property_class else None
     content += [r.content for r in (row, strength) if r]
-    even = hub.pressure == "even"
-    spread = Source(f"{hub.path}.pressure: {hub.pressure}" if hub.pressure else
-                    f"{hub.path}.pressure: not given, two lines count: the least it can be", obtained="given")
+    even, spread = _spread(seat, d[0])
     found: Found = {
         "L": _given(hub.length), "mu": _given(hub.friction), "z": _given(hub.screws), "T_A": _given(
             hub.tightening_torque), "K": _given(hub.nut_factor), "s": _given(hub.scatter),
@@ -160,6 +193,16 @@ def _clamp(c: Context, shaft: Shaft, seat: Seat, d: tuple[float, float], content
     slit = hub.form == "slit"
     return found | {"l_s": _given(hub.hinge_to_screws) if slit else halves,
                     "l_d": _given(hub.hinge_to_shaft) if slit else halves}
+
+
+def _spread(seat: Seat, d: float) -> tuple[bool, Source]:
+    """Whether a clamp presses evenly: only where the file says so, and its fit leaves no play all the same."""
+    hub: Any = seat.hub
+    words = hub.pressure or "not given, two lines count: the least it can be"
+    even = hub.pressure == "even"
+    if even and seat.fit and np.isfinite(d) and fits.fit_of(round(d, 7), seat.fit).kind == "clearance":
+        even, words = False, f"even, but {seat.fit} leaves play: two lines count"
+    return even, Source(f"{hub.path}.pressure: {words}", obtained="given")
 
 
 def _cross_pin(c: Context, shaft: Shaft, seat: Seat, d: tuple[float, float], content: list[str]) -> Found:

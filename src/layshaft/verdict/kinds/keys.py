@@ -19,6 +19,8 @@ ASKED = tuple(case for case in CASES if case != TRANSIT)
 MODES = {"flank pressure": ASKED, "key shear": ASKED}
 REQUIRED = dict.fromkeys(MODES, "S_required")
 MM = 1e-3
+LEAST_HUB = 60 * MM
+"""A hub that is not drawn counts as turned from a bar of this size, or of twice its shaft where that is more."""
 NOTHING = Source("nothing in the file acts on this seat: say what sits here, or leave the key out", obtained="given")
 
 
@@ -38,7 +40,7 @@ def _part(c: Context, shaft: Shaft, name: str, seat: Seat) -> Part:
     d, bar = diameters_at(shaft, seat.at.nominal)
     width = row.number("b_mm", MM) if row else 8 * MM
     steels = {"shaft": c.steel(shaft.material, bar), "key": c.steel(seat.key_steel, width),
-              "hub": c.steel(seat.hub_steel, 60 * MM)}
+              "hub": c.steel(seat.hub_steel, max(LEAST_HUB, 2 * d))}
     torque = c.solved.seat_torque[shaft.name].get(name)
     values: dict[str, Any] = {
         "T": np.abs(torque) if torque is not None else NAN, "d": d,
