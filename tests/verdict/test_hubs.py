@@ -13,9 +13,11 @@ from layshaft.bill.parts import parts_list
 from layshaft.machine import MachineErrors, read, read_text
 from layshaft.machine.options import apply
 from layshaft.trace.sheet import as_text
+from layshaft.trace.source import Source
 from layshaft.train.solve import solve
-from layshaft.verdict.context import context
+from layshaft.verdict.context import Steel, context
 from layshaft.verdict.kinds import hubs
+from layshaft.verdict.kinds.notches import notch_of
 from layshaft.verdict.needs import needs
 from layshaft.verdict.rate import rate
 from layshaft.verdict.remarks import remarks
@@ -230,3 +232,21 @@ def test_the_hub_of_a_key_is_no_thinner_than_twice_its_shaft():
     """S355J2 yields at 355 MPa in 32 mm and loses 0.26 of it per tenfold size (DIN 743-2): 90 mm round a shaft of 45."""
     found = one(rate(solve(read(MANGLE))), "shafts.roller.seats.linen.key", "flank pressure")
     assert found.rating == approx(0.9 * 355e6 * (1 - 0.26 * math.log10(90 / 32)))
+
+
+def test_a_key_under_a_pressed_hub_keeps_the_larger_of_both_notches():
+    """A seat of 620 MPa steel: 2.7 (R_m/1000)^0.43 at the edge of the hub leads in bending, the keyseat in torsion.
+
+    Shigley's Table 7-1: 3.0 in torsion at a radius of 0.02 d; Neuber's constant of eq. 6-35b, R_m in kpsi.
+    """
+    machine = changed_example(**{"rack__seats__rack chain__key": "8x7x32", "rack__seats__rack chain__keys": "1"})
+    solved, R_m = solve(machine), 620e6
+    steel = Steel(R_m, 370e6, math.nan, Source("a bar"), ())
+    found, origins = notch_of(solved.machine.shafts["rack"], "rack chain", True, 0.030, steel)
+    k = R_m / 6.894757e6
+    root_a = (0.190 - 2.51e-3 * k + 1.35e-5 * k**2 - 2.67e-8 * k**3) * math.sqrt(25.4)
+    assert found["K_ts"] == approx(1 + 2.0 / (1 + root_a / math.sqrt(0.6)), rel=1e-5)
+    assert found["K_t"] == approx(2.7 * 0.62**0.43, rel=0.02)  # 30 mm, where the factor holds at 40
+    assert found["tested"] == 1 and "keyseat" not in origins["K_t"].work and "7-1" in origins["K_ts"].work + origins["K_ts"].place
+    alone = notch_of(read(EXAMPLE).shafts["rack"], "rack chain", True, 0.030, steel)[0]
+    assert alone["K_t"] == found["K_t"] and alone["K_ts"] < found["K_ts"]

@@ -8,7 +8,7 @@ import numpy as np
 
 from layshaft.elements.shaft import din_743
 from layshaft.listings.tables import table
-from layshaft.machine.kinds import CrossPin, PressFit
+from layshaft.machine.kinds import Clamp, CrossPin, PressFit, TaperClamp
 from layshaft.machine.model import Shaft
 from layshaft.machine.schema import Given
 from layshaft.mechanics import notch, notch_cuts
@@ -23,6 +23,12 @@ EMPTY = Source("nothing in the file sits here: counted as a plain bar", obtained
 RUBS = Source("runs in a plain bush: no notch", obtained="derived")
 TIGHT = Source("DIN 743-2, edge of a tight bearing seat", "", "from memory")
 KEYLESS = Source("DIN 743-2, edge of a tight seat", "no key given: what sits here counts as pressed on", "from memory")
+GRIPPED = Source("DIN 743-2, edge of a tight seat", "pressed, clamped or wedged on beside its key", "from memory")
+TWO = Source("two notches at one place: the larger fatigue notch factor counts, in bending and in torsion",
+             obtained="common practice")
+GRIPS = (PressFit, Clamp, TaperClamp)
+"""Hubs that hold by pressing on the shaft all round."""
+
 DIN_CUT = Source("DIN 743-2, form factor over the support of the material", "", "from memory")
 DIN_KEY = Source("DIN 743-2, keyway from tests", "", "from memory")
 LOST = ("w_b", "w_t")
@@ -41,18 +47,47 @@ def notch_of(shaft: Shaft, place: str, used: bool, d: float, steel: Steel) -> No
         return _notch((1.0, 1.0, 0.0), (1.0, 1.0, 0.0), 0.0, PLAIN, PLAIN)
     if seat.rubs:
         return _notch((1.0, 1.0, 0.0), (1.0, 1.0, 0.0), 0.0, RUBS, RUBS)
-    if isinstance(seat.hub, CrossPin):
-        return _drilled(seat.hub.diameter, seat.hub.diameter.path, d, steel)
     keyless, bearing = seat.key_size.state == "missing", seat.bearing.state != "missing"
-    if bearing or isinstance(seat.hub, PressFit) or (keyless and (used or seat.hub.stated)):
+    found = []
+    if isinstance(seat.hub, CrossPin):
+        found.append(_drilled(seat.hub.diameter, seat.hub.diameter.path, d, steel))
+    elif bearing or isinstance(seat.hub, GRIPS) or (keyless and (used or seat.hub.stated)):
         K_f, K_fs = notch.press_fit_edge(steel.R_m, d)
-        tight = TIGHT if bearing else KEYLESS
-        return _notch((K_f, K_fs, 1.0), (K_f, K_fs, 1.0), 0.0, tight, tight)
-    if keyless:
+        tight = TIGHT if bearing else KEYLESS if keyless else GRIPPED
+        found.append(_notch((K_f, K_fs, 1.0), (K_f, K_fs, 1.0), 0.0, tight, tight))
+    if not keyless:
+        found.append(_keyseat(d, steel))
+    if not found:
         return _notch((1.0, 1.0, 0.0), (1.0, 1.0, 0.0), 0.0, EMPTY, EMPTY)
+    return found[0] if len(found) == 1 else _larger(found[0], found[1], steel)
+
+
+def _keyseat(d: float, steel: Steel) -> Notch:
     K_t, K_ts, r = notch.first_guess("end-milled keyseat", d) or (NAN, NAN, NAN)
     keyseat = table("notches_first")["end-milled keyseat"].source
     return _notch((K_t, K_ts, 0.0), (*din_743.keyway_factors(steel.R_m, d), 1.0), r, keyseat, DIN_KEY, keyseat)
+
+
+def _larger(one: Notch, other: Notch, steel: Steel) -> Notch:
+    """Of two notches at one place the larger fatigue notch factor, in bending and in torsion each by itself."""
+    values, origins = dict(one[0]), dict(one[1])
+    felt = [_felt(values, steel) for values, _ in (one, other)]
+    for i, symbol in enumerate(("K_t", "K_ts")):
+        values[symbol] = float(np.maximum(felt[0][i], felt[1][i]))
+        origins[symbol] = (one if felt[0][i] >= felt[1][i] else other)[1][symbol]
+    for symbol in ("beta_b", "beta_t", *LOST):
+        values[symbol] = float(np.maximum(one[0][symbol], other[0][symbol]))
+        origins[symbol] = (one if one[0][symbol] >= other[0][symbol] else other)[1][symbol]
+    values |= {"tested": 1.0, "r": 0.0, "beta_tested": min(one[0]["beta_tested"], other[0]["beta_tested"])}
+    return values, origins | {"tested": TWO, "r": TWO}
+
+
+def _felt(values: dict[str, Any], steel: Steel) -> tuple[Any, Any]:
+    """What fatigue feels of a notch, in bending and in torsion."""
+    q = (notch.sensitivity(root_a, values["r"]) for root_a in (
+        notch.neuber_bending(steel.R_m), notch.neuber_torsion(steel.R_m)))
+    return tuple(notch.fatigue_factor(values[K], q_K, values["tested"])
+                 for K, q_K in zip(("K_t", "K_ts"), q, strict=True))
 
 
 def _shoulder(shaft: Shaft, i: int, d: float, steel: Steel) -> Notch:
