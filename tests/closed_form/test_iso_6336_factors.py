@@ -151,6 +151,24 @@ def test_pressure_at_the_inner_end_of_single_contact():
     assert np.isnan(flank.single_contact(ALPHA, 66.0, 56.0, 160.0, 169.0, *z, eps))
 
 
+def test_pressure_at_the_outer_end_of_single_contact():
+    """20 teeth shifted by 0.5 on 21 without: the last point of single contact lies nearer to the wheel's base circle."""
+    z, m, x = (20.0, 21.0), 3.0, (0.5, 0.0)
+    base, tip = [n * m / 2 * np.cos(ALPHA) for n in z], [n * m / 2 + m * (1 + s) for n, s in zip(z, x, strict=True)]
+    p_b, alpha_wt = np.pi * m * np.cos(ALPHA), np.radians(22.2)
+    line = sum(base) * np.tan(alpha_wt)
+    end_1, end_2 = (np.sqrt(t**2 - b**2) for t, b in zip(tip, base, strict=True))
+    eps = (end_1 + end_2 - line) / p_b
+    rho = end_2 - p_b  # one base pitch before the wheel's tip leaves, seen from the other side
+    there, pitch = (1 / s + 1 / (line - s) for s in (rho, base[1] * np.tan(alpha_wt)))
+    sizes = (alpha_wt, 2 * tip[0], 2 * base[0], 2 * tip[1], 2 * base[1], *z, eps)
+    assert flank.single_contact_of_wheel(*sizes) == approx(np.sqrt(there / pitch), rel=1e-12)
+    assert flank.single_contact_of_wheel(*sizes) > flank.single_contact(*sizes)
+    assert flank.single_contact_of_wheel(*sizes[:6], -60.0, eps) == 1
+    assert np.isnan(flank.single_contact_of_wheel(ALPHA, 50.0, 56.0, 186.0, 169.0, 20.0, 60.0, 1.5))
+    assert np.isnan(flank.single_contact_of_wheel(ALPHA, 66.0, 56.0, 160.0, 169.0, 20.0, 60.0, 1.5))
+
+
 def test_lives_of_the_flank():
     life = flank.flank_life(np.array([1e4, 1e5, 5e7, 1e10]), 1.6, 1e5, 5e7)
     assert life == approx([1.6, 1.6, 1, 0.85])
@@ -232,10 +250,12 @@ def test_running_in():
         assert loads.worn_opening(150e-6, 400 * MPA, 1.0, v) == approx(worn)
     assert loads.worn_opening(20e-6, 1300 * MPA, 0.0, 3.0) == approx(3e-6)
     assert loads.worn_opening(80e-6, 1300 * MPA, 0.0, 3.0) == approx(6e-6)
-    assert loads.worn_pitch(20e-6, 400 * MPA, 1.0) == approx(8e-6)
-    assert loads.worn_pitch(20e-6, 100 * MPA, 1.0) == approx(20e-6)
-    assert loads.worn_pitch(20e-6, 1300 * MPA, 0.0) == approx(1.5e-6)
-    assert loads.worn_pitch(80e-6, 1300 * MPA, 0.0) == approx(3e-6)
+    assert loads.worn_pitch(20e-6, 400 * MPA, 1.0, 3.0) == approx(8e-6)
+    assert loads.worn_pitch(20e-6, 100 * MPA, 1.0, 3.0) == approx(20e-6)
+    assert loads.worn_pitch(20e-6, 1300 * MPA, 0.0, 3.0) == approx(1.5e-6)
+    assert loads.worn_pitch(80e-6, 1300 * MPA, 0.0, 3.0) == approx(3e-6)
+    for v, worn in ((4.9, 40e-6), (5.1, 32e-6), (9.9, 32e-6), (10.1, 16e-6)):  # as if the pitch were 80 and 40 um off
+        assert loads.worn_pitch(100e-6, 400 * MPA, 1.0, v) == approx(worn)
     assert loads.worn_pitch_of_both(8e-6, 2e-6) == approx(5e-6)
 
 

@@ -304,14 +304,16 @@ def given(symbol: str, meaning: str, dimension: Dimension, value: Any, source: S
 
 
 def looked_up(
-    symbol: str, meaning: str, dimension: Dimension, value: Any, *, table: str, row: str, source: Source
+    symbol: str, meaning: str, dimension: Dimension, value: Any, *, table: str, row: str, source: Source,
+    of: Mapping[str, Any] | None = None,
 ) -> Any:
-    """A value taken from a table; `row` says which, or between which rows it was interpolated."""
+    """A value taken from a table by what is in `of`; `row` says which, or between which rows it was interpolated."""
     trace = _active.get()
     if trace is None:
         return value
     detail = {"table": table, "row": row}
-    return trace.add(Step("looked up", symbol, meaning, dimension, value, source, detail=detail))
+    links = tuple((n, plain(v), origin(v)) for n, v in (of or {}).items())
+    return trace.add(Step("looked up", symbol, meaning, dimension, value, source, detail=detail, arguments=links))
 
 
 def chosen(

@@ -207,7 +207,7 @@ def _load_factors(g: IsoInputs, s: fit.PairShape, w_t: Any, v: Velocity, lims: t
     K_Fb = loads.root_face(K_Hb, loads.root_exponent(g.b, g.m_n))
     K_Fb = named("K_Fbeta", loads.standing(g.K_Fbo, K_Fb), "load over the face, root")
     f_pb = loads.base_pitch_deviation(loads.pitch_deviation(g.m_n, s.d_2, g.Q), s.alpha_t)
-    fitted = [named(f"y_p{i + 1}", loads.worn_pitch(f_pb, lims[i], soft[i])) for i in (0, 1)]
+    fitted = [named(f"y_p{i + 1}", loads.worn_pitch(f_pb, lims[i], soft[i], v)) for i in (0, 1)]
     K_a = loads.path_load(s.eps_alpha, s.eps_beta, c_a, f_pb, loads.worn_pitch_of_both(*fitted), w_m, K_Hb)
     K_Ha = loads.standing(g.K_Hao, loads.flank_path(K_a, s.eps_alpha, s.eps_beta, Z_eps))
     K_Fa = loads.standing(g.K_Fao, loads.root_path(K_a, s.eps_alpha, s.eps_beta))
@@ -233,7 +233,11 @@ def _flank(g: IsoInputs, s: fit.PairShape, F_h: Force, K: LoadFactors, lims: tup
     Z_E = flank.elasticity_factor(g.E, g.nu)
     Z_beta = named("Z_beta", loads.standing(g.Z_bo, flank.helix_factor(g.beta)), "helix factor of the flank")
     M_1 = flank.single_contact(s.alpha_wt, s.d_a1, s.d_b1, s.d_a2, s.d_b2, g.z_1, g.z_2, s.eps_alpha)
-    Z_B = loads.standing(g.Z_Bo, flank.single_contact_factor(M_1, s.eps_beta))
+    M_2 = flank.single_contact_of_wheel(s.alpha_wt, s.d_a1, s.d_b1, s.d_a2, s.d_b2, g.z_1, g.z_2, s.eps_alpha)
+    Z_B = governs("Z_Br", "larger single contact factor", RATIO, {
+        "pinion": flank.single_contact_factor(M_1, s.eps_beta),
+        "wheel": named("Z_Dr", flank.single_contact_factor(M_2, s.eps_beta))}, flank.ISO_6336_2, pick="largest")
+    Z_B = loads.standing(g.Z_Bo, Z_B)
     sigma_H0 = flank.nominal_pressure(Z_H, Z_E, Z_eps, Z_beta, F_h, s.d_1, g.b, g.z_1, g.z_2)
     sigma_H = flank.pressure(named("Z_B", Z_B, "single contact factor"), sigma_H0, g.K_A, K.K_V, K.K_Hbeta, K.K_Halpha)
     strong = []

@@ -39,7 +39,7 @@ MEANING = {
     "Z_E": "elasticity factor",
     "Z_eps": "contact ratio factor of the flank",
     "Z_beta": "helix factor of the flank",
-    "Z_B": "single contact factor",
+    "Z_B": "larger of the single contact factors of pinion and wheel",
     "M_1": "pressure where a pair of teeth begins to carry alone, over that at the pitch point",
     "sigma_H0": "nominal pressure of the flanks",
     "K_A": "application factor",
@@ -102,6 +102,18 @@ def single_contact(alpha_wt: Angle, d_a1: Length, d_b1: Length, d_a2: Length, d_
         np.maximum(np.sqrt(np.maximum(d_a1**2 / d_b1**2 - 1, 0.0)) - 2 * np.pi / z_1, 1e-9)
         * np.maximum(np.sqrt(np.maximum(d_a2**2 / d_b2**2 - 1, 0.0)) - (eps_alpha - 1) * 2 * np.pi / z_2, 1e-9),
         np.nan))
+
+
+@formula("M_2", "pressure where a pair of teeth carries alone for the last time, over that at the pitch point",
+         ISO_6336_2, where=MEANING, outside="a tip lies inside its base circle")
+def single_contact_of_wheel(alpha_wt: Angle, d_a1: Length, d_b1: Length, d_a2: Length, d_b2: Length, z_1: Count,
+                            z_2: Count, eps_alpha: Ratio) -> Ratio:
+    """Near the root of the wheel; it leads where the wheel is hardly larger and less shifted. A ring's is hollow."""
+    return np.where(z_2 < 0, 1.0, np.tan(alpha_wt) / np.sqrt(np.where(
+        (d_a1 > d_b1) & (np.abs(d_a2) > np.abs(d_b2)),
+        np.maximum(np.sqrt(np.maximum(d_a2**2 / d_b2**2 - 1, 0.0)) - 2 * np.pi / z_2, 1e-9)
+        * np.maximum(np.sqrt(np.maximum(d_a1**2 / d_b1**2 - 1, 0.0)) - (eps_alpha - 1) * 2 * np.pi / z_1, 1e-9),
+        np.nan)))
 
 
 @formula("Z_Br", "single contact factor as reckoned", ISO_6336_2, where=MEANING)

@@ -176,7 +176,7 @@ def constant(Q: Any, kind: str, symbol: str) -> Any:
                       left=np.nan, right=np.nan)
     value = np.where(np.mod(asked, 1) == 0, value, np.nan)[()]
     return looked_up(symbol, f"constant of the dynamic factor, {kind} gears", RATIO, value, table="gear_dynamic",
-                     row="of the flank tolerance class", source=rows[0].source)
+                     row="of the flank tolerance class", source=rows[0].source, of={"Q": Q})
 
 
 # Accuracy and stiffness --------------------------------------------------------------------------
@@ -297,11 +297,15 @@ def base_pitch_deviation(f_pt: Length, alpha_t: Angle) -> Length:
     return f_pt * np.cos(alpha_t)
 
 
-@formula("y_p", "base pitch worn to fit on this gear", ISO_6336_1, where=MEANING)
-def worn_pitch(f_pb: Length, sigma: Stress, soft: Ratio) -> Length:
-    """Soft teeth wear to fit; hard ones by a thirteenth, three micrometres at most."""
+@formula("y_p", "base pitch worn to fit on this gear", ISO_6336_1, where=MEANING, version=2)
+def worn_pitch(f_pb: Length, sigma: Stress, soft: Ratio, v: Velocity) -> Length:
+    """Soft teeth wear to fit, fast ones less of it; hard ones by a thirteenth, three micrometres at most."""
     return np.where(
-        soft > 0, np.minimum(160 * MEGA / sigma, 1.0) * f_pb,
+        soft > 0,
+        np.minimum(np.minimum(160 * MEGA / sigma, 1.0) * f_pb,
+                   np.where(v * MINUTE <= 300 * KILO * MILLI, f_pb,
+                            np.where(v * MINUTE <= 600 * KILO * MILLI, 12800 * MEGA / sigma * MILLI / 1000,
+                                     6400 * MEGA / sigma * MILLI / 1000))),
         np.minimum(0.075 * f_pb, 3 * MILLI / 1000))
 
 
@@ -361,4 +365,4 @@ def material(line: Any, column: str, symbol: str, meaning: str) -> Any:
     at = np.where((number >= 1) & (number <= len(rows)) & (np.mod(number, 1) == 0), number, 0).astype(int)
     value = np.array([np.nan, *(r.number(column) for r in rows)])[at][()]
     return looked_up(symbol, meaning, COUNT if column in ("least", "most") else RATIO, value, table="gear_materials",
-                     row=f"line {at}, {column}", source=rows[0].source)
+                     row=f"line {at}, {column}", source=rows[0].source, of={"line": line})

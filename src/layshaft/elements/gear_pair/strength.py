@@ -117,5 +117,5 @@ def form_factor(z: Count, alpha: Angle, symbol: str = "Y_0") -> Ratio:
     value = np.where(np.abs(plain(alpha) - TWENTY_DEGREES) < 1e-6, value, np.nan)[()]
     return looked_up(
         symbol, "form factor of the unshifted tooth", RATIO, value, table="lewis_form_factor",
-        row="between rows of teeth, 20 degrees full depth", source=FORM,
+        row="between rows of teeth, 20 degrees full depth", source=FORM, of={"z": z, "alpha": alpha},
     )

@@ -280,7 +280,7 @@ def _strand_factor(strands: Any) -> Any:
     value = np.select([np.equal(n, k) for k in factors], list(factors.values()), np.nan)[()]
     row = "the number of strands" if np.ndim(n) or not np.isfinite(n) else f"{n:g} strands"
     return looked_up("K_2", "strand factor", RATIO, value, table="chain_strand_factors", row=row,
-                     source=table("chain_strand_factors").source)
+                     source=table("chain_strand_factors").source, of={"strands": strands})
 
 
 def _oil(symbol: str, meaning: str, p: Any, column: int) -> Any:
@@ -289,7 +289,7 @@ def _oil(symbol: str, meaning: str, p: Any, column: int) -> Any:
     row = np.searchsorted(pitches, plain(p))
     source = sources[int(row)] if np.ndim(row) == 0 else table("chain_lubrication").source
     return looked_up(symbol, meaning, VELOCITY, limits[column][row][()], table="chain_lubrication",
-                     row=source.place or "the pitch", source=source)
+                     row=source.place or "the pitch", source=source, of={"p": p})
 
 
 @formula("few_z_1", "fewer than 17 teeth", ADVICE)

@@ -22,11 +22,14 @@ from layshaft.machine.schema import (
     YesNo,
     key,
 )
-from layshaft.trace.units import ANGLE, COUNT, FORCE, LENGTH, RATIO, STIFFNESS, TORQUE
+from layshaft.trace.units import ANGLE, COUNT, DEGREE, FORCE, LENGTH, RATIO, STIFFNESS, TORQUE
 
 TEETH = Quantity(COUNT, at_least=6, whole=True)
 TREATMENTS = ("normalised", "quenched carbon", "quenched alloy", "case-hardened", "induction-hardened", "nitrided")
 """Lines of ISO 6336-5 by heat treatment; quenched and tempered steels are plain carbon or alloyed."""
+STEEPEST = 45 * DEGREE
+"""Neither a helix nor a pressure angle beyond it is cut."""
+
 LUBRICATION = ("none", "manual", "drip", "bath", "oil stream")
 """Classes 0 to 4 of what keeps a chain's joints oiled."""
 
@@ -132,12 +135,16 @@ class GearPair(Stage):
     centres: Given = key(
         Quantity(LENGTH, above=0), "distance of the axes; without `shift` the teeth are shifted to fit it", "137 mm")
     pinion_shift: Given = key(
-        Quantity(RATIO), "share of the smaller gear in the shift that `centres` asks for", "0.3")
+        Quantity(RATIO, at_least=-1, at_most=2), "share of the smaller gear in the shift that `centres` asks for",
+        "0.3")
     shift: tuple[Given, ...] = key(
-        ListOf(Quantity(RATIO), 2), "profile shift coefficients, positive for thicker teeth", "[-0.25, 0.25]")
-    helix: Given = key(Quantity(ANGLE), "helix angle, 0 deg for spur; above 0 the first gear is right-handed", "15 deg")
+        ListOf(Quantity(RATIO, at_least=-1, at_most=2), 2), "profile shift coefficients, positive for thicker teeth",
+        "[-0.25, 0.25]")
+    helix: Given = key(
+        Quantity(ANGLE, at_least=-STEEPEST, at_most=STEEPEST),
+        "helix angle, 0 deg for spur; above 0 the first gear is right-handed", "15 deg")
     double: bool = key(YesNo(), "double helical: two halves of opposite hand on each gear", "yes")
-    pressure_angle: Given = key(Quantity(ANGLE, above=0), "normal pressure angle", "20 deg")
+    pressure_angle: Given = key(Quantity(ANGLE, above=0, at_most=STEEPEST), "normal pressure angle", "20 deg")
     materials: tuple[Choice, ...] = key(
         ListOf(Listing("steel"), 2), "steels of the two gears", "[C45+N, C45+N]", may_be_open=True)
     hardness: tuple[Given, ...] = key(

@@ -19,6 +19,8 @@ MODES: dict[str, tuple[str, ...]] = dict.fromkeys(
     ("contact ratio", "tip above base", "tooth interference", "tip clash in the ring", "undercut", "tip thickness",
      "backlash"), ())
 REQUIRED = dict.fromkeys(MODES, "S_fit")
+FEWEST_SHIFT, MOST_SHIFT = -1.0, 2.0
+"""Shifts that any rating takes; a pair that asks for more is not the pair that is meant."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +106,10 @@ def _shift(stage: GearPair, i: int, settled: float) -> tuple[Any, Source]:
     if given.known:
         return given.value, given.origin
     if stage.centres.known and not any(x.known for x in stage.shift):
+        if settled < FEWEST_SHIFT or settled > MOST_SHIFT:
+            return np.nan, Source(f"{stage.centres.path}: at {stage.centres} these teeth would have to be shifted by "
+                                  f"{settled:.3g} modules, and none can be: correct `centres`, `normal module`, "
+                                  "`teeth` or `helix`, whichever is wrong", obtained="given")
         if stage.pinion_shift.known:
             return settled, Source(f"{stage.path}: sum of shifts for the distance of the axes, of which the pinion has "
                                    f"{stage.pinion_shift}", obtained="given")

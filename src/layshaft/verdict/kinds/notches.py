@@ -84,10 +84,10 @@ def _larger(one: Notch, other: Notch, steel: Steel) -> Notch:
 
 def _felt(values: dict[str, Any], steel: Steel) -> tuple[Any, Any]:
     """What fatigue feels of a notch, in bending and in torsion."""
-    q = (notch.sensitivity(root_a, values["r"]) for root_a in (
-        notch.neuber_bending(steel.R_m), notch.neuber_torsion(steel.R_m)))
-    return tuple(notch.fatigue_factor(values[K], q_K, values["tested"])
-                 for K, q_K in zip(("K_t", "K_ts"), q, strict=True))
+    q = notch.sensitivity(notch.neuber_bending(steel.R_m), values["r"])
+    q_s = notch.sensitivity(notch.neuber_torsion(steel.R_m), values["r"])
+    return (notch.fatigue_factor(values["K_t"], q, values["tested"]),
+            notch.fatigue_factor(values["K_ts"], q_s, values["tested"]))
 
 
 def _shoulder(shaft: Shaft, i: int, d: float, steel: Steel) -> Notch:
