@@ -135,3 +135,20 @@ def test_an_own_section():
         "second moment: 2.5 cm4, least second moment: 2.5 cm4}\n")
     found = {f.mode: f for f in room.rate(solve(read_text(text, "machine.yaml"))).of("frames.legs")}
     assert found["crushing"].rating == pytest.approx(235e6 * 2e-4)
+
+
+@pytest.mark.parametrize(("old", "new", "part", "mode", "said"), [
+    (", share: 20 %", "", "left rail", "frame bending", "frames.left rail.share: not given"),
+    ("span: 520 mm, ", "", "left rail", "frame slope", "frames.left rail.span: not given"),
+    ("modulus: 206 GPa, ", "", "left rail", "frame sag", "frames.left rail.modulus: not given"),
+    (", at: 260 mm}, hopper", "}, hopper", "left rail", "frame bending", "carries.bearing.at: not given"),
+    ("laid: flat, ", "", "lifting bar", "frame bending", "frames.lifting bar.laid: not given"),
+    (", lift shock: 1.5", "", "lifting bar", "lifting", "frames.lifting bar.lift shock: not given"),
+    ("count: 4, ", "", "legs", "crushing", "frames.legs.count: not given"),
+])
+def test_what_a_load_lacks_is_named(old, new, part, mode, said):
+    text = TEXT.replace(old, new, 1)
+    assert text != TEXT
+    f = next(f for f in room.rate(solve(read_text(text, "machine.yaml"))).findings
+             if f.part == f"frames.{part}" and f.mode == mode)
+    assert (f.verdict, said in f.reason) == ("unknown", True), f.reason

@@ -1,7 +1,8 @@
 """A beam of a frame: a standard section under a module's weight and what its bearings press on it.
 
 Simply supported or held at one end, bent in one plane. Left out, since no method here rates them: the
-joints at its ends, sway and twist of the whole frame, and buckling of its flange.
+joints at its ends, sway and twist of the whole frame, bending over the width of the section by pushes
+from the side, and buckling of its flange.
 """
 
 from __future__ import annotations
@@ -31,7 +32,8 @@ from layshaft.trace.units import (
 )
 
 MARGIN = Source("required margin of a frame", "", "common practice")
-NOT_IN = "Joints, sway and twist of the frame are not in it; give the frame a brace or a plate in every plane."
+NOT_IN = ("Joints, sway and twist of the frame are not in it; give the frame a brace or a plate in every plane. Pushes "
+          "from the side count as if they bent it over its height: a section laid upright is weaker that way.")
 RIGGERS = ("Lifting is for competent people: rated slings, a trial lift a hand above the floor, nobody under it. Local "
            "rules and licensed riggers go first. The lifting eyes and their welds are not in it.")
 

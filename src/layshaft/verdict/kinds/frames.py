@@ -1,6 +1,7 @@
 """Beams and posts of frames: what bearings press on them in every case, and the module's own weight.
 
-Every load counts square to the beam and in one sense, whatever side it comes from: on the safe side.
+Every load counts square to the beam, over the height of its section and in one sense, whatever side it comes from. That
+is on the safe side but for one thing: a section laid upright that is pushed from the side bends over its width.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from layshaft.elements import frame_beam, frame_column
 from layshaft.machine.kinds import BeamMember, ColumnMember, Member, SectionPart
 from layshaft.machine.kinds.frames import Carried
 from layshaft.machine.listings import resolve
+from layshaft.machine.schema import Given
 from layshaft.mechanics import spans
 from layshaft.mechanics.profiles import Profile, profile
 from layshaft.trace.source import Source
@@ -95,6 +97,18 @@ def _spread(c: Context, m: Member) -> Any:
     return m.share.value * c.machine.modules[m.module].mass.value / m.count.value
 
 
+def _lacking(*givens: Given) -> Source | None:
+    """The first of several values that the file lacks; None where it has them all."""
+    return next((given.origin for given in givens if not given.known), None)
+
+
+def _not_given(c: Context, m: Member, *needed: Given) -> Source | None:
+    """What the loads of a member need and the file lacks."""
+    places = (item.at for item in m.carries.values()) if isinstance(m, BeamMember) else ()
+    stated = (item.force for item in m.carries.values() if not item.shaft)
+    return _lacking(c.machine.modules[m.module].mass, m.share, m.count, *needed, *places, *stated)
+
+
 def _hurts(c: Context, m: Member) -> str:
     at_risk = next((found for item in m.carries.values() if item.shaft
                     and (found := c.hurts(f"shafts.{item.shaft}.seats.{item.seat}"))), "")
@@ -127,18 +141,22 @@ def _beam(c: Context, m: BeamMember) -> Part:
     own = m.density.value * p.A
     lifted = spans.lifting_moment(own, c.machine.modules[m.module].mass.value / m.count.value, m.span.value, gravity,
                                   m.lift_shock.value, m.lift_in.value)
-    demand = Source("sum over bearings it carries, stated forces, own weight and its share of the module",
-                    f"beam {m.held}", "derived")
-    hung = Source("whole module on the members it is lifted by", "hung at two points", "derived")
+    lack = _not_given(c, m, m.span, m.density) or (listed if p is UNKNOWN else None)
+    demand = lack or Source("sum over bearings it carries, stated forces, own weight and its share of the module",
+                            f"beam {m.held}", "derived")
+    bent = lack or (demand if m.modulus.known else m.modulus.origin)
+    hung = _lacking(c.machine.modules[m.module].mass, m.count, m.span, m.density, m.lift_in, m.lift_shock) or Source(
+        "whole module on the members it is lifted by", "hung at two points", "derived")
     values: dict[str, Any] = {
         "M": M, "w": w, "theta": theta, "M_L": lifted, "I": p.I, "h": p.h, "R_e": m.yield_strength.value,
         "w_zul": m.allowed_sag.value, "theta_zul": m.allowed_slope.value,
     }
     origins = {
-        "M": demand, "w": demand, "theta": demand, "M_L": hung, "I": listed, "h": listed,
+        "M": demand, "w": bent, "theta": bent, "M_L": hung, "I": listed, "h": listed,
         "R_e": m.yield_strength.origin, "w_zul": m.allowed_sag.origin, "theta_zul": m.allowed_slope.origin,
     }
-    part = Part(m.path, "", values, origins, _hurts(c, m), frozenset({"M", "w", "theta"}), content=_content(c, m))
+    known = {symbol for symbol, source in (("M", demand), ("w", bent), ("theta", bent)) if source.obtained == "derived"}
+    part = Part(m.path, "", values, origins, _hurts(c, m), frozenset(known), content=_content(c, m))
     return with_required(part, c.machine.margins or {}, BEAM)
 
 
@@ -185,10 +203,12 @@ def _post(c: Context, m: ColumnMember) -> Part:
         "N": N, "L": m.length.value, "k": m.buckling_factor.value, "A": p.A, "I": p.I_least, "E": m.modulus.value,
         "R_e": m.yield_strength.value,
     }
-    demand = Source("sum over bearings it carries, stated forces and its share of the module", "", "derived")
+    lack = _not_given(c, m)
+    demand = lack or Source("sum over bearings it carries, stated forces and its share of the module", "", "derived")
     origins = {
         "N": demand, "L": m.length.origin, "k": m.buckling_factor.origin, "A": listed, "I": listed,
         "E": m.modulus.origin, "R_e": m.yield_strength.origin,
     }
-    part = Part(m.path, "", values, origins, _hurts(c, m), frozenset({"N"}), content=_content(c, m))
+    part = Part(m.path, "", values, origins, _hurts(c, m), frozenset() if lack else frozenset({"N"}),
+                content=_content(c, m))
     return with_required(part, c.machine.margins or {}, POST)
