@@ -12,9 +12,12 @@ from layshaft.machine.kinds import (
     PARTS,
     SPRINGS,
     STAGES,
+    Act,
+    Braking,
     Carried,
     Idler,
     RollerChain,
+    WindingBout,
 )
 from layshaft.machine.model import Module, Parting, Run, Seat, Shaft, Transit, Venue, Want
 from layshaft.machine.schema import keys
@@ -81,7 +84,7 @@ def changed(old: str, new: str, text: str = SMALL) -> str:
     return text.replace(old, new)
 
 
-REFS = {"modules": "winder", "shafts": "main", "drives": "crank"}
+REFS = {"loads": "pulses", "modules": "winder", "shafts": "main", "drives": "crank"}
 
 
 def _example(k) -> str:
@@ -130,9 +133,16 @@ def every_key() -> str:
         f"shafts:\n{''.join(_shaft(name, names) for name, names in seats.by_shaft.items())}"
         f"drives:\n{drives}stages:\n{stages}loads:\n{loads}"
         f"fixings:\n{_fixings()}springs:\n{_springs()}frames:\n{_frames()}partings:\n  middle: {_flow(Parting)}\nparts:\n{listed}runs:\n  open day: {_flow(Run)}\n"
+        f"programme:\n  shaft: main\n  time: 45 min\n  height: 1 m\n  acts:\n    first: {_act()}\n"
+        f"  winding:\n    bout: {_flow(WindingBout)}\n  brakes:\n    stop: {_flow(Braking, brake='disc brake')}\n"
         f"wants:\n  lens speed: {_flow(Want)}\nmargins:\n  flank pressure: 1.5\ntransit: {_flow(Transit)}\n"
         f"options:\n  duplex: {{set: {{stages.roller chain.chain: 08B-2}}}}\n"
     )
+
+
+def _act() -> str:
+    """Begun by turns: a time as well would be refused."""
+    return without(_flow(Act, turns_of="main", without="[pulses]"), "at")
 
 
 def _springs() -> str:

@@ -26,7 +26,7 @@ Options = Annotated[list[str] | None, typer.Option("--option", metavar="NAME",
                                                    help="apply an option of the file; repeatable")]
 AsJson = Annotated[bool, typer.Option("--json", help="print plain data, numbers in SI")]
 
-ALL_HOLD, NOT_ALL, BAD_INPUT = 0, 1, 2
+ALL_HOLD, NOT_ALL, BAD_INPUT, BROKEN_OFF = 0, 1, 2, 130
 
 
 @app.command()
@@ -107,6 +107,43 @@ def jam(machine: MachineFile, set_: Sets = None, option: Options = None, as_json
         from layshaft.faces.text import jam_text
 
         _print(jam_text(verdict, found))
+
+
+@app.command()
+def run(
+    machine: MachineFile, set_: Sets = None, option: Options = None, as_json: AsJson = False,
+    time: Annotated[str | None, typer.Option(metavar="TIME", help="how long to run, such as '1 h'")] = None,
+    plot: Annotated[Path | None, typer.Option(metavar="FILE", help="draw the run: .svg, .png or .pdf")] = None,
+    csv: Annotated[Path | None, typer.Option(metavar="FILE.csv", help="write the run, edge by edge")] = None,
+) -> None:
+    """Run the machine over time by its programme. Ends 0 if it went through, 1 if it stopped by itself."""
+    from layshaft.faces import run_files
+    from layshaft.faces.progress import Progress
+    from layshaft.trace.units import print_in
+    from layshaft.train.motion.programme import programme_of
+    from layshaft.train.motion.results import motion_of
+    from layshaft.train.solve import solve
+
+    lasts = run_files.running_time(time)
+    for place in (plot, csv):
+        if place is not None:
+            run_files.refuse_place(place, drawn=place is plot)
+    described = _machine(machine, set_, option)
+    print_in(described.units)
+    solved = solve(described)
+    programme = programme_of(solved, lasts)
+    with Progress(sys.stderr, programme.time) as progress:
+        found = motion_of(solved, programme, progress.reached)
+    if as_json:
+        _print_json(run_files.run_dict(found))
+    else:
+        _print(run_files.run_text(found))
+    for place, write in ((csv, run_files.write_csv), (plot, run_files.write_plot)):
+        if place is not None:
+            write(found, place)
+            if not as_json:
+                _print(f"\nThe run is in {place}.")
+    raise typer.Exit(BROKEN_OFF if found.broken_off else NOT_ALL if found.stopped else ALL_HOLD)
 
 
 @app.command()
@@ -238,7 +275,7 @@ def main() -> None:
     try:
         code = app(prog_name="layshaft", standalone_mode=False)  # a typer.Exit comes back as its code
     except KeyboardInterrupt:
-        sys.exit(130)
+        sys.exit(BROKEN_OFF)
     except BrokenPipeError:
         sys.exit(0)
     except Exception as error:
@@ -258,7 +295,7 @@ def _mend_streams() -> None:
 
 def _explain(error: Exception) -> NoReturn:
     if type(error).__name__ == "Abort":
-        sys.exit(130)
+        sys.exit(BROKEN_OFF)
     if hasattr(error, "show") and hasattr(error, "exit_code"):  # what the command line itself refuses
         error.show()
         sys.exit(BAD_INPUT)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 
-from layshaft.machine import hub_fitting, listings, paths
+from layshaft.machine import hub_fitting, listings, paths, programme_fitting
 from layshaft.machine.errors import Problem
 from layshaft.machine.kinds import (
     Crank,
@@ -64,6 +64,7 @@ def check(machine: Machine, passed: set[int], problems: list[Problem]) -> None:
         if want.crank and not isinstance(machine.drives[want.crank], Crank):
             problems.append(Problem(_at(machine, f"{want.path}.crank", want),
                                     say.not_a_crank(f"{want.path}.crank", want.crank)))
+    programme_fitting.check(machine, problems)
 
 
 def _pieces(wheel: Flywheel, problems: list[Problem]) -> None:

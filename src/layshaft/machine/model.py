@@ -11,7 +11,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from layshaft.machine.kinds import DRIVES, FIXINGS, FRAMES, HUBS, LOADS, PARTS, SPRINGS, STAGES, Hub
+from layshaft.machine.kinds import DRIVES, FIXINGS, FRAMES, HUBS, LOADS, PARTS, SPRINGS, STAGES, Hub, Programme
 from layshaft.machine.schema import (
     STATES,
     Choice,
@@ -221,6 +221,7 @@ class Machine(Thing):
     partings: dict[str, Parting] = key(MapOf(Parting), "where modules come apart")
     parts: dict[str, Any] = key(KindMap(PARTS), "own listings: sizes bought or found, with ratings")
     runs: dict[str, Run] = key(MapOf(Run), "how long it runs")
+    programme: Programme = key(Programme, "one run act by act, for `layshaft run`")
     wants: dict[str, Want] = key(MapOf(Want), "what the whole machine must do")
     margins: dict[str, Given] = key(
         QuantityMap(RATIO), "required margins that differ from the usual ones, by failure mode")

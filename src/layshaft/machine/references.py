@@ -84,6 +84,9 @@ def things(machine: Machine) -> Iterator[Thing]:
     for collection in (machine.frames, machine.drives, machine.stages, machine.loads, machine.fixings, machine.springs,
                        machine.partings, machine.wants):
         yield from collection.values()
+    yield machine.programme
+    for acts in (machine.programme.acts, machine.programme.winding, machine.programme.brakes):
+        yield from acts.values()
 
 
 class _Naming(NamedTuple):

@@ -36,12 +36,18 @@ def _trim(machine: Machine, sets: dict[str, ShaftSet], name: str) -> Taken:
     load = machine.loads[name]
     assert isinstance(load, FanBrake)
     s = next(found for found in sets.values() if load.shaft in found.ratio)
-    others = replace(machine, loads={n: other for n, other in machine.loads.items() if n != name})
     speed = load.governed_speed.nominal / abs(s.ratio.get(load.governs, math.nan))
-    spare = float(left_over(others, role(others, s), (load.shaft, load.seat), speed))
+    spare = spare_at(machine, s, load)
     whole = float(sources.fan_constant(machine, load)) * (speed * s.ratio[load.shaft]) ** 2
     value = spare / whole if spare > 0 else math.nan
     words = (f"so that {load.governs} turns at {shown(load.governed_speed.nominal, SPEED)}, once, at the nominal "
              "machine; it stays so when other givens change")
     given = replace(load.trim, value=value, state="given", source="decided", note=f"trimmed {words}")
     return Taken(given.path, given, words, (), "")
+
+
+def spare_at(machine: Machine, s: ShaftSet, load: FanBrake) -> float:
+    """Torque left over at a fan, itself taken away, at the speed it is to hold; below zero it would have to drive."""
+    others = replace(machine, loads={n: other for n, other in machine.loads.items() if n != load.name})
+    speed = load.governed_speed.nominal / abs(s.ratio.get(load.governs, math.nan))
+    return float(left_over(others, role(others, s), (load.shaft, load.seat), speed))

@@ -67,6 +67,10 @@ from layshaft.machine.kinds.loads import Pull as Pull
 from layshaft.machine.kinds.loads import Pulses as Pulses
 from layshaft.machine.kinds.loads import Steady as Steady
 from layshaft.machine.kinds.loads import Turntable as Turntable
+from layshaft.machine.kinds.programme import Act as Act
+from layshaft.machine.kinds.programme import Braking as Braking
+from layshaft.machine.kinds.programme import Programme as Programme
+from layshaft.machine.kinds.programme import WindingBout as WindingBout
 from layshaft.machine.kinds.springs import SPRINGS as SPRINGS
 from layshaft.machine.kinds.springs import CoilSpring as CoilSpring
 from layshaft.machine.kinds.springs import CompressionSpring as CompressionSpring

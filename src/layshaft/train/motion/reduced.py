@@ -17,11 +17,15 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.machine.kinds import Pulses
+from layshaft.machine.model import Machine
 from layshaft.train import sources
 from layshaft.train.assemble import problem_at
-from layshaft.train.balance import ACCELERATION, spelled
-from layshaft.train.cases import Column, running_plan
+from layshaft.train.balance import ACCELERATION, TORQUE, solve, spelled
+from layshaft.train.braking import torques
+from layshaft.train.cases import Column, Plan, running_plan
 from layshaft.train.known import Work
+from layshaft.train.sense import motion
+from layshaft.train.shares import link_shares
 
 if TYPE_CHECKING:
     from layshaft.train.solve import Solved
@@ -32,6 +36,42 @@ MOST_LIFTS = 6
 MOST_BANDS = 60
 NEXT = 1e-9
 """Share of a speed by which the next end of a band must lie above it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What differs from act to act."""
+
+    off: frozenset[str] = frozenset()
+    """Loads that are not engaged."""
+
+    landed: frozenset[str] = frozenset()
+    """Weights that stand on the floor."""
+
+    pull: tuple[tuple[str, float], ...] = ()
+    """Factor on the strands of each weight that is brought up to speed."""
+
+    brake: str = ""
+    """Brake that is put on."""
+
+
+ALL_ENGAGED = Setting()
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A link of the set: its stages, its outer and inner shaft and their speeds for one of the root, along the motion.
+
+    `inward` and `outward` are the shares of power that get through towards the root and away from it.
+    """
+
+    stages: tuple[str, ...]
+    child: str
+    parent: str
+    child_turns: float
+    parent_turns: float
+    inward: float
+    outward: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +97,8 @@ class Band:
     high: float
     a: tuple[float, float, float]
     passed: tuple[tuple[float, float, float], ...]
+    inward: tuple[bool, ...] = ()
+    """Whether power comes towards the root through each link."""
 
     def at(self, omega: Any) -> Any:
         """Acceleration at a speed."""
@@ -74,13 +116,19 @@ class Reduced:
     at_rest: float
     """Acceleration with which it sets off from rest, losses at rest counted; not above 0: it stays."""
 
+    machine: Machine
+    """The machine of this setting: a weight that stands on the floor has no mass in it."""
+
+    setting: Setting
+    joints: tuple[Joint, ...]
+
     def band(self, state: State, omega: float) -> Band:
         """The band of a state that holds a speed."""
         return next((b for b in self.bands[state] if omega <= b.high), self.bands[state][-1])
 
 
-def reduce(solved: Solved, root: str, off: frozenset[str] = frozenset()) -> Reduced:
-    """The running set seen from its root, at the nominal machine, without the loads named in `off`.
+def reduce(solved: Solved, root: str, setting: Setting = ALL_ENGAGED) -> Reduced:
+    """The running set seen from its root, at the nominal machine, in one setting.
 
     Raises `ValueError` for a set whose speed is decided (a crank or motor leads it) or that nothing drives.
     """
@@ -88,15 +136,36 @@ def reduce(solved: Solved, root: str, off: frozenset[str] = frozenset()) -> Redu
     if role.led_by or role.free or not role.weights:
         raise ValueError(f"the speed of {root} is decided, not balanced: nothing about it to simulate")
     lifts = tuple(_lift(solved, root, name) for name, load in solved.machine.loads.items()
-                  if isinstance(load, Pulses) and load.shaft in role.set.ratio and name not in off)
+                  if isinstance(load, Pulses) and load.shaft in role.set.ratio and name not in setting.off)
     if len(lifts) > MOST_LIFTS:
         raise ValueError(f"{len(lifts)} trains of pulses on one set of shafts; {MOST_LIFTS} can be followed")
     states: list[State] = list(product((False, True), repeat=len(lifts)))
-    running = _problem(solved, root, lifts, states, off, at_rest=False)
-    resting = _problem(solved, root, lifts, states, off, at_rest=True)
+    machine = _with_landed(solved.machine, setting.landed)
+    running = _problem(solved, machine, root, lifts, states, setting, at_rest=False)
+    resting = _problem(solved, machine, root, lifts, states, setting, at_rest=True)
     bands = {state: _bands(*spelled(running, i), running.motion) for i, state in enumerate(states)}
     at_rest = min(_bands(*spelled(resting, i), resting.motion)[0].a[0] for i in range(len(states)))
-    return Reduced(root, lifts, bands, abs(float(solved.speed[root][0].mean())), at_rest)
+    return Reduced(root, lifts, bands, abs(float(solved.speed[root][0].mean())), at_rest, machine, setting,
+                   _joints(machine, role, running.motion))
+
+
+def _with_landed(machine: Machine, landed: frozenset[str]) -> Machine:
+    """On the floor a weight neither pulls nor moves; what else hangs in its loop goes on doing both."""
+    down: dict[str, Any] = {}
+    for name in landed:
+        drive = machine.drives[name]
+        down[name] = replace(drive, mass=replace(drive.mass, value=0.0))
+    return replace(machine, drives=machine.drives | down) if down else machine
+
+
+def _joints(machine: Machine, role: Any, sense: float) -> tuple[Joint, ...]:
+    found = []
+    for link in role.set.links:
+        outward, inward = link_shares(machine, link)
+        child, parent = (role.set.ratio[shaft] * sense for shaft in (link.child, link.parent))
+        found.append(Joint(link.stages, link.child, link.parent, child, parent, float(np.mean(inward)),
+                           float(np.mean(outward))))
+    return tuple(found)
 
 
 def _lift(solved: Solved, root: str, name: str) -> Lift:
@@ -106,23 +175,44 @@ def _lift(solved: Solved, root: str, name: str) -> Lift:
                 float(np.mean(sources.resisting_torque(solved.machine, load, "lifts"))))
 
 
-def _problem(solved: Solved, root: str, lifts: tuple[Lift, ...], states: list[State], off: frozenset[str], *,
-             at_rest: bool) -> Any:
+def _problem(solved: Solved, machine: Machine, root: str, lifts: tuple[Lift, ...], states: list[State],
+             setting: Setting, *, at_rest: bool) -> Any:
     """The balance of every state, its acceleration unknown."""
     role = solved.roles[root]
-    plan = replace(running_plan(solved.machine, role), unknown=ACCELERATION, loads="at rest" if at_rest else "drops",
-                   off=off, at_rest=at_rest)
-    columns = [Column("motion", "motion", {root: plan}) for _ in states]
-    sense = 1.0 if float(solved.speed[root][0].mean()) >= 0 else -1.0
+    plan = replace(running_plan(machine, role), unknown=ACCELERATION, loads="at rest" if at_rest else "drops",
+                   off=setting.off, at_rest=at_rest)
+    columns = [Column("motion", "motion", {root: plan}, pull=dict(setting.pull)) for _ in states]
     still = np.zeros(solved.samples)
-    work = Work(solved.machine, role, columns, solved.samples, sense, still, still)
+    work = Work(machine, role, columns, solved.samples, motion(solved.machine, role), still, still)
 
-    def lifting(w: Work) -> None:
+    def besides(w: Work) -> None:
         for n, lift in enumerate(lifts if not at_rest else ()):  # at rest every cam is taken in its lift
             acts = np.array([[1.0 if state[n] else 0.0] for state in states])
             w.add(lift.shaft, lift.seat, -acts * lift.torque * w.sign(lift.shaft))
+        if setting.brake:
+            load, torque = machine.loads[setting.brake], brake_torque(machine, setting.brake, w.sign)
+            w.add(load.shaft, load.seat, -torque * w.sign(load.shaft))
 
-    return problem_at(work, columns, lifting)
+    return problem_at(work, columns, besides)
+
+
+def at_rest(solved: Solved, root: str, setting: Setting = ALL_ENGAGED) -> tuple[float, float]:
+    """Torque the first weight of a set gives at its wheel at rest, and what breaks everything away there."""
+    role = solved.roles[root]
+    drive = solved.machine.drives[role.weights[0]]
+    plan = Plan(TORQUE, drive.shaft, drive.seat, loads="at rest", at_rest=True, turning=False, off=setting.off)
+    column = Column("at rest", "at rest", {root: plan})
+    still = np.zeros(solved.samples)
+    work = Work(solved.machine, role, [column], solved.samples, motion(solved.machine, role), still, still)
+    spare = float(np.mean(solve(problem_at(work, [column], lambda _: None)).unknown[0]))
+    gives = abs(float(np.mean(sources.weight_pushes(solved.machine, drive)[0].torque)))
+    return gives, gives - spare
+
+
+def brake_torque(machine: Machine, name: str, sign: Any) -> float:
+    """What a brake rubs with at its stated friction, in the sense its shaft turns."""
+    load = machine.loads[name]
+    return float(np.mean(torques(load)[0 if sign(load.shaft) > 0 else 1]))
 
 
 # Bands -----------------------------------------------------------------------------------------
@@ -133,13 +223,15 @@ Links = list[tuple[int, int, float, float, float]]
 
 def _bands(c: Array, links: Links, motion: float) -> list[Band]:
     """From rest upwards, band by band: each ends where the torque through some stage passes zero."""
+    if not np.isfinite(c).all():
+        return [Band(0.0, np.inf, (np.nan, np.nan, np.nan), ((np.nan, np.nan, np.nan),) * len(links))]
     found: list[Band] = []
     low = 0.0
     while len(found) < MOST_BANDS:
-        a, passed, torques = _settled(c, links, motion, low * (1 + 2 * NEXT) + NEXT * (low == 0))
+        a, passed, inward, through = _settled(c, links, motion, low * (1 + 2 * NEXT) + NEXT * (low == 0))
         above = low * (1 + 4 * NEXT) + 4 * NEXT
-        high = min((root for t in torques for root in _zeros(t) if root > above), default=np.inf)
-        found.append(Band(low, high, a, passed))
+        high = min((root for t in through for root in _zeros(t) if root > above), default=np.inf)
+        found.append(Band(low, high, a, passed, inward))
         if not np.isfinite(high):
             break
         low = high
@@ -147,7 +239,7 @@ def _bands(c: Array, links: Links, motion: float) -> list[Band]:
 
 
 def _settled(c: Array, links: Links, motion: float, omega: float) -> tuple[
-        tuple[float, float, float], tuple[tuple[float, float, float], ...], list[Array]]:
+        tuple[float, float, float], tuple[tuple[float, float, float], ...], tuple[bool, ...], list[Array]]:
     """The quadratic of the acceleration at a speed, what every link passes on, and the torque through it."""
     inward = [True] * len(links)
     for _ in range(2 * len(links) + 2):
@@ -160,7 +252,7 @@ def _settled(c: Array, links: Links, motion: float, omega: float) -> tuple[
             break
         inward = now
     passed = tuple((-float(t[0]), -float(t[1]), -float(t[2])) for t in torques)
-    return (float(a[0]), float(a[1]), float(a[2])), passed, torques
+    return (float(a[0]), float(a[1]), float(a[2])), passed, tuple(inward), torques
 
 
 def _eliminated(c: Array, links: Links, inward: list[bool]) -> tuple[Array, list[Array]]:

@@ -7,15 +7,16 @@ cycle of lifts ends as it began, the rest of the act is that cycle again and aga
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
-from layshaft.train.motion.reduced import Band, Lift, Reduced, reduce
+from layshaft.train.motion.reduced import Band, Lift, Reduced, Setting, State, reduce
 from layshaft.train.motion.steps import Stretches, march, within
+from layshaft.train.motion.way import TURNED, Way
 
 if TYPE_CHECKING:
     from layshaft.train.solve import Solved
@@ -27,10 +28,9 @@ CHUNK = 2048
 REPEATS = 1e-12
 """Relative difference of a cycle's two ends below which the cycle is taken to repeat."""
 
-Row = tuple[Array, Array, Array, npt.NDArray[np.bool_], Array]
-"""Times, angles, squared speeds, which lifts act, and A0 to A2, edge by edge."""
+Row = tuple[Array, Array, Array, npt.NDArray[np.int64]]
+"""Times, angles, squared speeds, and which part each stretch is, edge by edge."""
 
-STANDING = (0.0, 0.0, 0.0)
 NEWTON = 8
 EVEN = 0.25
 """Root angle of a stretch where nothing lifts, rad."""
@@ -39,8 +39,14 @@ MOST_PITCHES = 64
 """Pitches of the slowest lift within which all lifts must come again for a cycle to be looked for."""
 
 TIME = "the time is over"
+STOPS = "it stops"
+LEAST_CHUNK = 16
 MOST_EDGES = 5_000_000
-HALVINGS = 60
+ROUNDS = 9
+SHARES = np.arange(1, 65) / 64
+"""A stretch is cut in 64, and again nine times: down to the last digit."""
+
+BAND = "band"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +57,28 @@ class Act:
     off: frozenset[str] = frozenset()
 
 
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What a stretch has in common with others: the setting, the lifts that act, the band of speeds."""
+
+    reduced: Reduced | None
+    state: State
+    band: Band
+
+    def acts(self, lift: Lift) -> bool:
+        """Whether a lift acts in it."""
+        return self.reduced is not None and any(
+            on for on, other in zip(self.state, self.reduced.lifts, strict=True) if other == lift)
+
+
+STANDING = Part(None, (), Band(0.0, np.inf, (0.0, 0.0, 0.0), ()))
+
+
 @dataclass(slots=True)
 class Motion:
     """A run of one set, edge by edge: time, root angle and root speed along the motion, shape (edges,).
 
-    `acts` holds the first edge of every act, `lifting` whether each lift acts in the stretch that begins
-    at an edge, (edges, lifts), `a` the acceleration in it as A0 + A1 omega + A2 omega^2, (edges, 3).
+    `part[i]` says which of `parts` the stretch that begins at edge i is; `acts` holds the first edge of every act.
     `ended` says what ended it.
     """
 
@@ -65,10 +87,21 @@ class Motion:
     time: Array
     angle: Array
     omega: Array
-    lifting: npt.NDArray[np.bool_]
-    a: Array
+    part: npt.NDArray[np.int64]
+    parts: list[Part]
     acts: list[int] = field(default_factory=list)
     ended: str = TIME
+
+    @property
+    def lifting(self) -> npt.NDArray[np.bool_]:
+        """Whether each lift acts in the stretch that begins at an edge, (edges, lifts)."""
+        table = np.array([[p.acts(lift) for lift in self.lifts] for p in self.parts], np.bool_)
+        return table.reshape(len(self.parts), len(self.lifts))[self.part]
+
+    @property
+    def a(self) -> Array:
+        """Acceleration in that stretch as A0 + A1 omega + A2 omega^2, (edges, 3)."""
+        return np.array([p.band.a for p in self.parts])[self.part]
 
     def after(self, time: float) -> slice:
         """Edges from a time on."""
@@ -79,7 +112,8 @@ class Motion:
         inside = (angle >= self.angle[0]) & (angle <= self.angle[-1])
         i = np.clip(np.searchsorted(self.angle, angle, side="right") - 1, 0, max(len(self.angle) - 2, 0))
         into = np.where(inside, angle - self.angle[i], 0.0)
-        y, t = within(self.omega[i] ** 2, self.a[i], into)
+        a = np.array([p.band.a for p in self.parts])
+        y, t = within(self.omega[i] ** 2, a[self.part[i]], into)
         return np.where(inside, self.time[i] + t, np.nan), np.where(inside, np.sqrt(np.maximum(y, 0.0)), np.nan)
 
     def at_time(self, time: Array) -> tuple[Array, Array]:
@@ -96,7 +130,7 @@ class Motion:
 
 
 @dataclass(slots=True)
-class _Now:
+class Now:
     """Where a run stands."""
 
     time: float
@@ -111,82 +145,94 @@ def simulate(solved: Solved, root: str, acts: Sequence[Act], *, start: float = 0
     From rest it sets off only if the drive beats every loss at rest; else it stays where it is. Raises
     `ValueError` for a set whose speed is decided.
     """
-    lifts = reduce(solved, root).lifts
-    now, log, first, ended = _Now(0.0, 0.0, start**2), _Log(lifts), [], TIME
+    now, log, first, ended = Now(0.0, 0.0, start**2), Log(), [], TIME
     for act in acts:
-        reduced = reduce(solved, root, act.off)
+        reduced = reduce(solved, root, Setting(act.off))
         first.append(log.edges)
         if now.y <= 0 and reduced.at_rest <= 0:
-            log.one(now, (), STANDING)
+            log.one(now, STANDING)
             now.time += act.time
             continue
-        why = _act(reduced, log, now, act.time, farthest)
+        why = advance(reduced, log, now, now.time + act.time, Way(farthest))
         if why != TIME:
-            ended = why
+            ended = "the weight is at the bottom" if why == TURNED else why
             break
-    log.one(now, (), STANDING)
-    time, angle, y, lifting, a = log.arrays()
-    return Motion(root, lifts, time, angle, np.sqrt(np.maximum(y, 0.0)), lifting, a, first, ended)
+    return log.motion(now, root, reduce(solved, root).lifts, first, ended)
 
 
-class _Log:
-    """Edges as they come: times, angles, squared speeds, and which lifts act from each on."""
+class Log:
+    """Edges as they come: times, angles, squared speeds, and which part of the run each stretch is."""
 
-    def __init__(self, lifts: tuple[Lift, ...]) -> None:
-        self.lifts, self.edges = lifts, 0
+    def __init__(self, told: Callable[[float], None] | None = None) -> None:
+        self.told, self.edges = told, 0
+        self.parts: list[Part] = []
+        self.known: dict[int, int] = {}
         self.pieces: list[Row] = []
 
-    def many(self, time: Array, angle: Array, y: Array, acting: npt.NDArray[np.bool_], a: Array,
-             which: Sequence[Lift]) -> None:
-        """Edges in a row; the columns of `acting` are the lifts `which`."""
-        lifting = np.zeros((len(time), len(self.lifts)), np.bool_)
-        lifting[:, [self.lifts.index(lift) for lift in which]] = acting
-        self.pieces.append((time, angle, y, lifting, a))
+    def number(self, part: Part) -> int:
+        """The number of a part, the same for the same band."""
+        if id(part.band) not in self.known:
+            self.known[id(part.band)] = len(self.parts)
+            self.parts.append(part)
+        return self.known[id(part.band)]
+
+    def many(self, time: Array, angle: Array, y: Array, part: npt.NDArray[np.int64]) -> None:
+        """Edges in a row."""
+        self.pieces.append((time, angle, y, part))
         self.edges += len(time)
+        if self.told and len(time):
+            self.told(float(time[-1]))
 
-    def one(self, now: _Now, acting: Sequence[Lift], a: tuple[float, float, float]) -> None:
+    def one(self, now: Now, part: Part) -> None:
         """One edge, where the run stands."""
-        row = np.array([[lift in acting for lift in self.lifts]], np.bool_).reshape(1, len(self.lifts))
-        self.pieces.append((np.array([now.time]), np.array([now.angle]), np.array([max(now.y, 0.0)]), row,
-                            np.array([a])))
-        self.edges += 1
+        time, angle, y = (np.array([v]) for v in (now.time, now.angle, max(now.y, 0.0)))
+        self.many(time, angle, y, np.array([self.number(part)]))
 
-    def arrays(self) -> Row:
-        """All of them."""
-        time, angle, y, lifting, a = zip(*self.pieces, strict=True)
-        return (np.concatenate(time), np.concatenate(angle), np.concatenate(y), np.concatenate(lifting),
-                np.concatenate(a))
+    def motion(self, now: Now, root: str, lifts: tuple[Lift, ...], acts: list[int], ended: str) -> Motion:
+        """The run so far, ended where it stands now."""
+        self.told = None
+        self.one(now, STANDING)
+        time, angle, y, part = (np.concatenate(column) for column in zip(*self.pieces, strict=True))
+        return Motion(root, lifts, time, angle, np.sqrt(np.maximum(y, 0.0)), part, self.parts, acts, ended)
 
 
-def _act(r: Reduced, log: _Log, now: _Now, span: float, farthest: float) -> str:
-    """Go on from `now` until the act's time is over or something else ends it; `now` moves to its end."""
-    until, ended = now.time + span, ""
-    period = _period(r.lifts)
-    while not ended:
-        edges, state = _edges(r.lifts, now.angle, CHUNK)
-        band = _bands_for(r, state, now.y)
+def advance(r: Reduced, log: Log, now: Now, until: float, way: Way) -> str:
+    """Go on from `now` until a time is over or something else ends it; `now` moves to its end."""
+    period = period_of(r.lifts)
+    while True:
+        edges, state = _edges(r.lifts, now.angle, _count(r, now, until))
+        parts, part = _parts(r, log, state, now.y)
+        band = [log.parts[k].band for k in part.tolist()]
         s = _stretches(np.diff(edges), band)
         m = march(s, np.array([now.y]))
-        n = _valid(m.y[:, 0], m.time[:, 0], band, now.time, until, edges, farthest)
+        n = _valid(m.y[:, 0], m.time[:, 0], band, now.time, until, edges, way)
         done = now.time + np.concatenate([[0.0], np.cumsum(m.time[:n, 0])])
-        a = np.array([b.a for b in band])
-        log.many(done[:-1], edges[:n], m.y[:n, 0], state[:n], a[:n], r.lifts)
+        log.many(done[:-1], edges[:n], m.y[:n, 0], part[:n])
         now.time, now.angle, now.y = float(done[-1]), float(edges[n]), float(m.y[n, 0])
+        ended = ""
         if n == len(s) and period:
-            _repeat(log, now, (done, edges, m.y[:, 0], state, a), period, until, farthest, r.lifts)
+            _repeat(log, now, (done, edges, m.y[:, 0], part), period, until, way)
         elif n < len(s) and _inside(band[n], now.y):
-            part, ended = _cut(s[n : n + 1], band[n], now, until, farthest)
-            if part is not None:
-                log.one(now, [lift for lift, acts in zip(r.lifts, state[n], strict=True) if acts], band[n].a)
-                now.time, now.angle, now.y = now.time + part[0], now.angle + part[1], part[2]
-        if now.time >= until * (1 - 1e-15):
+            cut, ended = _cut(s[n : n + 1], band[n], now, until, way)
+            if cut is not None:
+                log.one(now, parts[part[n]])
+                now.time, now.angle, now.y = now.time + cut[0], now.angle + cut[1], cut[2]
+        if ended or now.time >= until * (1 - 1e-15):
             return ended or TIME
         if log.edges > MOST_EDGES:
             return f"more than {MOST_EDGES} edges of lifts"
-    return ended
 
 
-def _period(lifts: tuple[Lift, ...]) -> float:
+def _count(r: Reduced, now: Now, until: float) -> int:
+    """Stretches worth going through at once: a short act needs few."""
+    if not np.isfinite(until) or now.y <= 0:
+        return CHUNK
+    pitch = min((lift.pitch for lift in r.lifts), default=EVEN)
+    wanted = 3 * len(r.lifts or (1,)) * (until - now.time) * float(np.sqrt(now.y)) / pitch
+    return int(min(max(wanted, LEAST_CHUNK), CHUNK))
+
+
+def period_of(lifts: tuple[Lift, ...]) -> float:
     """The shortest root angle after which all lifts come again; 0 where none is short enough to be of use."""
     if not lifts:
         return EVEN
@@ -197,21 +243,21 @@ def _period(lifts: tuple[Lift, ...]) -> float:
     return 0.0
 
 
-def _repeat(log: _Log, now: _Now, row: Row, period: float,
-            until: float, farthest: float, which: tuple[Lift, ...]) -> None:
+def _repeat(log: Log, now: Now, row: Row, period: float, until: float, way: Way) -> None:
     """Where the last cycle of a row ends as it began, add it as often as time and way allow."""
-    time, angle, y, state, a = row
+    time, angle, y, part = row
     first = int(np.argmin(np.abs(angle - (angle[-1] - period))))
     if abs(angle[-1] - period - angle[first]) > 1e-9 * period or abs(y[-1] - y[first]) > REPEATS * y[-1]:
         return
     lasts = time[-1] - time[first]
-    often = int(min((until - now.time) / lasts, (farthest - now.angle) / period, MOST_EDGES)) - 1
+    late, far = way.clear(now.time, now.angle)
+    often = int(min((min(until, late) - now.time) / lasts, (far - now.angle) / period, MOST_EDGES)) - 1
     if often < 1:
         return
     n, turns = len(angle) - 1 - first, np.arange(often)
     log.many((now.time + time[first:-1] - time[first] + lasts * turns[:, None]).ravel(),
              (now.angle + angle[first:-1] - angle[first] + period * turns[:, None]).ravel(),
-             np.tile(y[first:-1], often), np.tile(state[-n:], (often, 1)), np.tile(a[-n:], (often, 1)), which)
+             np.tile(y[first:-1], often), np.tile(part[-n:], often))
     now.time, now.angle = now.time + lasts * often, now.angle + period * often
 
 
@@ -233,11 +279,19 @@ def _edges(lifts: tuple[Lift, ...], angle: float, count: int) -> tuple[Array, np
     return every, np.stack([np.mod(middle, lift.pitch) < lift.over for lift in lifts], axis=1)
 
 
-def _bands_for(r: Reduced, state: npt.NDArray[np.bool_], y: float) -> list[Band]:
-    """The band each stretch is tried with: that of its state at the speed now."""
-    omega = np.sqrt(max(y, 0.0))
-    near = {row: r.band(row, omega) for row in r.bands}
-    return [near[tuple(row)] for row in state.tolist()]
+def _parts(r: Reduced, log: Log, state: npt.NDArray[np.bool_],
+           y: float) -> tuple[dict[int, Part], npt.NDArray[np.int64]]:
+    """The part each stretch is tried as: the band of its state at the speed now."""
+    omega = float(np.sqrt(max(y, 0.0)))
+    codes = state @ (1 << np.arange(state.shape[1]))
+    found: dict[int, Part] = {}
+    numbers = np.zeros(1 << state.shape[1], np.int64)
+    for code in np.unique(codes):
+        which = tuple(bool(code >> i & 1) for i in range(state.shape[1]))
+        part = Part(r, which, r.band(which, omega))
+        numbers[code] = log.number(part)
+        found[int(numbers[code])] = part
+    return found, numbers[codes]
 
 
 def _stretches(angles: Array, bands: list[Band]) -> Stretches:
@@ -247,15 +301,15 @@ def _stretches(angles: Array, bands: list[Band]) -> Stretches:
 
 
 def _valid(y: Array, time: Array, bands: list[Band], now: float, until: float, edges: Array,
-           farthest: float) -> int:
+           way: Way) -> int:
     """How many stretches count whole: none in which a band, the time or the way ends, or the machine stops."""
     low, high = np.array([b.low for b in bands]), np.array([b.high for b in bands])
     omega = np.sqrt(np.maximum(y, 0.0))
     slack = 1e-12 * omega
     outside = [(w < low - e) | (w > high + e) for w, e in ((omega[:-1], slack[:-1]), (omega[1:], slack[1:]))]
     out = (y[1:] < 0) | outside[0] | outside[1]
-    late = now + np.cumsum(time) >= until
-    ends = out | late | np.isnan(time) | (edges[1:] > farthest)
+    at = now + np.cumsum(time)
+    ends = out | (at >= until) | np.isnan(time) | way.left(at, edges[1:])
     return int(np.argmax(ends)) if ends.any() else len(bands)
 
 
@@ -264,45 +318,48 @@ def _inside(band: Band, y: float) -> bool:
     return band.low * (1 - 1e-12) <= omega <= band.high * (1 + 1e-12)
 
 
-def _cut(s: Stretches, band: Band, now: _Now, until: float,
-         farthest: float) -> tuple[tuple[float, float, float] | None, str]:
+def _cut(s: Stretches, band: Band, now: Now, until: float,
+         way: Way) -> tuple[tuple[float, float, float] | None, str]:
     """The part of one stretch up to what comes first in it: the time, the floor, the edge of a band or a stop."""
     whole = float(s.angle[0, 0])
 
-    def upto(phi: float) -> tuple[float, float]:
-        m = march(Stretches(np.array([[phi]]), s.torque, s.square, s.linear, s.inertia), np.array([now.y]))
-        return float(m.time[0, 0]), float(m.y[1, 0])
+    def upto(phi: Array) -> tuple[Array, Array]:
+        m = march(Stretches(phi[None], s.torque, s.square, s.linear, s.inertia), np.full(len(phi), now.y))
+        return m.time[0], m.y[1]
 
-    def passed(phi: float) -> str:
+    def beyond(phi: Array) -> npt.NDArray[np.bool_]:
         t, y = upto(phi)
-        omega = np.sqrt(max(y, 0.0))
-        if y < 0 or not np.isfinite(t):
-            return "it stops"
-        if now.time + t >= until:
-            return TIME
-        if now.angle + phi >= farthest:
-            return "the weight is at the bottom"
-        if omega < band.low * (1 - 1e-13) or omega > band.high * (1 + 1e-13):
-            return "band"
-        return ""
+        return ~np.isfinite(t) | (now.time + t >= until) | way.left(now.time + t, now.angle + phi) | _outside(band, y)
 
-    low, high, why = 0.0, whole, passed(whole)
-    if not why:
-        t, y = upto(whole)
-        return (t, whole, y), ""
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2
-        found = passed(middle)
-        if found:
-            high, why = middle, found
-        else:
-            low = middle
-    if why == "band":
-        t, y = upto(high)
-        if high <= 0 or not np.isfinite(t):
-            return None, "it stops"
+    low, high = 0.0, whole
+    for _ in range(ROUNDS):
+        phi = low + (high - low) * SHARES
+        over = beyond(phi)
+        if not over.any():
+            low = high
+            break
+        i = int(np.argmax(over))
+        low, high = float(phi[i - 1]) if i else low, float(phi[i])
+    t, y = (float(v[0]) for v in upto(np.array([high])))
+    why = "" if low == high else _why(t, y, high, now, until, way)
+    if why == BAND and (high <= 0 or not np.isfinite(t)):
+        return None, STOPS
+    if why in ("", BAND):
         return (t, high, y), ""
-    t, y = upto(low)
+    t, y = (float(v[0]) for v in upto(np.array([low])))
     t = until - now.time if why == TIME else t
     return (t if np.isfinite(t) else 0.0, low, y), why
 
+
+def _outside(band: Band, y: Array) -> npt.NDArray[np.bool_]:
+    omega = np.sqrt(np.maximum(y, 0.0))
+    return np.asarray((y < 0) | (omega < band.low * (1 - 1e-13)) | (omega > band.high * (1 + 1e-13)))
+
+
+def _why(t: float, y: float, phi: float, now: Now, until: float, way: Way) -> str:
+    """What comes first in a stretch, a little beyond it."""
+    if y < 0 or not np.isfinite(t):
+        return STOPS
+    if now.time + t >= until:
+        return TIME
+    return way.why(now.time + t, now.angle + phi)[0] or BAND

@@ -1,0 +1,132 @@
+"""A run as data, as a CSV file and as a drawing."""
+
+from __future__ import annotations
+
+import csv
+import importlib.util
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from layshaft.faces.plain import number
+from layshaft.faces.running import run_text as run_text
+from layshaft.trace.errors import BadInput
+from layshaft.trace.units import TIME, UnitError, parse_quantity
+from layshaft.train.motion.peaks import link_torques
+from layshaft.train.motion.results import Results
+from layshaft.train.motion.wound import heights
+
+DRAWN = (".svg", ".png", ".pdf")
+MOST_CURVES = 4
+
+
+def running_time(text: str | None) -> float | None:
+    """A time from the command line. Raises `UnitError` for none at all."""
+    if text is None:
+        return None
+    found = float(parse_quantity(text, TIME).value)
+    if not found > 0:
+        raise UnitError(f"'{text}' is no time to run; write one above 0, for instance --time '45 min'.")
+    return found
+
+
+def refuse_place(place: Path, *, drawn: bool) -> None:
+    """Say before the work that a file cannot be written. Raises `BadInput`."""
+    if drawn and place.suffix.lower() not in DRAWN:
+        raise BadInput(f"{place} cannot be drawn. Name a file that ends in .svg, .png or .pdf, for instance run.svg.")
+    if place.is_dir():
+        raise BadInput(f"{place} is a folder. Name a file in it, for instance {place / 'run'}.")
+    if not place.parent.is_dir():
+        raise BadInput(f"There is no folder {place.parent}. Make it, or give another path.")
+    if drawn and importlib.util.find_spec("matplotlib") is None:
+        raise BadInput("Drawing a run needs matplotlib, which is not installed: pip install 'layshaft[notebook]'. "
+                       "--csv writes the same numbers without it.")
+
+
+def run_dict(r: Results) -> dict[str, Any]:
+    """All of `layshaft run`; numbers in SI."""
+    c = r.course
+    data: dict[str, Any] = _plain({
+        "machine": c.solved.machine.title, "root": c.programme.root, "ended": c.ended, "stopped": r.stopped,
+        "time": c.motion.time[-1], "turns": c.motion.angle[-1] / (2 * np.pi), "settled after": r.settled,
+        "even from": r.even[0], "even to": r.even[1], "events": [asdict(m) for m in c.marks],
+        "shafts": [asdict(s) for s in r.shafts], "changes": [asdict(x) for x in r.changes],
+        "combinations": [asdict(x) for x in r.combinations], "winding": [asdict(w) for w in r.wound],
+        "peaks": [asdict(p) for p in r.peaks],
+        "energy": {"lines": [asdict(line) for line in r.books.lines], "in motion at the end": r.books.moving,
+                   "taken by the floor": r.books.landing, "open": r.books.open},
+        "method": r.method, "error": r.error, "notes": r.notes,
+    })
+    return data
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {str(k).replace("_", " "): _plain(v) for k, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(v) for v in value]
+    return number(value) if isinstance(value, float | np.floating) else value
+
+
+def write_csv(r: Results, place: Path) -> None:
+    """One line an edge: between two lines every torque law stays the same."""
+    names, columns = zip(*_columns(r), strict=True)
+    with place.open("w", encoding="utf-8", newline="") as file:
+        out = csv.writer(file)
+        out.writerow(names)
+        out.writerows(np.column_stack(columns).tolist())
+
+
+def _columns(r: Results) -> list[tuple[str, Any]]:
+    c, m = r.course, r.course.motion
+    found = [("time in s", m.time), (f"angle of {m.root} in rad", m.angle)]
+    found += [(f"speed of {name} in rad/s", m.omega * abs(turns)) for name, turns in c.ratio.items()]
+    torques, joints = link_torques(c)[:, 0, :], next(iter(c.reduced.values())).joints
+    found += [(f"torque on {j.child} through {' with '.join(j.stages)} in N m", torques[:, i])
+              for i, j in enumerate(joints)]
+    found += [(f"height of {name} in m", height) for name, height in heights(c).items()]
+    return found + [(f"energy of motion in {name} in J", inertia * m.omega**2 / 2)
+                    for name, inertia in r.inertias.items()]
+
+
+def write_plot(r: Results, place: Path) -> None:
+    """Speed, torques, heights and stored energy over the time of the run."""
+    from matplotlib.figure import Figure
+
+    c, m = r.course, r.course.motion
+    minutes = m.time / 60
+    sheet = Figure(figsize=(9, 11), layout="constrained")
+    speed, torque, height, energy = sheet.subplots(4, 1, sharex=True)
+    for s in r.shafts:
+        turns = abs(c.ratio[s.shaft])
+        speed.plot(minutes, m.omega * turns * 30 / np.pi, lw=0.8, label=s.shaft)
+        if np.isfinite(s.wanted):
+            speed.axhline(s.wanted * 30 / np.pi, color="0.4", lw=0.8, ls="--")
+    torques, joints = link_torques(c), next(iter(c.reduced.values())).joints
+    chosen = sorted(range(len(joints)), key=lambda i: -float(np.abs(torques[:, :, i]).max()))[:MOST_CURVES]
+    for i in sorted(chosen):
+        name = " with ".join(joints[i].stages)
+        torque.plot(np.repeat(minutes, 2)[1:-1], torques[:-1, :, i].ravel(), lw=0.6, label=f"{name}, outer shaft")
+    for name, h in heights(c).items():
+        height.plot(minutes, h, lw=1, label=name)
+        energy.plot(minutes, h * _weight_of(r, name), lw=1, label=f"{name}, raised")
+    for name, inertia in r.inertias.items():
+        energy.plot(minutes, inertia * m.omega**2 / 2, lw=0.8, label=f"{name}, moving")
+    energy.set_yscale("symlog", linthresh=0.01)
+    labels = ("speed, rev/min", "torque, N m", "height, m", "energy stored, J")
+    for axes, label in zip((speed, torque, height, energy), labels, strict=True):
+        axes.set_ylabel(label)
+        axes.grid(visible=True, color="0.9")
+        axes.legend(fontsize="small", loc="upper right")
+    energy.set_xlabel("time, min")
+    speed.set_title(f"{c.solved.machine.title}: a run of {m.time[-1] / 60:.3g} min", loc="left")
+    sheet.savefig(place)
+
+
+def _weight_of(r: Results, name: str) -> float:
+    """Force with which a weight comes down, its counterweight taken off."""
+    drive, g = r.course.solved.machine.drives[name], r.course.solved.machine.gravity.nominal
+    counter = drive.counterweight.nominal if hasattr(drive, "counterweight") else 0.0
+    return float((drive.mass.nominal - counter) * g)

@@ -1,0 +1,114 @@
+"""The speed a setting of the machine comes back to, cycle by cycle, and how steadily a run turned."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from layshaft.mechanics import steadiness
+from layshaft.train.motion.reduced import Reduced
+from layshaft.train.motion.run import EVEN, STOPS, Log, Motion, Now, advance, period_of
+from layshaft.train.motion.way import Way
+
+Array = npt.NDArray[np.float64]
+MOST_CYCLES = 400
+LEAST_EVENTS = 4
+LONG = 10
+"""Pitches of the slowest lift that stand for a cycle where the lifts never come again together."""
+
+
+@dataclass(frozen=True, slots=True)
+class Steady:
+    """Speed of the root over the cycle that repeats: mean, smallest, largest; 0 where it would stop."""
+
+    mean: float
+    low: float
+    high: float
+
+    @property
+    def swing(self) -> float:
+        """(largest - smallest) / mean."""
+        return float(steadiness.swing(self.high, self.low, self.mean)) if self.mean > 0 else float("nan")
+
+
+UNSETTLED = Steady(float("nan"), float("nan"), float("nan"))
+STOPPED = Steady(0.0, 0.0, 0.0)
+
+
+def cycle_of(r: Reduced) -> float:
+    """Root angle over which a mean speed is taken: one cycle of all lifts."""
+    longest = max((lift.pitch for lift in r.lifts), default=EVEN)
+    return period_of(r.lifts) or LONG * longest
+
+
+def steady(r: Reduced) -> Steady:
+    """Run from near the running speed until a cycle repeats. NaN where no brake grows with the speed."""
+    if not any(band.a[1] or band.a[2] for bands in r.bands.values() for band in bands):
+        return UNSETTLED
+    begin = r.running if np.isfinite(r.running) and r.running > 0 else 1.0
+    log, now, period = Log(), Now(0.0, 0.0, begin**2), cycle_of(r)
+    if advance(r, log, now, np.inf, Way(MOST_CYCLES * period)) == STOPS:
+        return STOPPED
+    m = log.motion(now, r.root, r.lifts, [], "")
+    last = np.flatnonzero(m.angle >= m.angle[-1] - period * (1 + 1e-9))
+    mean = (m.angle[-1] - m.angle[last[0]]) / (m.time[-1] - m.time[last[0]])
+    return Steady(float(mean), float(m.omega[last].min()), float(m.omega[last].max()))
+
+
+@dataclass(frozen=True, slots=True)
+class Timing:
+    """Events of a shaft against even spacing, split by what would cure each part."""
+
+    events: int
+    spacing: float
+    rate_error: float
+    """Of the mean rate, against the speed that is wanted; NaN where none is."""
+
+    drift: float
+    """By how much the rate has grown from the first events to the last, as the fitted parabola has it."""
+
+    scatter: float
+    """Mean square deviation of the events from that parabola, s."""
+
+    worst: float
+    """Largest of these deviations, s."""
+
+
+def timing(times: Array, wanted: float) -> Timing | None:
+    """Split the errors of a row of events; `wanted` is their spacing. None for too few."""
+    times = times[np.isfinite(times)]
+    n = len(times)
+    if n < LEAST_EVENTS:
+        return None
+    x = np.linspace(-1, 1, n)
+    fit = np.polynomial.polynomial.Polynomial.fit(x, times - times[0], 2, domain=[-1, 1])
+    step = 2 / (n - 1)
+    begin, middle, end = (float(fit.deriv()(v)) * step for v in (-1.0, 0.0, 1.0))
+    left = times - times[0] - fit(x)
+    return Timing(n, middle, float(steadiness.rate_error(1 / middle, 1 / wanted)),
+                  float(steadiness.rate_drift(begin, end)), float(np.sqrt(np.mean(left**2))),
+                  float(np.abs(left).max()))
+
+
+def swing_within(m: Motion, turn: float, first: float, last: float) -> tuple[float, float]:
+    """Largest swing within one turn between two times, and when that turn begins; NaN for no whole turn.
+
+    Speed has its extremes at edges: inside a stretch it only rises or only falls.
+    """
+    (begin, end), _ = m.at_time(np.array([first, last]))
+    marks = turn * np.arange(np.ceil(begin / turn), np.floor(end / turn) + 1)
+    if len(marks) < 2:
+        return float("nan"), float("nan")
+    times, speeds = m.at_angle(marks)
+    inside = (m.angle > marks[0]) & (m.angle < marks[-1])
+    angle = np.concatenate([marks, m.angle[inside]])
+    order = np.argsort(angle, kind="stable")
+    omega = np.concatenate([speeds, m.omega[inside]])[order]
+    at = np.searchsorted(angle[order], marks)
+    low, high = (np.minimum.reduceat(omega, at)[:-1], np.maximum.reduceat(omega, at)[:-1])
+    low, high = np.minimum(low, speeds[1:]), np.maximum(high, speeds[1:])
+    found = np.asarray(steadiness.swing(high, low, turn / np.diff(times)))
+    worst = int(np.argmax(found))
+    return float(found[worst]), float(times[worst])
