@@ -87,8 +87,10 @@ def test_keyway_from_tests():
     """700 MPa: 3 x 0.7^0.38 = 2.6197 and 0.56 x 2.6197 + 0.1 = 1.5670 at 40 mm; a thicker shaft feels more."""
     beta = din_743.keyway_bending_40(700 * MPA)
     assert [beta, din_743.keyway_torsion_40(beta)] == approx([2.61974, 1.56705], rel=1e-5)
-    assert din_743.keyway_factors(700 * MPA, 0.040) == approx((beta, 1.56705), rel=1e-5)
-    assert din_743.keyway_factors(700 * MPA, 0.080)[0] > beta
+    assert din_743.keyway_factors(700 * MPA, 0.040, 1.0) == approx((beta, 1.56705), rel=1e-5)
+    assert din_743.keyway_factors(700 * MPA, 0.080, 1.0)[0] > beta
+    assert din_743.keyway_factors(700 * MPA, 0.040, 2.0) == approx((1.15 * beta, 1.15 * 1.56705), rel=1e-5)  # two of them
+    assert din_743.of_keyways(2.0, np.array([1.0, 2.0])) == approx([2.0, 2.3])
 
 
 @pytest.mark.from_memory

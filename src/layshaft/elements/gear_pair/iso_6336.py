@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.elements.gear_pair import fit, forces, geometry, strength
+from layshaft.elements.gear_pair import fit, forces, geometry, rate, strength
 from layshaft.elements.gear_pair import iso_6336_flank as flank
 from layshaft.elements.gear_pair import iso_6336_loads as loads
 from layshaft.elements.gear_pair import iso_6336_root as root
@@ -48,11 +48,9 @@ from layshaft.trace.units import (
 
 REQUIRED = Source("required margins of slow gears", "S_H and S_F of ISO 6336-1", "common practice")
 YIELD = Source("form factor of ISO 6336-3 against yield", "held fast, no notch", "derived")
-WEAR_LEADS = Source("practice of slow greased gears", "below 0.5 m/s no film forms", "common practice")
 HARDER = Source("practice of slow greased gears", "pinion 30 to 50 HB harder", "common practice")
 FLOATS = Source("practice of double helical gears", "one shaft floats", "common practice")
 MESH = Source("kinematics of gears", "every tooth is heard", "derived")
-MINUTE, MILLI, KILO = 60.0, 1e-3, 1e3
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -140,12 +138,6 @@ class IsoRating:
     checks: tuple[Check, ...]
 
 
-@formula("slow", "pitch line slower than 0.5 m/s", WEAR_LEADS, where={"v": "pitch line speed"})
-def boundary(v: Velocity) -> Count:
-    """1 below 30 m in a minute, else 0."""
-    return np.where(v * MINUTE < 30 * KILO * MILLI, 1.0, 0.0)
-
-
 @formula("alike", "pinion less than 30 points harder than the wheel", HARDER)
 def not_harder(H_1: Ratio, H_2: Ratio) -> Count:
     """1 where the remark applies, else 0; of hardened teeth both may be alike."""
@@ -169,13 +161,6 @@ def emptied(halves: Count, F_h: Force, F_t: Force) -> Count:
 def meeting_frequency(omega_1: Speed, z_1: Count) -> Speed:
     """As an angle speed: 2 pi times the teeth that meet in a second; what is heard and felt as a tick."""
     return omega_1 * z_1
-
-
-@formula("F_dw", "dynamic load on a flank that wears", strength.BARTH, where={
-    "F_t": "tangential force", "K_v": "velocity factor"})
-def wearing_load(F_t: Force, K_v: Ratio) -> Force:
-    """Tangential force times velocity factor."""
-    return F_t * K_v
 
 
 @formula("F_ww", "tooth load the flanks carry without wearing away", strength.WEAR, where={
@@ -312,7 +297,7 @@ def _jam(g: IsoInputs, F_h: Force, K: LoadFactors, Y: list[tuple[Ratio, Ratio]])
 def _wear(g: IsoInputs, s: fit.PairShape, F_t: Force, v: Velocity) -> Check:
     H_B = governs("H_B", "hardness of the softer gear", RATIO, {"pinion": g.H_1, "wheel": g.H_2}, strength.WEAR,
                   pick="smallest")
-    F_d = wearing_load(F_t, strength.barth_factor(v))
+    F_d = strength.dynamic_load(F_t, strength.barth_factor(v))
     F_w = wearing_capacity(s.d_1, g.b, g.halves, g.z_1, g.z_2, strength.wear_factor(H_B), g.beta)
     return Check("flank wear", FORCE, F_d, F_w, named("S_w", margin(F_w, F_d), "margin on flank wear"), g.S_wear,
                  strength.WEAR, REQUIRED)
@@ -326,9 +311,9 @@ def _efficiency(g: IsoInputs, s: fit.PairShape) -> Ratio:
 
 
 def _remarks(g: IsoInputs, v: Velocity, F_h: Force, F_t: Force, eta_z: Ratio) -> None:
-    remark_if(boundary(v), "The pitch line is slower than 0.5 m/s: no film parts the teeth. Wear and what holds in a "
+    remark_if(rate.slow(v), "The pitch line is slower than 0.5 m/s: no film parts the teeth. Wear and what holds in a "
               "jam lead; pitting and scuffing come second. Grease the teeth, and look at the flanks at every "
-              "assembly.", WEAR_LEADS)
+              "assembly.", rate.WEAR_LEADS)
     remark_if(not_harder(g.H_1, g.H_2), "The pinion is not 30 points harder than the wheel: its teeth meet more often, "
               "and soft on soft they seize. Take a harder pinion.", HARDER)
     remark_if(too_kind(g.eta, eta_z), "The efficiency in the machine file is better than the sliding of these teeth "

@@ -17,7 +17,7 @@ import numpy as np
 from layshaft.mechanics import notch, notch_cuts
 from layshaft.trace.formula import formula, named
 from layshaft.trace.source import MECHANICS_OF_MATERIALS, Source
-from layshaft.trace.units import Force, Length, Ratio, Stress, Torque
+from layshaft.trace.units import Count, Force, Length, Ratio, Stress, Torque
 
 if TYPE_CHECKING:
     from layshaft.elements.shaft.section import SectionInputs
@@ -117,6 +117,14 @@ def keyway_bending_40(R_m: Stress) -> Ratio:
 def keyway_torsion_40(beta_b: Ratio) -> Ratio:
     """From the same tests."""
     return 0.56 * beta_b + 0.1
+
+
+@formula("beta", "fatigue notch factor of all keyways of a seat", PART_2, where={
+    "beta": "fatigue notch factor of one keyway", "i": "keyways",
+})
+def of_keyways(beta: Ratio, i: Count) -> Ratio:
+    """A second keyway opposite the first weakens the section by 15 percent more."""
+    return np.where(i > 1, 1.15, 1) * beta
 
 
 # Limits of the part ----------------------------------------------------------------------------
@@ -288,10 +296,10 @@ def hole_factors(d_h: Any, d: Any, R_e: Any) -> tuple[Any, Any]:
     return on_whole_bar(bending, w_b), on_whole_bar(torsion, w_t)
 
 
-def keyway_factors(R_m: Any, d: Any) -> tuple[Any, Any]:
-    """Fatigue notch factors of one keyway, converted from 40 mm to the diameter of this seat."""
+def keyway_factors(R_m: Any, d: Any, i: Any) -> tuple[Any, Any]:
+    """Fatigue notch factors of the keyways of a seat, converted from 40 mm to its diameter."""
     bending = keyway_bending_40(R_m)
-    return notch.from_40(bending, d), notch.from_40(keyway_torsion_40(bending), d)
+    return of_keyways(notch.from_40(bending, d), i), of_keyways(notch.from_40(keyway_torsion_40(bending), d), i)
 
 
 # The two proofs ---------------------------------------------------------------------------------

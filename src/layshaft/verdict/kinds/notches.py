@@ -56,16 +56,16 @@ def notch_of(shaft: Shaft, place: str, used: bool, d: float, steel: Steel) -> No
         tight = TIGHT if bearing else KEYLESS if keyless else GRIPPED
         found.append(_notch((K_f, K_fs, 1.0), (K_f, K_fs, 1.0), 0.0, tight, tight))
     if not keyless:
-        found.append(_keyseat(d, steel))
+        found.append(_keyseat(d, steel, seat.keys.nominal))
     if not found:
         return _notch((1.0, 1.0, 0.0), (1.0, 1.0, 0.0), 0.0, EMPTY, EMPTY)
     return found[0] if len(found) == 1 else _larger(found[0], found[1], steel)
 
 
-def _keyseat(d: float, steel: Steel) -> Notch:
+def _keyseat(d: float, steel: Steel, keys: float) -> Notch:
     K_t, K_ts, r = notch.first_guess("end-milled keyseat", d) or (NAN, NAN, NAN)
     keyseat = table("notches_first")["end-milled keyseat"].source
-    return _notch((K_t, K_ts, 0.0), (*din_743.keyway_factors(steel.R_m, d), 1.0), r, keyseat, DIN_KEY, keyseat)
+    return _notch((K_t, K_ts, 0.0), (*din_743.keyway_factors(steel.R_m, d, keys), 1.0), r, keyseat, DIN_KEY, keyseat)
 
 
 def _larger(one: Notch, other: Notch, steel: Steel) -> Notch:
