@@ -1,4 +1,4 @@
-"""Extension spring with a hook at each end: set of the coil, bending and twist of the hook, fatigue of both."""
+"""Extension spring with a hook at each end: set of the coil, bending and twist of the hook, fatigue of all three."""
 
 from __future__ import annotations
 
@@ -149,16 +149,7 @@ def rate(c: ExtensionInputs) -> ExtensionRating:
         tau_B = named("tau_B", shear_stress(K_H, c.F, c.D, c.d), "shear stress where the hook leaves the body")
         S_B = named("S_B", stress_share(c.share_bend, R_m), "strength of the bend in torsion")
         S_3 = named("S_3", margin(S_B, tau_B), "margin of the bend in torsion")
-        F_a, F_m = halved_swing(c.F, c.F_least), halved_sum(c.F, c.F_least)
-        S_su = shear_strength(R_m)
-        S_e = endless_strength(c.S_a, c.S_m, S_su)
-        tau_a = named("tau_a", shear_stress(K, F_a, c.D, c.d), "alternating shear stress")
-        tau_m = named("tau_m", shear_stress(K, F_m, c.D, c.d), "mean shear stress")
-        n_f = fatigue_factor(tau_a, tau_m, S_e, S_su)
-        s_a = named("sigma_a", hook_bending_stress(F_a, K_A, c.D, c.d), "alternating stress in the hook")
-        s_m = named("sigma_m", hook_bending_stress(F_m, K_A, c.D, c.d), "mean stress in the hook")
-        S_eb = bending_limit(S_e)
-        n_h = named("n_h", fatigue_factor(s_a, s_m, S_eb, R_m), "factor against fatigue of the hook")
+        lasting = _fatigue(c, K, K_A, K_H, R_m)
         remark_if(True, CAUTION, STORED)
         E_s, L_0 = extension_energy(c.F, c.F_i, y), body_length(C, c.N_b, c.d)
     required = c.origins["S_required"]
@@ -166,6 +157,28 @@ def rate(c: ExtensionInputs) -> ExtensionRating:
         Check("spring set", STRESS, tau, S_y, S_1, c.S_required, SHEAR, required, CAUTION),
         Check("hook bending", STRESS, sigma, S_A, S_2, c.S_required, HOOKS, required, CAUTION),
         Check("hook torsion", STRESS, tau_B, S_B, S_3, c.S_required, HOOKS, required, CAUTION),
+        *lasting,
+    ))
+
+
+def _fatigue(c: ExtensionInputs, K: Ratio, K_A: Ratio, K_H: Ratio, R_m: Stress) -> tuple[Check, ...]:
+    """The coil in twist, the hook in bending, and where it leaves the body in twist again."""
+    F_a, F_m = halved_swing(c.F, c.F_least), halved_sum(c.F, c.F_least)
+    S_su = shear_strength(R_m)
+    S_e = endless_strength(c.S_a, c.S_m, S_su)
+    tau_a = named("tau_a", shear_stress(K, F_a, c.D, c.d), "alternating shear stress")
+    tau_m = named("tau_m", shear_stress(K, F_m, c.D, c.d), "mean shear stress")
+    n_f = fatigue_factor(tau_a, tau_m, S_e, S_su)
+    s_a = named("sigma_a", hook_bending_stress(F_a, K_A, c.D, c.d), "alternating stress in the hook")
+    s_m = named("sigma_m", hook_bending_stress(F_m, K_A, c.D, c.d), "mean stress in the hook")
+    S_eb = bending_limit(S_e)
+    n_h = named("n_h", fatigue_factor(s_a, s_m, S_eb, R_m), "factor against fatigue of the hook")
+    t_a = named("tau_Ba", shear_stress(K_H, F_a, c.D, c.d), "alternating stress where the hook leaves the body")
+    t_m = named("tau_Bm", shear_stress(K_H, F_m, c.D, c.d), "mean stress where the hook leaves the body")
+    n_t = named("n_t", fatigue_factor(t_a, t_m, S_e, S_su), "factor against fatigue where the hook leaves the body")
+    required = c.origins["S_required"]
+    return (
         Check("spring fatigue", STRESS, tau_a, S_e, n_f, c.S_required, GERBER, required, CAUTION),
         Check("hook fatigue", STRESS, s_a, S_eb, n_h, c.S_required, GERBER, required, CAUTION),
-    ))
+        Check("hook torsion fatigue", STRESS, t_a, S_e, n_t, c.S_required, GERBER, required, CAUTION),
+    )

@@ -16,7 +16,8 @@ from layshaft.verdict.rows import Block, Part, with_required
 MODES: dict[type, tuple[str, ...]] = {
     CompressionSpring: ("spring set", "set when solid", "coil clash", "spring buckling", "spring fatigue",
                         "spring surge"),
-    ExtensionSpring: ("spring set", "hook bending", "hook torsion", "spring fatigue", "hook fatigue"),
+    ExtensionSpring: ("spring set", "hook bending", "hook torsion", "spring fatigue", "hook fatigue",
+                      "hook torsion fatigue"),
     TorsionSpring: ("spring set", "pin clearance", "spring fatigue"),
     SpiralSpring: ("spring set", "torque at the end", "room in the drum"),
 }
