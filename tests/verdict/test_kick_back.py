@@ -102,11 +102,14 @@ def test_without_a_weight_nobody_asks():
     assert kick(drives={}) == []
 
 
-@pytest.mark.parametrize(("efficiency", "verdict"), [(0.45, "holds"), (0.8, "fails")])
-def test_a_worm_holds_if_it_locks(efficiency, verdict):
-    """It locks where it passes on half of the power or less."""
+@pytest.mark.parametrize(("efficiency", "locks"), [(0.45, True), (0.8, False)])
+def test_a_worm_that_locks_is_named_and_does_not_count(efficiency, locks):
+    """It locks where it passes on half of the power or less; a shake lets it go, so it is no holder."""
     worm = "{kind: worm, from: first, to: second, seats: [out, in], break away: 1, starts: 1, wheel teeth: 40, " \
         f"efficiency: {efficiency}}}"
     across = {"sack": SACK["sack"].replace("+y", "+x")}
     [f] = kick({"link": worm}, drives=across, crossing=True)
-    assert f.verdict == verdict
+    assert f.verdict == "fails"
+    assert ("link may lock by itself and does not count" in f.note) == locks
+    [f] = kick({"link": worm, "stop": HOLD.format("second")}, drives=across, crossing=True)
+    assert f.verdict == "holds"

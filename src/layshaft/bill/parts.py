@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements import belt
+from layshaft.elements.worm_pair import least_length, wheel_material
 from layshaft.machine.kinds import (
     STAGES,
     BevelPair,
@@ -44,6 +45,7 @@ from layshaft.train.forces import STEEL_DENSITY
 from layshaft.train.sizes import belt_diameters, chain_size, own_part
 from layshaft.train.solve import Solved
 from layshaft.train.stages import centre_distance, chain_links
+from layshaft.train.worms import worm_sizes
 
 NAN = float("nan")
 
@@ -223,9 +225,26 @@ def _stage(machine: Machine, stage: Stage) -> Iterator[Line]:
     elif isinstance(stage, (SynchronousBelt, VBelt)):
         yield from _belts(machine, stage)
     elif isinstance(stage, Worm):
-        yield Line("worm and wheel", NAN, "not reckoned", [stage.path], stage.wheel_teeth.known)
+        yield from _worm(stage)
     else:
         yield _bought(machine, stage)
+
+
+def _worm(stage: Worm) -> Iterator[Line]:
+    """A bar of steel at the reference diameter, and a disc of bronze at the pitch circle."""
+    sizes, bronze = worm_sizes(stage), wheel_material(stage.wheel_material)
+    length = float(least_length(stage.axial_module.nominal, stage.wheel_teeth.nominal))
+    worm = STEEL_DENSITY * float(inertia.ring_volume(sizes.d_1, 0.0, length))
+    known = stage.axial_module.known
+    threads = f"{stage.starts} starts, {stage.hand or 'right'}-handed"
+    yield Line(f"worm, module {_mm(stage.axial_module)} mm, {threads}", worm,
+               "bar of steel at the reference diameter, as long as the wheel asks" if np.isfinite(worm)
+               else "not reckoned", [stage.path], known and stage.starts.known)
+    wheel = float(inertia.ring_volume(sizes.d_2, 0.0, stage.face.nominal)) * (bronze.density if bronze else NAN)
+    rim = stage.wheel_material or "material open"
+    yield Line(f"worm wheel, {stage.wheel_teeth} teeth, face {_mm(stage.face)} mm, {rim}", wheel,
+               "full disc of bronze at the pitch circle, no bore: an upper bound" if np.isfinite(wheel)
+               else "not reckoned", [stage.path], known and stage.wheel_teeth.known)
 
 
 def _belts(machine: Machine, stage: SynchronousBelt | VBelt) -> Iterator[Line]:

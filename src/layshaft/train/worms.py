@@ -183,7 +183,7 @@ def frictions(solved: Solved, names: tuple[str, ...]) -> dict[str, Any]:
         stage: Any = solved.machine.stages[name]
         sizes = worm_sizes(stage)
         v_s = worm_pair.sliding_speed(np.nan_to_num(solved.speed[stage.from_][0]), sizes.d_w, sizes.gamma)
-        found[name] = stage.friction.value if stage.friction.known else worm_pair.friction(v_s)
+        found[name] = stage.friction.value if stage.friction.known else worm_pair.mesh_friction(v_s)
     return found
 
 
@@ -192,7 +192,7 @@ def first_guess(machine: Machine) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for name in undecided(machine):
         stage: Any = machine.stages[name]
-        found[name] = stage.friction.value if stage.friction.known else worm_pair.friction(SLOW)
+        found[name] = stage.friction.value if stage.friction.known else worm_pair.mesh_friction(SLOW)
     return found
 
 

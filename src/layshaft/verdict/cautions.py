@@ -8,12 +8,13 @@ import numpy as np
 
 from layshaft.elements.hanging_load import fall_speed
 from layshaft.elements.rope import INSPECT
+from layshaft.elements.worm_pair import NO_BRAKE
 from layshaft.machine.kinds import Brake, Crank, EndlessLoop, Flywheel, FrictionClutch, ShearPin, SlipClutch, Suspended
 from layshaft.mechanics.drives import turning_energy
 from layshaft.trace.units import ENERGY, LENGTH, VELOCITY, shown
-from layshaft.train.sources import inertia, wheel_diameter
+from layshaft.train.sources import inertia, wheel_diameter, wound_from
 from layshaft.verdict.hazards import frees_a_weight
-from layshaft.verdict.kicks import falls_with, under_a_weight
+from layshaft.verdict.kicks import falls_with, locking_worms, under_a_weight
 from layshaft.verdict.kinds.ropes import on_rope
 from layshaft.verdict.one_way import RunOn, run_on
 from layshaft.verdict.rate import Verdict
@@ -46,6 +47,7 @@ def cautions(verdict: Verdict) -> list[Caution]:
     for name, drive in machine.drives.items():
         if isinstance(drive, Crank):
             found.append(_crank(verdict, name, drive))
+    found += _worms(verdict)
     for name, load in machine.loads.items():
         if isinstance(load, Flywheel):
             found.append(_wheel(verdict, name, load))
@@ -101,6 +103,17 @@ def _crank(verdict: Verdict, name: str, drive: Crank) -> Caution:
     return Caution(drive.path, f"{name} can kick back with {force:.0f} N at the handle, and {shown(energy, ENERGY)} "
                    "behind it, if the pawl fails while winding. Hold it so that it can leave the hand; fit a second "
                    "pawl or a freewheel; take the handle off when the weight is up.")
+
+
+def _worms(verdict: Verdict) -> list[Caution]:
+    """A worm that seems to hold a weight."""
+    machine, found = verdict.solved.machine, {}
+    for name, drive in machine.drives.items():
+        s = verdict.solved.set_of(wound_from(drive)) if isinstance(drive, Suspended) else None
+        for worm, how in locking_worms(machine, s, drive) if s is not None and isinstance(drive, Suspended) else ():
+            when = "at rest and running" if how == "running" else "at rest alone: once it moves it runs back"
+            found[worm.path] = Caution(worm.path, f"{worm.name} locks against {name} {when}. {NO_BRAKE}")
+    return list(found.values())
 
 
 def _behind_hubs(verdict: Verdict) -> list[tuple[str, RunOn]]:

@@ -1,8 +1,8 @@
 """Whether a crank can kick back: what holds the weight when the hand lets go, and what reaches the handle if not.
 
-A holder counts where it holds a shaft against the frame, a worm where it locks by itself, a brake where a spring or its
-own weight puts it on; each only on the weight's side of every parting, clutch and belt, and of all that
-runs free the way the weight falls.
+A holder counts where it holds a shaft against the frame, a brake where a spring or its own weight puts it on; each only
+on the weight's side of every parting, clutch and belt, and of all that runs free the way the weight falls. A worm that
+locks by itself is named and does not count: vibration lets it go.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ from layshaft.trace.units import COUNT, ENERGY, FORCE, shown
 from layshaft.train.graph import ShaftSet
 from layshaft.train.limits import one_way
 from layshaft.train.sources import wound_from
-from layshaft.train.stages import shares
+from layshaft.train.worms import locks
 from layshaft.verdict.context import Context
 from layshaft.verdict.open import taken_weights
 
@@ -68,11 +68,22 @@ def kicks(c: Context) -> Iterator[Finding]:
         if isinstance(drive, Crank):
             s = c.solved.set_of(drive.shaft)
             for weight in under_a_weight(c.machine, s, drive):
-                found, why = _finding(c, drive, weight, _holders(c.machine, s, drive, weight)), open_.get(s.root, "")
+                found, why = _finding(c, drive, weight, _holders(c.machine, s, weight)), open_.get(s.root, "")
                 yield replace(found, verdict="unknown", reason=why) if why else found
 
 
-def _holders(machine: Machine, s: ShaftSet, drive: Crank, weight: Suspended) -> tuple[list[str], list[str]]:
+def locking_worms(machine: Machine, s: ShaftSet, weight: Suspended) -> list[tuple[Worm, str]]:
+    """Worms that a weight would drive through their wheels and cannot, running or at rest alone."""
+    start, found = wound_from(weight), []
+    for stage in machine.stages.values():
+        if isinstance(stage, Worm) and start in s.ratio and stage.to in s.ratio:
+            behind = {name for link in s.path(start, stage.to) for name in link.stages}
+            how = locks(stage) if stage.name not in behind else ""
+            found += [(stage, how)] if how else []
+    return found
+
+
+def _holders(machine: Machine, s: ShaftSet, weight: Suspended) -> tuple[list[str], list[str]]:
     """Names of what holds the weight without a hand, on its own side of every parting, and beyond one."""
     start = wound_from(weight)
     good: list[str] = []
@@ -84,17 +95,7 @@ def _holders(machine: Machine, s: ShaftSet, drive: Crank, weight: Suspended) -> 
     for name, shaft in held:
         if shaft in s.ratio:
             (parted if _crosses(machine, s, start, shaft) else good).append(name)
-    for link in s.path(start, drive.shaft):
-        worm = machine.stages[link.stages[0]]
-        if isinstance(worm, Worm) and _locks(worm, start, s):
-            (parted if _crosses(machine, s, start, worm.to) else good).append(worm.name)
     return good, parted
-
-
-def _locks(worm: Worm, start: str, s: ShaftSet) -> bool:
-    """True where the weight would drive the worm through its wheel and cannot."""
-    behind = s.path(start, worm.to)
-    return worm.name not in {name for link in behind for name in link.stages} and bool(np.all(shares(worm)[1] == 0))
 
 
 def _crosses(machine: Machine, s: ShaftSet, start: str, end: str) -> bool:
@@ -132,6 +133,9 @@ def _note(c: Context, drive: Crank, weight: Suspended, good: list[str], parted: 
     apart = "modules come apart before it, or something lets go"
     away = f" {', '.join(parted)} cannot be counted: {apart}." if parted else ""
     push = shown(torque / drive.radius.nominal, FORCE)
+    worms = [worm.name for worm, _ in locking_worms(c.machine, c.solved.set_of(drive.shaft), weight)]
+    if worms:
+        away += f" {', '.join(worms)} may lock by itself and does not count: vibration lets a worm go."
     return (f"nothing holds {weight.name} on its own side of every parting and clutch: {shown(energy, ENERGY)} can "
             f"reach the handle, which pushes with {push}.{away} Put a ratchet on the shaft the weight is wound "
             "on.")

@@ -41,7 +41,7 @@ from layshaft.verdict.context import Context, seats_in_use
 from layshaft.verdict.hazards import frees_a_weight
 from layshaft.verdict.kicks import MODE as KICK_BACK
 from layshaft.verdict.kicks import under_a_weight
-from layshaft.verdict.kinds import brakes, fixings, frames, springs, wheels
+from layshaft.verdict.kinds import brakes, fixings, frames, springs, wheels, worms
 from layshaft.verdict.kinds.bearing_duty import has_duty
 from layshaft.verdict.kinds.bearings import life_is_asked
 from layshaft.verdict.kinds.engaged import CLOSING, closed_running
@@ -150,6 +150,8 @@ def _of_stage(c: Context, stage: Stage) -> tuple[str, ...]:
     if isinstance(stage, (SlipClutch, ShearPin)):
         linings = ("lining pressure",) if isinstance(stage, SlipClutch) and by_springs(stage) else ()
         return LETS_GO + (CAUGHT if frees_a_weight(c.hurts(stage.path)) else ()) + linings
+    if isinstance(stage, Worm):
+        return worms.modes_of(stage)
     return TEETH if stage.axes == "crossing" else ("held torque",)
 
 
@@ -170,7 +172,7 @@ def _of_idlers(stage: Stage) -> Iterator[Expected]:
 
 def _no_method(stage: Stage) -> str:
     """Why nothing in the house rates a stage, blank where something does."""
-    words = {BevelPair: "bevel gears", Worm: "worm gears"}.get(type(stage), "")
+    words = "bevel gears" if isinstance(stage, BevelPair) else ""
     return f"no method for the strength of {words} yet" if words else ""
 
 
@@ -180,7 +182,7 @@ def _at_mesh(c: Context, stage: Stage) -> Iterator[Expected]:
         for shaft, seat in zip((stage.from_, stage.to), stage.seats, strict=True):
             path = c.machine.shafts[shaft].seats[seat].path
             yield from (Expected(path, "", mode) for mode in modes)
-    elif stage.axes == "crossing":
+    elif stage.axes == "crossing" and not isinstance(stage, Worm):
         yield Expected(stage.path, "", "slope at mesh", _no_method(stage))
 
 

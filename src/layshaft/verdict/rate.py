@@ -47,6 +47,7 @@ from layshaft.verdict.kinds import (
     twins,
     weights,
     wheels,
+    worms,
 )
 from layshaft.verdict.notebook import verdict_html, verdict_text
 from layshaft.verdict.open import open_owners, owner, set_root, taken_weights
@@ -155,6 +156,7 @@ def blocks(c: Context) -> list[Block]:
         idlers.block(c),
         gears.block(c),
         iso_gears.block(c),
+        worms.block(c),
         couplings.block(c),
         shafts.sections(c),
         shafts.bearing_slopes(c),

@@ -28,7 +28,7 @@ MEANING = {
 
 
 @formula("mu", "friction of the mesh", CURVE, where=MEANING)
-def friction(v_s: Velocity) -> Ratio:
+def mesh_friction(v_s: Velocity) -> Ratio:
     """It falls as the oil film builds up; at rest it is that of bare flanks."""
     return np.where(
         v_s > 10 * FEET_PER_MINUTE,

@@ -22,14 +22,14 @@ from layshaft.machine.schema import (
     YesNo,
     key,
 )
-from layshaft.trace.units import ANGLE, COUNT, DEGREE, FORCE, LENGTH, RATIO, STIFFNESS, TORQUE
+from layshaft.trace.units import ANGLE, AREA, COUNT, DEGREE, FORCE, LENGTH, RATIO, STIFFNESS, TORQUE
 
 TEETH = Quantity(COUNT, at_least=6, whole=True)
 TREATMENTS = ("normalised", "quenched carbon", "quenched alloy", "case-hardened", "induction-hardened", "nitrided")
 """Lines of ISO 6336-5 by heat treatment; quenched and tempered steels are plain carbon or alloyed."""
 STEEPEST = 45 * DEGREE
 """Neither a helix nor a pressure angle beyond it is cut."""
-
+WORM_WHEELS = ("sand-cast tin bronze", "chill-cast tin bronze", "centrifugally cast tin bronze")
 LUBRICATION = ("none", "manual", "drip", "bath", "oil stream")
 """Classes 0 to 4 of what keeps a chain's joints oiled."""
 
@@ -190,16 +190,22 @@ class Worm(Stage):
         Quantity(LENGTH, above=0), "reference diameter of the worm; or state one of the next three", "30 mm",
         may_be_open=True)
     quotient: Given = key(Quantity(RATIO, above=0), "reference diameter of the worm over the module", "10")
-    lead_angle: Given = key(Quantity(ANGLE, above=0), "lead angle at the reference diameter", "5.71 deg")
+    lead_angle: Given = key(
+        Quantity(ANGLE, above=0, at_most=STEEPEST), "lead angle at the reference diameter", "5.71 deg")
     centres: Given = key(
         Quantity(LENGTH, above=0), "distance of the axes; where the worm's diameter is known too, the wheel is shifted "
         "to fit", "75 mm")
     hand: str = key(Word(("right", "left")), "hand of the threads; right where it is not given", "right")
-    pressure_angle: Given = key(Quantity(ANGLE, above=0), "normal pressure angle", "20 deg")
+    pressure_angle: Given = key(Quantity(ANGLE, above=0, at_most=STEEPEST), "normal pressure angle", "20 deg")
     face: Given = key(Quantity(LENGTH, above=0), "face width of the wheel", "20 mm", may_be_open=True)
     friction: Given = key(
         Quantity(RATIO, above=0), "friction of the running mesh, where no efficiency is given; of neither, a published "
         "curve by sliding speed stands in", "0.06")
+    wheel_material: str = key(Word(WORM_WHEELS), "material of the wheel's rim", WORM_WHEELS[0])
+    worm_hardness: Given = key(
+        Quantity(COUNT, above=0), "hardness of the worm's threads: Brinell, above 400 Vickers", "600")
+    housing_area: Given = key(
+        Quantity(AREA, above=0), "outside of the closed case it runs in; none where it runs open", "0.2 m2")
 
 
 @dataclass(frozen=True, kw_only=True)
