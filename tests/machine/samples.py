@@ -187,7 +187,7 @@ def _stage(kind, word: str, seats: _Seats) -> str:
 
 def _shaft(name: str, names: list[str]) -> str:
     axis = "z" if name == "post" else "x"
-    first = _flow(Seat, at="10 mm", bearing='"6205"', fit='"k6"')
+    first = _flow(Seat, at="10 mm", bearing="own angular contact bearing", fit='"k6"')
     lines = "".join(f"      {seat}: {{at: {30 + i} mm}}\n" for i, seat in enumerate(names))
     lines += "".join(_hub(word, kind) for word, kind in HUBS.items()) if name == "lay" else ""
     return (f"  {name}:\n" + "".join(f"    {line}\n" for line in _block(Shaft, axis))

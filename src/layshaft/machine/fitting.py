@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 import re
+from itertools import pairwise
 
-from layshaft.machine import hub_fitting, listings, paths, programme_fitting
+from layshaft.machine import bearing_pairs, hub_fitting, listings, paths, programme_fitting
 from layshaft.machine.errors import Problem
 from layshaft.machine.kinds import (
     Crank,
@@ -243,6 +244,7 @@ def _shaft(machine: Machine, shaft: Shaft, problems: list[Problem]) -> None:
         ends.append(ends[-1] + (length.nominal if length.known else math.nan))
     _cuts(shaft, ends, problems)
     ends = _ends(shaft)
+    _faces(machine, shaft, problems)
     for seat in shaft.seats.values():
         if OF_THE_SHAFT.fullmatch(seat.name):
             problems.append(Problem(seat.mark, say.named_like_a_notch(seat.path, seat.name)))
@@ -252,6 +254,23 @@ def _shaft(machine: Machine, shaft: Shaft, problems: list[Problem]) -> None:
                 seat.path, shown(at, LENGTH), shown(ends[-1], LENGTH))))
         else:
             _seat(machine, seat, _diameters(shaft, ends, at), problems)
+
+
+def _faces(machine: Machine, shaft: Shaft, problems: list[Problem]) -> None:
+    """A facing belongs to a bearing of a pair, both say the same, and their load centres stay apart."""
+    facing = [seat for seat in shaft.seats.values() if seat.facing]
+    for seat in facing:
+        if bearing_pairs.part_on(machine, seat) is None:
+            problems.append(Problem(_at(machine, f"{seat.path}.facing", seat), say.faces_nothing(seat.path)))
+    if len({seat.facing for seat in facing}) > 1:
+        problems.append(Problem(_at(machine, f"{facing[1].path}.facing", facing[1]),
+                                say.faces_differ(shaft.path, [(s.name, s.facing) for s in facing])))
+    moved = dict(bearing_pairs.shifts(machine, shaft))
+    carried = sorted((s.at.nominal, s.name) for s in shaft.seats.values() if s.carries_shaft) if moved else []
+    for (x, one), (y, other) in pairwise(carried):
+        if x + moved.get(one, 0.0) > y + moved.get(other, 0.0) - SAME_SIZE:
+            seat = shaft.seats[one if one in moved else other]
+            problems.append(Problem(seat.mark, say.centres_meet(shaft.path, one, other)))
 
 
 def _cuts(shaft: Shaft, ends: list[float], problems: list[Problem]) -> None:

@@ -71,7 +71,7 @@ def resolve(machine: Machine, what: str, name: str) -> Size | None:
 def names(machine: Machine, what: str) -> list[str]:
     """Names that `resolve` knows, own ones first; a chain is listed with one strand."""
     kind = PARTS.get(what)
-    own = [n for n, part in machine.parts.items() if kind is not None and type(part) is kind]
+    own = [n for n, part in machine.parts.items() if kind is not None and isinstance(part, kind)]
     shipped = _table(what)
     if what == "suspension":
         return own + _rope_names()
@@ -84,7 +84,7 @@ def _own(machine: Machine, what: str, name: str) -> Any:
     kind = PARTS.get(what)
     folded = name.casefold()
     for known, part in machine.parts.items():
-        if known.casefold() == folded and kind is not None and type(part) is kind:
+        if known.casefold() == folded and kind is not None and isinstance(part, kind):
             return part
     return None
 

@@ -74,6 +74,9 @@ class Seat(Thing):
 
     at: Given = key(Quantity(LENGTH), "distance from the start of the shaft", "110 mm", required=True)
     bearing: Choice = key(Listing("bearing"), "bearing on this seat", "6205", may_be_open=True)
+    facing: str = key(
+        Word(("back to back", "face to face")),
+        "how an angular contact or tapered roller bearing faces the other one of its pair: O or X", "back to back")
     bush: Bush = key(Bush, "plain bush on this seat, instead of a bearing")
     drag: Given = key(
         Quantity(TORQUE, at_least=0),

@@ -67,10 +67,26 @@ def _keep(shape: Shape, beam: Beam) -> None:
     _KEPT[shape] = beam
 
 
-def shape_of(shaft: Shaft, supports: Iterable[str], stations: Iterable[float]) -> Shape:
-    """The shape of a shaft whose lengths are known; an open diameter is stood in for."""
+def shape_of(shaft: Shaft, supports: Iterable[str], stations: Iterable[float],
+             shifts: frozenset[tuple[str, float]] = frozenset()) -> Shape:
+    """The shape of a shaft whose lengths are known; an open diameter is stood in for.
+
+    `shifts` moves supports to the load centres of their bearings; one beyond an end of the shaft is reached
+    by a weightless stub of the last diameter.
+    """
     ends = [0.0]
     for _, step in shaft.sections:
         ends.append(ends[-1] + step.nominal)
-    diameters = tuple(STAND_IN if np.isnan(d.nominal) else d.nominal for d, _ in shaft.sections)
-    return Shape(tuple(ends), diameters, tuple(shaft.seats[name].at.nominal for name in supports), tuple(stations))
+    diameters = [STAND_IN if np.isnan(d.nominal) else d.nominal for d, _ in shaft.sections]
+    places = tuple(centres(shaft, supports, shifts))
+    if min(places, default=0.0) < ends[0]:
+        ends, diameters = [min(places), *ends], [diameters[0], *diameters]
+    if max(places, default=0.0) > ends[-1]:
+        ends, diameters = [*ends, max(places)], [*diameters, diameters[-1]]
+    return Shape(tuple(ends), tuple(diameters), places, tuple(stations))
+
+
+def centres(shaft: Shaft, supports: Iterable[str], shifts: frozenset[tuple[str, float]]) -> list[float]:
+    """Where the reaction of each support acts along the shaft."""
+    moved = dict(shifts)
+    return [shaft.seats[name].at.nominal + moved.get(name, 0.0) for name in supports]

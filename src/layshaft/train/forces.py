@@ -9,19 +9,20 @@ what a coupling pushes back with, whose direction nobody knows.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
 
+from layshaft.machine.bearing_pairs import shifts
 from layshaft.machine.kinds import Crank, FallingWeight, Pedals, Pull, Suspended
 from layshaft.machine.model import Shaft
 from layshaft.machine.once import once
 from layshaft.machine.schema import Given
 from layshaft.mechanics.beam import Beam, BeamResult
 from layshaft.train import sources
-from layshaft.train.beams import Shape, beam_like, shape_of
+from layshaft.train.beams import Shape, beam_like, centres, shape_of
 from layshaft.train.cases import BRAKED, LEANING, TRANSIT
 from layshaft.train.known import factors
 from layshaft.train.place import length, seat_point
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from layshaft.train.solve import Solved
 
 Array = npt.NDArray[np.float64]
+Shifts = frozenset[tuple[str, float]]
 STEEL_DENSITY = 7850.0
 """kg/m3, common value of handbooks."""
 
@@ -66,6 +68,12 @@ class ShaftLoads:
     deflection: Array
     goes_round: bool = False
     leaned_on: bool = False
+    centres: list[float] = field(default_factory=list)
+    """Place along the shaft where the reaction of each support acts: the load centre of its bearing."""
+
+    settled: Array = field(default_factory=lambda: np.zeros((0, 0)))
+    either_way: Array = field(default_factory=lambda: np.zeros((0, 0)))
+    """Axial reaction of what has a settled sense, and of what may push either way; `thrust` is both at their worst."""
 
     @property
     def hand(self) -> str:
@@ -96,7 +104,7 @@ def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: _Gravity, 
     """Collect what acts on one shaft and solve it as a beam on its bearings."""
     shaft = solved.machine.shafts[name]
     shape = (len(solved.columns), solved.samples)
-    supports = supports_of(shaft)
+    supports, moved = supports_of(shaft), shifts(solved.machine, shaft)
     stations, names = _stations(shaft)
     force = np.zeros((len(stations), 3, *shape))
     couple = np.zeros_like(force)
@@ -112,11 +120,13 @@ def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: _Gravity, 
         torque[names.index(seat)] += value
     before = -np.cumsum(torque, axis=0)
     hand, back = _handles(solved, shaft, names, force), pushed_back(solved, shaft, names, force)
-    found = _bent(shaft, supports, force, couple, hand, back, hardest=not in_balance)
+    found = _bent(shaft, moved, force, couple, hand, back, hardest=not in_balance)
     if hand is not None:
         force, couple = force + hand.force, couple + hand.couple
     thrust = -(axis(shaft) @ force.sum(axis=0).reshape(3, -1)).reshape(shape)
+    settled, either_way = thrust, np.zeros(shape)
     for push in back:
+        either_way = either_way + np.abs(push.along)
         force, couple = force + push.force, couple + push.couple
         thrust = thrust + np.where((thrust > 0) & (not in_balance), push.along, -push.along)
     reaction, moment_left, moment_right, slope, deflection = _shaped(found, shape, len(supports), len(stations))
@@ -124,6 +134,7 @@ def _loads_of(solved: Solved, name: str, on_seats: list[SeatLoad], g: _Gravity, 
         name, stations, names, supports, frame(shaft), force, couple,
         np.concatenate([np.zeros((1, *shape)), before[:-1]]), before, reaction, thrust, moment_left, moment_right,
         slope, deflection, hand is not None and bool(hand.goes_round.any()), bool(back),
+        centres(shaft, supports, moved), settled, either_way,
     )
 
 
@@ -157,14 +168,14 @@ def _handles(solved: Solved, shaft: Shaft, names: list[str], like: Array) -> _Ha
     return _Hand(force, couple, goes_round)
 
 
-def _bent(shaft: Shaft, supports: list[str], force: Array, couple: Array, hand: _Hand | None,
+def _bent(shaft: Shaft, moved: Shifts, force: Array, couple: Array, hand: _Hand | None,
           back: Sequence[PushedBack], *, hardest: bool) -> BeamResult | None:
     """What the beam answers; a push without a settled direction as it is hardest on each place by itself."""
-    found = _bend(shaft, supports, force, couple)
+    found = _bend(shaft, moved, force, couple)
     every = np.ones(len(force[0, 0]), bool)
     pushes: list[tuple[_Hand | PushedBack, npt.NDArray[np.bool_]]] = [(push, every) for push in back]
     for push, free in [(hand, hand.goes_round), *pushes] if hand else pushes:
-        more = _bend(shaft, supports, push.force, push.couple) if found is not None else None
+        more = _bend(shaft, moved, push.force, push.couple) if found is not None else None
         if found is not None and more is not None:
             any_way = np.repeat(free & hardest, force.shape[-1])
             both = [(getattr(found, f.name), getattr(more, f.name)) for f in fields(found)]
@@ -317,10 +328,11 @@ def _station(stations: list[float], names: list[str], place: float) -> int:
     return next(i for i, (x, n) in enumerate(zip(stations, names, strict=True)) if n == "" and x == place)
 
 
-def _bend(shaft: Shaft, supports: list[str], force: Array, couple: Array) -> BeamResult | None:
+def _bend(shaft: Shaft, moved: Shifts, force: Array, couple: Array) -> BeamResult | None:
+    supports = supports_of(shaft)
     if not np.isfinite(length(shaft)) or len(supports) < 2:
         return None
-    beam = beam_of(shaft)
+    beam = beam_of(shaft, moved)
     _, side, other = frame(shaft)
     across, bending = np.array([side, other]), np.array([other, -side])
     # A couple that turns the axis towards `side` acts about a x side = other; towards `other`, about -side.
@@ -336,14 +348,14 @@ def _open(shaft: Shaft) -> bool:
 
 
 @once
-def beam_of(shaft: Shaft) -> Beam:
-    """A shaft on its bearings, a diameter that is open replaced by a stand-in."""
-    return beam_like(bending_shape(shaft))
+def beam_of(shaft: Shaft, moved: Shifts) -> Beam:
+    """A shaft on the load centres of its bearings, a diameter that is open replaced by a stand-in."""
+    return beam_like(bending_shape(shaft, moved))
 
 
-def bending_shape(shaft: Shaft) -> Shape:
+def bending_shape(shaft: Shaft, moved: Shifts) -> Shape:
     """What its beam is made of: steps, bearings, and the stations that loads and answers have."""
-    return shape_of(shaft, supports_of(shaft), _stations(shaft)[0])
+    return shape_of(shaft, supports_of(shaft), _stations(shaft)[0], moved)
 
 
 def supports_of(shaft: Shaft) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
+from layshaft.machine.bearing_pairs import shifts
 from layshaft.machine.kinds import Coupling
 from layshaft.machine.model import Machine, Shaft
 from layshaft.train.forces import beam_of, supports_of
@@ -23,7 +24,7 @@ def rigid_reaction(machine: Machine, stage: Coupling) -> float:
     ends = [machine.shafts[shaft] for shaft in (stage.from_, stage.to)]
     if any(not _can_bend(shaft) for shaft in ends):
         return float("nan")
-    one, other = (_give(shaft, seat) for shaft, seat in zip(ends, stage.seats, strict=True))
+    one, other = (_give(machine, shaft, seat) for shaft, seat in zip(ends, stage.seats, strict=True))
     turned = np.array([[1.0, same_sense(machine, stage)], [same_sense(machine, stage), 1.0]])
     push = np.linalg.solve(one + turned * other, np.diag([stage.offset.nominal, stage.angle.nominal]))
     return float(np.abs(push[0]).sum())
@@ -34,9 +35,9 @@ def _can_bend(shaft: Shaft) -> bool:
     return bool(known and np.isfinite(length(shaft)) and len(supports_of(shaft)) > 1)
 
 
-def _give(shaft: Shaft, seat: str) -> Array:
+def _give(machine: Machine, shaft: Shaft, seat: str) -> Array:
     """Deflection and slope at a seat under a unit force and under a unit couple there, (2, 2)."""
-    beam = beam_of(shaft)
+    beam = beam_of(shaft, shifts(machine, shaft))
     at = int(np.argmin(np.abs(beam.stations - shaft.seats[seat].at.nominal)))
     force, couple = np.zeros((len(beam.stations), 2, 2)), np.zeros((len(beam.stations), 2, 2))
     force[at, 0, 0], couple[at, 0, 1] = 1.0, 1.0

@@ -6,12 +6,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from layshaft.machine.bearing_pairs import thrust_seats
 from layshaft.machine.model import Shaft
 from layshaft.trace.formula import Remark
 from layshaft.trace.source import Source
 from layshaft.trace.units import FORCE, TORQUE, shown
 from layshaft.train.bushes import NOTE, friction
 from layshaft.verdict.context import Context
+from layshaft.verdict.kinds.bearing_pairs import without_centre
 from layshaft.verdict.kinds.bearings import life_is_asked
 
 TOO_KIND = 1.5
@@ -21,6 +23,8 @@ LEAST_THRUST = 1.0
 RUBS = Source("friction of a plain bush", "Coulomb, between dry and greased", "common practice")
 STANDING = Source("bearing handbooks", "bearings that stand, creep or rock count by static load", "common practice")
 SHAKEN = Source("bearing handbooks", "false brinelling of bearings that stand and shake", "common practice")
+SET_BY_MAKER = Source("bearing handbooks", "adjusted pairs of angular contact and tapered roller bearings",
+                      "common practice")
 CREEPS = Remark(
     "Turns below 10 rev/min: a rating life says nothing here, so none is given. It is judged by static load alone; "
     "rust, dirt and dents end it. Fill it with grease, seal it, and renew the grease.", STANDING, True)
@@ -34,10 +38,22 @@ ON_THE_ROAD = Remark(
     "lightly to one side along its axis, and turn it by hand at every stop.", SHAKEN, True)
 
 
+ADJUSTED = Remark(
+    "Counted as set to neither play nor preload: how it is adjusted is not modelled. Preload adds to the load of both "
+    "bearings, and so does a shaft that grows warmer than its housing where they stand face to face; play lets the "
+    "shaft knock to and fro and unloads the balls or rollers of one side. Set it by its maker's figures, turning the "
+    "shaft meanwhile, and keep hands out of what it drives.", SET_BY_MAKER, True)
+NO_CENTRE = Remark(
+    "Its list gives no load centre (`load centre` and `width`): reactions are taken at the middle of the bearing. Back "
+    "to back they act farther apart, face to face nearer, where an overhung load weighs more.", SET_BY_MAKER, True)
+
+
 def bearing_advice(c: Context) -> Iterator[tuple[str, Remark]]:
     """Every remark with the path of its bearing."""
     for shaft in c.machine.shafts.values():
         said = _of_shaft(c, shaft)
+        yield from ((f"{shaft.seats[name].path}.bearing", ADJUSTED) for name in thrust_seats(c.machine, shaft))
+        yield from ((f"{shaft.seats[name].path}.bearing", NO_CENTRE) for name in without_centre(c, shaft))
         for seat in shaft.seats.values() if said else ():
             if seat.bearing.state != "missing":
                 yield from ((f"{seat.path}.bearing", remark) for remark in said)

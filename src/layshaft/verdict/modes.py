@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from layshaft.machine.bearing_pairs import thrust_seats
 from layshaft.machine.kinds import (
     BevelPair,
     Brake,
@@ -83,6 +84,8 @@ LOOP_WHEEL = ("wrap", "tooth jump")
 LOOP_WHEELS = ("drive wheel", "winding wheel")
 CRANK = ("handle force", "power of one person")
 NOT_ON_SEATS = "nothing on this seat says how the torque passes: no key and no hub given"
+NO_OIL_IN_PAIRS = ("the life-modification factor is reckoned for deep groove bearings alone: leave the oil out, or "
+                   "ask its maker")
 EMPTY_SEAT = "what sits here is not in the file: no bearing, no key, no part"
 
 
@@ -101,7 +104,7 @@ def expected(c: Context) -> Iterator[Expected]:
     acted_on, over_duty = seats_in_use(c.machine), has_duty(c)
     for shaft in c.machine.shafts.values():
         here = frozenset(seat for on, seat in acted_on if on == shaft.name)
-        yield from _of_shaft(shaft, here, _lives(c, shaft, over_duty))
+        yield from _of_shaft(shaft, here, _lives(c, shaft, over_duty), frozenset(thrust_seats(c.machine, shaft)))
     for stage in c.machine.stages.values():
         yield from (Expected(stage.path, "", mode, _no_method(stage)) for mode in _of_stage(c, stage))
         if isinstance(stage, GearPair):
@@ -194,11 +197,12 @@ def _lives(c: Context, shaft: Shaft, over_duty: bool) -> tuple[str, ...]:
 
 
 @once
-def _of_shaft(shaft: Shaft, acted_on: frozenset[str], lives: tuple[str, ...]) -> tuple[Expected, ...]:
+def _of_shaft(shaft: Shaft, acted_on: frozenset[str], lives: tuple[str, ...],
+              in_pairs: frozenset[str]) -> tuple[Expected, ...]:
     found = [Expected(shaft.path, place, mode) for place in _places(shaft) for mode in SECTION]
     found += [Expected(shaft.path, "", mode) for mode in WHOLE_SHAFT]
     for name, seat in shaft.seats.items():
-        found += _of_seat(seat, lives, carries=name in acted_on)
+        found += _of_seat(seat, lives, carries=name in acted_on, in_pair=name in in_pairs)
     return tuple(found)
 
 
@@ -215,10 +219,11 @@ def _places(shaft: Shaft) -> list[str]:
     return found
 
 
-def _of_seat(seat: Seat, lives: tuple[str, ...], *, carries: bool) -> Iterator[Expected]:
+def _of_seat(seat: Seat, lives: tuple[str, ...], *, carries: bool, in_pair: bool) -> Iterator[Expected]:
     if seat.bearing.state != "missing":
-        modified = ("modified life",) if lives and seat.base_oil.known else ()
-        yield from (Expected(f"{seat.path}.bearing", "", mode) for mode in ("static load", *lives, *modified))
+        yield from (Expected(f"{seat.path}.bearing", "", mode) for mode in ("static load", *lives))
+        if lives and seat.base_oil.known:
+            yield Expected(f"{seat.path}.bearing", "", "modified life", NO_OIL_IN_PAIRS if in_pair else "")
         yield Expected(seat.path, "", "slope at bearing")
     if seat.rubs:
         yield from (Expected(f"{seat.path}.bush", "", mode) for mode in BUSH)

@@ -18,6 +18,7 @@ from layshaft.verdict.context import Context, context
 from layshaft.verdict.coverage import silent
 from layshaft.verdict.kicks import kicks
 from layshaft.verdict.kinds import (
+    bearing_pairs,
     bearings,
     belts,
     brakes,
@@ -169,6 +170,7 @@ def blocks(c: Context) -> list[Block]:
         keys.block(c),
         *hubs.blocks(c),
         *bearings.blocks(c),
+        *bearing_pairs.blocks(c),
         bushes.block(c),
         *wheels.blocks(c),
         *fixings.blocks(c),

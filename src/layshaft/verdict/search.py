@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.machine import paths
+from layshaft.machine.bearing_pairs import shifts
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice, Given, Thing, keys
 from layshaft.trace.findings import HOLDS, UNKNOWN
@@ -150,9 +151,11 @@ def tried(c: Context, candidates: Sequence[Candidate], gather: Gather, keep: Cal
 
 def _bend_all(c: Context, candidates: Sequence[Candidate]) -> None:
     """Build the beams of every shaft the candidates change at a stroke, before each is asked for alone."""
-    changed = [put(c.machine, k.sets).shafts[name] for k in candidates for name in _shafts_in(k.sets)]
-    whole = [shaft for shaft in changed if np.isfinite(length(shaft)) and len(supports_of(shaft)) > 1]
-    prepare(shape for shaft in whole for shape in (bending_shape(shaft), whirling_shape(shaft)))
+    changed = [(shaft, shifts(machine, shaft)) for k in candidates for machine in (put(c.machine, k.sets),)
+               for shaft in map(machine.shafts.__getitem__, _shafts_in(k.sets))]
+    whole = [(shaft, moved) for shaft, moved in changed if np.isfinite(length(shaft)) and len(supports_of(shaft)) > 1]
+    prepare(shape for shaft, moved in whole
+            for shape in (bending_shape(shaft, moved), whirling_shape(shaft, moved)))
 
 
 def _shafts_in(sets: Mapping[str, float | str]) -> set[str]:

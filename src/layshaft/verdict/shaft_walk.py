@@ -134,8 +134,7 @@ def _reactions(here: _Here, plane: int, forces: dict[str, tuple[Any, float, Any]
                couples: dict[str, tuple[Any, float]]) -> dict[str, tuple[Any, float, Any]]:
     """What the bearings push back with: by statics on two of them, from the bent beam on more."""
     loads, mark = here.loads, "yz"[plane]
-    seats = sorted(loads.supports, key=lambda seat: loads.stations[loads.at(seat)])
-    xs = [loads.stations[loads.at(seat)] for seat in seats]
+    xs, seats = zip(*sorted(zip(loads.centres, loads.supports, strict=True)), strict=True)
     places = [given(f"x_{letter}", f"place of {seat}", LENGTH, x, PLACES)
               for letter, seat, x in zip(LETTERS, seats, xs, strict=False)]
     if len(seats) == 2:

@@ -46,6 +46,7 @@ from layshaft.machine.kinds.hubs import PressFit as PressFit
 from layshaft.machine.kinds.hubs import SetScrews as SetScrews
 from layshaft.machine.kinds.hubs import TaperClamp as TaperClamp
 from layshaft.machine.kinds.listed import PARTS as PARTS
+from layshaft.machine.kinds.listed import AngularContactPart as AngularContactPart
 from layshaft.machine.kinds.listed import BearingPart as BearingPart
 from layshaft.machine.kinds.listed import BushPart as BushPart
 from layshaft.machine.kinds.listed import ChainPart as ChainPart
@@ -58,6 +59,7 @@ from layshaft.machine.kinds.listed import SteelPart as SteelPart
 from layshaft.machine.kinds.listed import SuspensionPart as SuspensionPart
 from layshaft.machine.kinds.listed import SynchronousBeltPart as SynchronousBeltPart
 from layshaft.machine.kinds.listed import TaperClampPart as TaperClampPart
+from layshaft.machine.kinds.listed import TaperedRollerPart as TaperedRollerPart
 from layshaft.machine.kinds.loads import Allowance as Allowance
 from layshaft.machine.kinds.loads import EddyBrake as EddyBrake
 from layshaft.machine.kinds.loads import FanBrake as FanBrake

@@ -9,6 +9,7 @@ from layshaft.trace.units import (
     ANGLE,
     AREA,
     COUNT,
+    DEGREE,
     FORCE,
     LENGTH,
     MASS,
@@ -81,6 +82,30 @@ class BearingPart(Part):
     dynamic_rating: Given = key(Quantity(FORCE, above=0), "basic dynamic load rating C", "14 kN")
     static_rating: Given = key(Quantity(FORCE, above=0), "basic static load rating C0", "7.85 kN")
     fatigue_limit: Given = key(Quantity(FORCE, above=0), "fatigue load limit C_u", "0.33 kN")
+
+
+@dataclass(frozen=True, kw_only=True)
+class AngularContactPart(BearingPart):
+    """A single-row angular contact ball bearing's ratings; it is mounted against another one."""
+
+    contact_angle: Given = key(
+        Quantity(ANGLE, above=0, at_most=45 * DEGREE), "contact angle, for the factors that are not listed", "40 deg")
+    limit: Given = key(
+        Quantity(RATIO, above=0), "axial over radial load up to which the axial load costs nothing", "1.14", name="e")
+    radial_factor: Given = key(Quantity(RATIO, above=0), "radial factor past e", "0.35", name="X")
+    axial_factor: Given = key(Quantity(RATIO, above=0), "axial factor past e", "0.57", name="Y")
+    static_axial_factor: Given = key(Quantity(RATIO, above=0), "axial factor at rest", "0.26", name="Y0")
+    induced_thrust: Given = key(
+        Quantity(RATIO, at_least=0), "axial force that a radial load brings about, over that load; "
+        "where absent, e of balls and 1/(2 Y) of rollers", "0.88")
+    load_centre: Given = key(
+        Quantity(LENGTH, above=0), "distance of the load centre from the back of the outer ring, a of the list",
+        "26 mm")
+
+
+@dataclass(frozen=True, kw_only=True)
+class TaperedRollerPart(AngularContactPart):
+    """A single-row tapered roller bearing's ratings; it is mounted against another one."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -175,6 +200,8 @@ PARTS: dict[str, type] = {
     "coupling": CouplingPart,
     "one-way hub": OneWayHubPart,
     "bearing": BearingPart,
+    "angular contact bearing": AngularContactPart,
+    "tapered roller bearing": TaperedRollerPart,
     "bush": BushPart,
     "chain": ChainPart,
     "pin": PinPart,

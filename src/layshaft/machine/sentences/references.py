@@ -154,6 +154,24 @@ def too_few_bearings(path: str, found: Sequence[str]) -> str:
     return f"{path}: the shaft has {has}; it needs two. Write 'bearing: open' on a seat if it is not chosen."
 
 
+def faces_nothing(path: str) -> str:
+    """A facing where no bearing of a pair sits."""
+    return (f"{path}.facing: only angular contact and tapered roller bearings face another one, and this seat has "
+            "none. Leave it out, or name such a bearing of `parts`.")
+
+
+def faces_differ(path: str, said: Sequence[tuple[str, str]]) -> str:
+    """Two bearings of a pair with two facings."""
+    words = " and ".join(f"'{seat}' says {facing}" for seat, facing in said)
+    return f"{path}: the two bearings of a pair face in one way, but {words}. Correct one of them."
+
+
+def centres_meet(path: str, one: str, other: str) -> str:
+    """Load centres that coincide or change places."""
+    return (f"{path}: the load centres of '{one}' and '{other}' meet or change places, so they do not hold the shaft "
+            "straight. Put them farther apart, or mount them back to back.")
+
+
 def bearings_in_one_place(path: str, at: str) -> str:
     """Two bearings that are one."""
     return f"{path}: all its bearings sit at {at}. Put two of them apart."

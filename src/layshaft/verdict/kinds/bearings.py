@@ -9,6 +9,7 @@ import numpy as np
 
 from layshaft.elements import ball_bearing
 from layshaft.listings.tables import table
+from layshaft.machine.bearing_pairs import part_on
 from layshaft.machine.kinds import BearingPart
 from layshaft.machine.model import Seat, Shaft
 from layshaft.mechanics.rolling_life import BALLS
@@ -44,8 +45,9 @@ def block(c: Context) -> Block:
     for shaft in c.machine.shafts.values():
         loads = c.solved.loads[shaft.name]
         for i, name in enumerate(loads.supports):
-            if shaft.seats[name].bearing.state != "missing":
-                found.parts.append(_part(c, shaft, name, shaft.seats[name], i))
+            seat = shaft.seats[name]
+            if seat.bearing.state != "missing" and part_on(c.machine, seat) is None:
+                found.parts.append(_part(c, shaft, name, seat, i))
     turns = {shaft.name for shaft in c.machine.shafts.values() if life_is_asked(c, shaft)}
     found.applies = {"rating life": lambda part: part.shaft in turns,
                      "modified life": lambda part: part.shaft in turns and _told(part)}
@@ -88,15 +90,20 @@ def _part(c: Context, shaft: Shaft, name: str, seat: Seat, i: int) -> Part:
     part = Part(f"{seat.path}.bearing", "", values, origins, "", frozenset({"F_r", "F_a", "omega"}),
                 not_chosen=not seat.bearing.known, content=content, shaft=shaft.name)
     with_required(part, c.machine.margins or {}, REQUIRED)
-    return _as_quiet_as_asked(c, seat, part)
+    return as_quiet_as_asked(c, seat, part)
 
 
-def _as_quiet_as_asked(c: Context, seat: Seat, part: Part) -> Part:
-    """Static safety for how the bearing must run, where the seat says it and the builder asks for no other."""
+def as_quiet_as_asked(c: Context, seat: Seat, part: Part, *, rollers: bool = False) -> Part:
+    """Static safety for how the bearing must run, where the seat says it and the builder asks for no other.
+
+    Rollers ask for more than the usual required margin, which is that of balls: shocks, where nothing is said.
+    """
     own = (c.machine.margins or {}).get("static load")
-    if seat.must_run and not (own is not None and own.known):
-        row = table("bearing_static_safety")[seat.must_run]
-        needed = row.number("s_0"), Source(row.source.work, f"must run {seat.must_run}", row.source.obtained)
+    asked = seat.must_run or ("under shocks" if rollers else "")
+    if asked and not (own is not None and own.known):
+        row = table("bearing_static_safety")[asked]
+        needed = (row.number("s_0_rollers" if rollers else "s_0"),
+                  Source(row.source.work, f"must run {asked}", row.source.obtained))
         part.required["static load"] = needed
         part.inputs["s_0_required"], part.origins["s_0_required"] = needed
     return part

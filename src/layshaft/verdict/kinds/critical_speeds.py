@@ -10,13 +10,14 @@ import numpy.typing as npt
 
 from layshaft.elements import ball_bearing
 from layshaft.elements import shaft as room
+from layshaft.machine.bearing_pairs import shifts
 from layshaft.machine.kinds import BearingPart
 from layshaft.machine.model import Shaft
 from layshaft.machine.once import once
 from layshaft.mechanics.critical_speed import Whirl, first_critical
 from layshaft.trace.source import Source
 from layshaft.train.beams import YOUNG, Shape, beam_like, shape_of
-from layshaft.train.forces import STEEL_DENSITY, supports_of
+from layshaft.train.forces import STEEL_DENSITY, Shifts, supports_of
 from layshaft.train.place import length
 from layshaft.train.sizes import own_part
 from layshaft.train.sources import load_mass
@@ -46,9 +47,10 @@ def _part(c: Context, shaft: Shaft) -> Part:
     loads = c.solved.loads[shaft.name]
     known = np.isfinite(length(shaft)) and all(d.known for d, _ in shaft.sections) and len(loads.supports) > 1
     masses, unweighed = _on_seats(c, shaft)
-    lumped = _lumped(shaft) if known else None
+    moved = shifts(c.machine, shaft)
+    lumped = _lumped(shaft, moved) if known else None
     g = c.machine.gravity
-    whirl = _whirl(shaft, tuple(masses.items()), g.nominal) if lumped else Whirl(NAN, NAN, NAN)
+    whirl = _whirl(shaft, moved, tuple(masses.items()), g.nominal) if lumped else Whirl(NAN, NAN, NAN)
     most, most_source = _most(c, shaft, unweighed)
     values: dict[str, Any] = {
         "omega": np.abs(c.solved.speed[shaft.name]), "omega_1": whirl.omega_1,
@@ -118,17 +120,17 @@ class _Lumped:
 
 
 @once
-def _lumped(shaft: Shaft) -> _Lumped:
+def _lumped(shaft: Shaft, moved: Shifts) -> _Lumped:
     """The shaft cut into short pieces, the mass of each in its middle; seats behind them."""
     own = [STEEL_DENSITY * np.pi / 4 * d**2 * size for d, size, _ in _pieces(shaft)]
     seats = {name: len(own) + i for i, name in enumerate(shaft.seats)}
-    return _Lumped(np.array(own), beam_like(whirling_shape(shaft)).flexibility(), seats)
+    return _Lumped(np.array(own), beam_like(whirling_shape(shaft, moved)).flexibility(), seats)
 
 
-def whirling_shape(shaft: Shaft) -> Shape:
+def whirling_shape(shaft: Shaft, moved: Shifts) -> Shape:
     """The same shaft with the middles of its pieces and its seats as stations."""
     seats = [seat.at.nominal for seat in shaft.seats.values()]
-    return shape_of(shaft, supports_of(shaft), [*(middle for _, _, middle in _pieces(shaft)), *seats])
+    return shape_of(shaft, supports_of(shaft), [*(middle for _, _, middle in _pieces(shaft)), *seats], moved)
 
 
 def _pieces(shaft: Shaft) -> list[tuple[float, float, float]]:
@@ -142,21 +144,21 @@ def _pieces(shaft: Shaft) -> list[tuple[float, float, float]]:
     return found
 
 
-def _whirl(shaft: Shaft, masses: tuple[tuple[str, Any], ...], g: float) -> Whirl:
+def _whirl(shaft: Shaft, moved: Shifts, masses: tuple[tuple[str, Any], ...], g: float) -> Whirl:
     """The solved shaft; kept where every mass is a plain number."""
     if any(np.ndim(mass) for _, mass in masses):
-        return _solved(shaft, masses, g)
-    return _kept(shaft, frozenset((name, float(mass)) for name, mass in masses), g)
+        return _solved(shaft, moved, masses, g)
+    return _kept(shaft, moved, frozenset((name, float(mass)) for name, mass in masses), g)
 
 
 @once
-def _kept(shaft: Shaft, masses: frozenset[tuple[str, float]], g: float) -> Whirl:
-    return _solved(shaft, tuple(masses), g)
+def _kept(shaft: Shaft, moved: Shifts, masses: frozenset[tuple[str, float]], g: float) -> Whirl:
+    return _solved(shaft, moved, tuple(masses), g)
 
 
-def _solved(shaft: Shaft, masses: tuple[tuple[str, Any], ...], g: float) -> Whirl:
+def _solved(shaft: Shaft, moved: Shifts, masses: tuple[tuple[str, Any], ...], g: float) -> Whirl:
     """Own lumps and the masses at the seats; those with samples give (samples,) answers."""
-    lumped = _lumped(shaft)
+    lumped = _lumped(shaft, moved)
     shape = np.broadcast_shapes(*(np.shape(mass) for _, mass in masses)) if masses else ()
     every = np.zeros((*shape, len(lumped.flexibility)))
     every[..., : len(lumped.own)] = lumped.own

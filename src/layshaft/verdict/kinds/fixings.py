@@ -17,6 +17,7 @@ from layshaft.trace.source import Source
 from layshaft.train.cases import CASES, TRANSIT
 from layshaft.train.sizes import own_part
 from layshaft.verdict.context import NAN, Context
+from layshaft.verdict.kinds.bearing_pairs import axial_on
 from layshaft.verdict.rows import Block, Part, with_required
 
 MM, MPA, KILO = 1e-3, 1e6, 1e3
@@ -78,11 +79,14 @@ def _load(c: Context, f: Fixing) -> tuple[dict[str, Any], Source]:
     i = loads.supports.index(f.seat)
     known = len(loads.reaction) == len(loads.supports)
     r = loads.reaction[i] if known else np.full((2, *loads.thrust.shape), NAN)
-    force = -(np.multiply.outer(side, r[0]) + np.multiply.outer(other, r[1]) + np.multiply.outer(axis, loads.thrust))
+    pair = axial_on(c, c.machine.shafts[f.shaft], f.seat)
+    thrust = loads.thrust if pair is None else -pair[1] * pair[0]
+    force = -(np.multiply.outer(side, r[0]) + np.multiply.outer(other, r[1]) + np.multiply.outer(axis, thrust))
     arms = np.broadcast_to(arm[:, None, None], force.shape)
     found = _parts(axes, force, np.cross(arms, force, axis=0) + moment[:, None, None])
+    along = "its axial load" if pair else "all the thrust on it"
     return _any_way(c, loads.goes_round, found, force, arm, moment), c.from_train(
-        f.shaft, f"reaction at {f.seat}, all the thrust on it, in the axes of the face"
+        f.shaft, f"reaction at {f.seat}, {along}, in the axes of the face"
                  f"{', a push on the handle from any side' if loads.goes_round else ''}")
 
 

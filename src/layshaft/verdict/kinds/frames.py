@@ -22,6 +22,7 @@ from layshaft.trace.source import Source
 from layshaft.train.cases import CASES, MODULE_OFF, PEAK, RUNNING, WINDING
 from layshaft.train.sizes import own_part
 from layshaft.verdict.context import NAN, Context
+from layshaft.verdict.kinds.bearing_pairs import axial_on
 from layshaft.verdict.rows import Block, Part, with_required
 
 STEADY = (RUNNING, PEAK, WINDING, MODULE_OFF)
@@ -89,7 +90,9 @@ def _force(c: Context, item: Carried, count: Any) -> Any:
     if len(loads.reaction) != len(loads.supports):
         return np.full((len(c.solved.columns), c.solved.samples), NAN)
     r = loads.reaction[loads.supports.index(item.seat)]
-    return np.sqrt(r[0] ** 2 + r[1] ** 2 + loads.thrust**2) / count
+    pair = axial_on(c, c.machine.shafts[item.shaft], item.seat)
+    along = loads.thrust if pair is None else pair[0]
+    return np.sqrt(r[0] ** 2 + r[1] ** 2 + along**2) / count
 
 
 def _spread(c: Context, m: Member) -> Any:

@@ -10,7 +10,8 @@ import numpy as np
 
 from layshaft.elements import shaft as room
 from layshaft.listings.tables import table
-from layshaft.machine.kinds import GearPair, RollerChain
+from layshaft.machine.bearing_pairs import pair_of, part_on
+from layshaft.machine.kinds import GearPair, RollerChain, TaperedRollerPart
 from layshaft.machine.model import Shaft
 from layshaft.machine.once import once
 from layshaft.mechanics import endurance
@@ -21,6 +22,7 @@ from layshaft.train.place import diameters_at
 from layshaft.train.steady import steady_of
 from layshaft.train.stiffness import SHEAR_MODULUS, shaft_flexibility
 from layshaft.verdict.context import NAN, Context, Steel, magnitude, seats_in_use
+from layshaft.verdict.kinds.bearing_pairs import axial_on
 from layshaft.verdict.kinds.notches import notch_of
 from layshaft.verdict.rows import Block, Part, with_required
 
@@ -40,18 +42,19 @@ def sections(c: Context) -> Block:
     reference = steady_of(c.solved.columns)
     for name, shaft in c.machine.shafts.items():
         loads = c.solved.loads[name]
-        demands = _Demands(_moment(loads), *_torques(loads, reference))
+        demands = _Demands(_moment(loads), *_torques(loads, reference), _along(c, shaft, loads))
         found.parts += [_section(c, shaft, loads, i, demands) for i in range(len(loads.stations))]
     return found
 
 
 @dataclass(frozen=True, slots=True)
 class _Demands:
-    """Moment, mean torque and its swing at all stations of a shaft."""
+    """Moment, mean torque and its swing at all stations of a shaft; axial force anywhere in it."""
 
     moment: Any
     torque: Any
     swing: Any
+    along: Any
 
 
 def _moment(loads: ShaftLoads) -> Any:
@@ -68,6 +71,13 @@ def _torques(loads: ShaftLoads, reference: Any) -> tuple[Any, Any]:
     return np.where(worse, left, right), np.where(worse, swing_left, swing_right)
 
 
+def _along(c: Context, shaft: Shaft, loads: ShaftLoads) -> Any:
+    """Axial force in the shaft; between the bearings of a pair it is what the heavier loaded of them holds."""
+    pair = pair_of(c.machine, shaft)
+    both = [found[0] for seat in (pair.left, pair.right) if (found := axial_on(c, shaft, seat))] if pair else []
+    return np.maximum(np.abs(loads.thrust), np.maximum(*both)) if both else loads.thrust
+
+
 def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, demands: _Demands) -> Part:
     place, x = loads.names[i], loads.stations[i]
     d, largest = diameters_at(shaft, x)
@@ -77,7 +87,7 @@ def _section(c: Context, shaft: Shaft, loads: ShaftLoads, i: int, demands: _Dema
     fixed, origins = _fixed(shaft, place, (shaft.name, place) in seats_in_use(c.machine), d, steel)
     values = fixed | {
         "M": demands.moment[i] if len(demands.moment) > i else NAN, "T_m": demands.torque[i],
-        "T_a": demands.swing[i], "F_a": loads.thrust,
+        "T_a": demands.swing[i], "F_a": demands.along,
     }
     demand = c.from_train(shaft.name, f"beam on its bearings, {words}{loads.hand}")
     hurts = c.hurts(f"{shaft.path}.seats.{place}") or c.hurts(shaft.path)
@@ -140,11 +150,12 @@ def _deviations(shaft: Shaft) -> tuple[float, Source]:
 
 def bearing_slopes(c: Context) -> Block:
     """Slope at every bearing."""
-    row = table("slope_limits")["deep-groove ball bearing"]
     found = Block("slope", room.rate_slope, room.SlopeInputs, {"slope at bearing": STEADY},
                   required=SLOPE_REQUIRED)
     for shaft in c.machine.shafts.values():
         for seat in (s for s in c.solved.loads[shaft.name].supports if not shaft.seats[s].rubs):
+            rollers = isinstance(part_on(c.machine, shaft.seats[seat]), TaperedRollerPart)
+            row = table("slope_limits")["tapered roller bearing" if rollers else "deep-groove ball bearing"]
             found.parts.append(slope_part(c, shaft, seat, row.number("high_rad"), row.source, SLOPE_REQUIRED))
     return found
 
