@@ -50,31 +50,6 @@ def test_pitch_circles_roll_on_each_other():
     assert gg.pitch_line_speed(7.0, 0.2) == approx(0.7)
 
 
-def test_bevel_cones_fill_the_shaft_angle():
-    """15 and 45 teeth at 90 degrees: tan = 1/3; at 70 degrees the two cones still add to it."""
-    assert np.tan(gg.cone_angle(15.0, 45.0, np.pi / 2)) == approx(1 / 3)
-    for sigma in np.radians([60.0, 70.0, 110.0]):
-        delta = [gg.cone_angle(15.0, 40.0, sigma), gg.cone_angle(40.0, 15.0, sigma)]
-        assert sum(delta) == approx(sigma)
-        edges = [gg.cone_distance(15.0, delta[0]), gg.cone_distance(40.0, delta[1])]
-        assert edges[0] == approx(edges[1], rel=1e-12)
-
-
-def test_cone_distance_and_mean_diameter():
-    """Teeth 30 and 40 of 1 mm at 90 degrees: a 3-4-5 triangle with edge 25 mm."""
-    delta = gg.cone_angle(30.0, 40.0, np.pi / 2)
-    assert gg.cone_distance(30.0, delta) == approx(25.0)
-    assert gg.mean_diameter(30.0, 10.0, delta) == approx(24.0)
-
-
-def test_bevel_forces_of_shafts_at_right_angles_are_each_others():
-    delta = gg.cone_angle(15.0, 45.0, np.pi / 2)
-    radial = forces.bevel_radial_force(400.0, ALPHA, delta)
-    assert radial == approx(forces.bevel_axial_force(400.0, ALPHA, np.pi / 2 - delta))
-    both = np.hypot(radial, forces.bevel_axial_force(400.0, ALPHA, delta))
-    assert both == approx(400.0 * np.tan(ALPHA))
-
-
 def test_normal_force_of_a_shifted_pair_acts_along_the_line_of_action():
     """T = F_n d_b/2, F_r = F_n sin(alpha_w)."""
     d_w, alpha_w, T = 0.0377, np.radians(26.0886), 5.0

@@ -23,7 +23,8 @@ CONSTANTS = {
     "KILOWATT": ["W"], "KILONEWTON": ["N"], "PSI": ["Pa"],
     "KPSI": ["Pa"], "HOUR": ["s"], "MINUTE": ["s"], "CENTURY": ["s"], "YEAR": ["s"], "DAY": ["s"], "STANDARD_PRESSURE": ["Pa"],
     "CENTISTOKE": ["m**2/s"], "SOFTENS": ["K"],
-    "GAS_CONSTANT_OF_AIR": ["J/kg/K"], "ZERO_CELSIUS": ["K"], "LARGEST": ["m", "1"], "BARTH_SPEED": ["m/s"], "FEET_PER_MINUTE": ["m/s"], "FILM": ["W/m**2/K"], "REFERENCE": ["m", "1"],
+    "GAS_CONSTANT_OF_AIR": ["J/kg/K"], "ZERO_CELSIUS": ["K"], "LARGEST": ["m", "1"], "BARTH_SPEED": ["m/s"],
+    "CUT_SPEED": ["m/s"], "GENERATED_SPEED": ["m/s"], "FEET_PER_MINUTE": ["m/s"], "FILM": ["W/m**2/K"], "REFERENCE": ["m", "1"],
 }
 UNIT = {"degC": "K", "1": "dimensionless"}
 

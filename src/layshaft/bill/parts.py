@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements import belt
+from layshaft.elements.bevel_pair import geometry as bevels
 from layshaft.elements.worm_pair import least_length, wheel_material
 from layshaft.machine.kinds import (
     STAGES,
@@ -38,7 +39,7 @@ from layshaft.machine.kinds import (
 )
 from layshaft.machine.model import Machine, Seat, Shaft
 from layshaft.machine.schema import Given
-from layshaft.mechanics import inertia
+from layshaft.mechanics import inertia, solids
 from layshaft.trace.units import LENGTH, MASS, shown
 from layshaft.train.bodies import drawn
 from layshaft.train.forces import STEEL_DENSITY
@@ -218,10 +219,12 @@ def _stage(machine: Machine, stage: Stage) -> Iterator[Line]:
     elif isinstance(stage, (GearPair, BevelPair)):
         kind = "bevel gear" if isinstance(stage, BevelPair) else "gear"
         for i, teeth in enumerate(stage.teeth):
-            mass = _gear_mass(stage, i) if isinstance(stage, GearPair) else NAN
+            mass, body = (_gear_mass(stage, i), "disc of steel at the pitch circle") if isinstance(stage, GearPair) \
+                else (_bevel_mass(stage, i), "cut cone of steel at the pitch cone")
             yield Line(f"{kind}, module {_mm(stage.normal_module)} mm, {teeth} teeth, face {_mm(stage.face)} mm", mass,
-                       "full disc of steel at the pitch circle, no bore: an upper bound" if np.isfinite(mass)
-                       else "not reckoned", [stage.path], teeth.known and stage.normal_module.known)
+                       f"full {body}, no bore{', no hub' if isinstance(stage, BevelPair) else ': an upper bound'}"
+                       if np.isfinite(mass) else "not reckoned", [stage.path],
+                       teeth.known and stage.normal_module.known)
     elif isinstance(stage, (SynchronousBelt, VBelt)):
         yield from _belts(machine, stage)
     elif isinstance(stage, Worm):
@@ -267,6 +270,14 @@ def _gear_mass(stage: GearPair, i: int) -> float:
         return NAN  # a ring: how thick it is the file does not say
     d = stage.normal_module.nominal * stage.teeth[i].nominal
     return float(STEEL_DENSITY * inertia.ring_volume(d, 0.0, stage.face.nominal))
+
+
+def _bevel_mass(stage: BevelPair, i: int) -> float:
+    """The toothed cone alone, from its large to its small end."""
+    delta = bevels.cone_angle(stage.teeth[i].nominal, stage.teeth[1 - i].nominal, np.pi / 2)
+    d, b = bevels.large_diameter(stage.teeth[i].nominal, stage.normal_module.nominal), stage.face.nominal
+    small = 2 * bevels.mean_diameter(d, b, delta) - d
+    return float(STEEL_DENSITY * solids.frustum_volume(d / 2, small / 2, b * np.cos(delta)))
 
 
 def _bought(machine: Machine, stage: Stage) -> Line:

@@ -30,6 +30,8 @@ from layshaft.machine.kinds import (
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.once import once
 from layshaft.train import worms
+from layshaft.train.bevels import apex_sides as apex_sides
+from layshaft.train.bevels import bevel_forces
 from layshaft.train.idlers import has_idlers, links_for
 from layshaft.train.sizes import belt_diameters, belt_length, chain_pitch
 from layshaft.train.strands import belt_pull, chain_pull
@@ -75,11 +77,6 @@ def _v_belt_ratio(stage: VBelt) -> float:
     size = stage.diameters[0].nominal / stage.diameters[1].nominal
     size = size if np.isfinite(size) else 1 / stage.ratio.nominal
     return size * (1 - _known_or(stage.creep, 0.0))
-
-
-def apex_sides(stage: BevelPair) -> tuple[float, float]:
-    """For each gear, +1 where it stands beyond the crossing of the axes, -1 where before it."""
-    return tuple(-1.0 if where == "beyond" else 1.0 for where in stage.apex)  # type: ignore[return-value]
 
 
 def shares(stage: Stage) -> tuple[Any, Any]:
@@ -242,7 +239,7 @@ def seat_loads(machine: Machine, stage: Stage, between: Vector, torque_first: Ve
     elif isinstance(stage, GearPair):
         loads = _gear_forces(stage, first, second, between, torque_first, torque_second)
     elif isinstance(stage, BevelPair):
-        loads = _bevel_forces(stage, first, second, torque_first, torque_second)
+        loads = bevel_forces(stage, first, second, torque_first, torque_second)
     elif isinstance(stage, Worm):
         loads = worms.forces(machine, stage, between, torque_first, torque_second)
     else:
@@ -273,31 +270,4 @@ def _gear_forces(stage: GearPair, first: Shaft, second: Shaft, between: Vector, 
     force_2 = spread(along_2, tangential_2) + radial - thrust
     couple_1 = cross(spread(u * r_1, np.ones_like(torque_1)), thrust)
     couple_2 = cross(spread(-u * r_2, np.ones_like(torque_1)), -thrust)
-    return (force_1, couple_1), (force_2, couple_2)
-
-
-def _bevel_forces(stage: BevelPair, first: Shaft, second: Shaft, torque_1: Vector,
-                  torque_2: Vector) -> tuple[tuple[Vector, Vector], tuple[Vector, Vector]]:
-    """Straight bevel gears at right angles: force at the mean radius, pushing both gears off the apex.
-
-    The seats stand at the large ends of the pitch cones, the mesh half a face nearer to the apex.
-    """
-    z = stage.teeth[0].nominal, stage.teeth[1].nominal
-    m, face, alpha = stage.normal_module.nominal, stage.face.nominal, stage.pressure_angle.nominal
-    delta_1 = float(np.arctan2(z[0], z[1]))
-    r_1 = m * z[0] / 2 - face / 2 * np.sin(delta_1)
-    r_2 = m * z[1] / 2 - face / 2 * np.cos(delta_1)
-    s_1, s_2 = apex_sides(stage)
-    out_1, out_2 = axis(first) * s_1, axis(second) * s_2  # from the apex towards each gear
-    size = np.maximum(np.abs(torque_1) / r_1, np.abs(torque_2) / r_2)
-    away_1 = size * np.tan(alpha) * np.sin(delta_1)  # thrust on 1, separation of 2
-    away_2 = size * np.tan(alpha) * np.cos(delta_1)
-    push = spread(out_1, away_1) - spread(out_2, away_2)
-    force_1 = spread(np.cross(axis(first), out_2), torque_1 / r_1) + push
-    force_2 = spread(np.cross(axis(second), out_1), torque_2 / r_2) - push
-    # The mesh lies towards the other gear: radially out along its axis, at the mean radius.
-    arm_1 = out_2 * r_1 - out_1 * (m * z[1] / 2 - r_2)
-    arm_2 = out_1 * r_2 - out_2 * (m * z[0] / 2 - r_1)
-    couple_1 = cross(spread(arm_1, np.ones_like(size)), force_1) - spread(axis(first), torque_1)
-    couple_2 = cross(spread(arm_2, np.ones_like(size)), force_2) - spread(axis(second), torque_2)
     return (force_1, couple_1), (force_2, couple_2)

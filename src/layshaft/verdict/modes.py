@@ -64,6 +64,7 @@ V_BELT = ("grip", "belt life", "pulley size")
 SYNCHRONOUS_BELT = ("tooth pull", "tooth jump", "pulley size")
 TEETH = ("root strength", "flank wear", "jam strength")
 GEARS = ("root fatigue", "flank pitting", "flank wear", "jam strength")
+BEVEL = (*TEETH, "contact ratio", "undercut", "face width")
 FIT = ("contact ratio", "tip above base", "tooth interference", "undercut", "tip thickness")
 COUPLING = ("steady torque", "alternating torque", "peak torque", "misalignment")
 RATCHET = ("tooth bending", "tooth pressure", "pawl pin shear", "pawl pin bending", "pawl seating")
@@ -106,7 +107,7 @@ def expected(c: Context) -> Iterator[Expected]:
         here = frozenset(seat for on, seat in acted_on if on == shaft.name)
         yield from _of_shaft(shaft, here, _lives(c, shaft, over_duty), frozenset(thrust_seats(c.machine, shaft)))
     for stage in c.machine.stages.values():
-        yield from (Expected(stage.path, "", mode, _no_method(stage)) for mode in _of_stage(c, stage))
+        yield from (Expected(stage.path, "", mode) for mode in _of_stage(c, stage))
         if isinstance(stage, GearPair):
             yield from (Expected(stage.path, "", mode) for mode in _fit(stage))
         yield from _at_mesh(c, stage)
@@ -155,7 +156,9 @@ def _of_stage(c: Context, stage: Stage) -> tuple[str, ...]:
         return LETS_GO + (CAUGHT if frees_a_weight(c.hurts(stage.path)) else ()) + linings
     if isinstance(stage, Worm):
         return worms.modes_of(stage)
-    return TEETH if stage.axes == "crossing" else ("held torque",)
+    if isinstance(stage, BevelPair):
+        return BEVEL
+    return ("held torque",)
 
 
 def _fit(stage: GearPair) -> Iterator[str]:
@@ -173,20 +176,14 @@ def _of_idlers(stage: Stage) -> Iterator[Expected]:
             yield Expected(idler.path, "", "tensioner travel")
 
 
-def _no_method(stage: Stage) -> str:
-    """Why nothing in the house rates a stage, blank where something does."""
-    words = "bevel gears" if isinstance(stage, BevelPair) else ""
-    return f"no method for the strength of {words} yet" if words else ""
-
-
 def _at_mesh(c: Context, stage: Stage) -> Iterator[Expected]:
     modes = AT_COUPLING if isinstance(stage, Coupling) else MESH
     if isinstance(stage, (GearPair, RollerChain, Coupling)):
         for shaft, seat in zip((stage.from_, stage.to), stage.seats, strict=True):
             path = c.machine.shafts[shaft].seats[seat].path
             yield from (Expected(path, "", mode) for mode in modes)
-    elif stage.axes == "crossing" and not isinstance(stage, Worm):
-        yield Expected(stage.path, "", "slope at mesh", _no_method(stage))
+    elif isinstance(stage, BevelPair):
+        yield from (Expected(stage.path, "", mode) for mode in MESH)
 
 
 def _lives(c: Context, shaft: Shaft, over_duty: bool) -> tuple[str, ...]:

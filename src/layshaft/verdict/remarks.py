@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.machine.kinds import Coupling, CouplingPart, GearPair, RollerChain, SynchronousBelt, VBelt
+from layshaft.machine.kinds import BevelPair, Coupling, CouplingPart, GearPair, RollerChain, SynchronousBelt, VBelt
 from layshaft.machine.schema import Thing, keys
 from layshaft.trace.formula import Remark, tracing
 from layshaft.trace.source import Source
@@ -92,7 +92,7 @@ def _light_stages(verdict: Verdict) -> Iterator[tuple[str, Remark]]:
         use |= {f.part: f.demand * f.required / f.rating for f in verdict.findings if f.mode == mode}
     for stage in verdict.solved.machine.stages.values():
         share = use.get(stage.path, np.nan)
-        if isinstance(stage, (RollerChain, GearPair, Coupling)) and share < LIGHT and not stage.drag.known \
+        if isinstance(stage, (RollerChain, GearPair, BevelPair, Coupling)) and share < LIGHT and not stage.drag.known \
                 and stage.efficiency.nominal < 1:
             yield stage.path, Remark(
                 f"It runs at {share:.0%} of what it may carry, where constant friction leads and a share of the power "

@@ -1,1 +1,1 @@
-"""Gear pair: geometry and forces of spur, helical and bevel gears, strength of spur pairs."""
+"""Gear pair: geometry and forces of spur and helical gears, rings among them, and their strength."""

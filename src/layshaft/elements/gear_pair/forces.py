@@ -1,29 +1,21 @@
-"""Forces in the mesh of spur, helical and straight bevel pairs; friction left out."""
+"""Forces in the mesh of spur and helical pairs; friction left out."""
 
 from __future__ import annotations
 
 import numpy as np
 
+from layshaft.mechanics.spur_teeth import tangential_force as tangential_force
 from layshaft.trace.formula import formula
 from layshaft.trace.source import STATICS
 from layshaft.trace.units import Angle, Force, Length, Ratio, Torque
 
 MEANING = {
-    "T": "torque on the gear",
     "d": "diameter at which the force acts",
     "F_t": "tangential force",
     "alpha_wt": "working transverse pressure angle",
     "beta": "helix angle at that diameter",
     "F_a": "axial force",
-    "alpha_n": "pressure angle",
-    "delta": "cone angle of this gear",
 }
-
-
-@formula("F_t", "tangential force of the mesh", STATICS, where=MEANING)
-def tangential_force(T: Torque, d: Length) -> Force:
-    """Torque over the radius."""
-    return 2 * T / d
 
 
 @formula("F_r", "radial force of the mesh", STATICS, where=MEANING)
@@ -52,15 +44,3 @@ def net_thrust(F_a: Force, halves: Ratio) -> Force:
 def axial_moment(F_a: Force, d: Length) -> Torque:
     """The axial force acts at the pitch radius and tilts the wheel."""
     return F_a * d / 2
-
-
-@formula("F_rk", "radial force of a bevel gear", STATICS, where=MEANING)
-def bevel_radial_force(F_t: Force, alpha_n: Angle, delta: Angle) -> Force:
-    """Across the gear's own axis, at the mean diameter."""
-    return F_t * np.tan(alpha_n) * np.cos(delta)
-
-
-@formula("F_ak", "axial force of a bevel gear", STATICS, where=MEANING)
-def bevel_axial_force(F_t: Force, alpha_n: Angle, delta: Angle) -> Force:
-    """Away from the point of the cone; with shafts at 90 degrees it is the mate's radial force."""
-    return F_t * np.tan(alpha_n) * np.sin(delta)

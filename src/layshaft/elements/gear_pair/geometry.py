@@ -1,4 +1,4 @@
-"""Geometry of spur and helical pairs with profile shift, and the cones of a bevel pair.
+"""Geometry of spur and helical pairs with profile shift.
 
 Shift coefficients count in normal modules, also for helical teeth; the basic rack is that of
 ISO 53 profile A: addendum one module, dedendum one and a quarter. Signs of a pair with internal
@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from layshaft.mechanics.spur_teeth import pitch_line_speed as pitch_line_speed
 from layshaft.trace.formula import equation, formula
 from layshaft.trace.source import KINEMATICS, Source
 from layshaft.trace.units import (
@@ -18,13 +19,10 @@ from layshaft.trace.units import (
     Count,
     Length,
     Ratio,
-    Speed,
-    Velocity,
 )
 
 ISO_21771 = Source("ISO 21771:2007, cylindrical involute gears", "geometry", "second text")
 ISO_53 = Source("ISO 53:1998, basic rack", "profile A", "from memory")
-BEVEL = Source("geometry of two cones that roll on each other", obtained="derived")
 
 LARGEST_INVOLUTE = np.tan(np.pi / 3) - np.pi / 3
 """Involute of 60 degrees; no pair works at a larger pressure angle."""
@@ -60,8 +58,6 @@ MEANING = {
     "p_b": "base pitch",
     "b": "face width",
     "delta_c": "how much the centre distance has grown",
-    "sigma": "angle between the shafts",
-    "delta": "cone angle",
 }
 
 
@@ -252,29 +248,3 @@ def backlash_from_centres(delta_c: Length, alpha_wt: Angle) -> Length:
 def working_diameter(a_w: Length, z_1: Count, z_2: Count) -> Length:
     """The two pitch circles roll on each other and share the centre distance by teeth."""
     return 2 * a_w * z_1 / (z_1 + z_2)
-
-
-@formula("v", "pitch line speed", KINEMATICS,
-         where=MEANING | {"omega_1": "turning speed of the pinion"})
-def pitch_line_speed(omega_1: Speed, d: Length) -> Velocity:
-    """Speed of the pitch circle."""
-    return omega_1 * d / 2
-
-
-@formula("delta", "cone angle of a bevel gear", BEVEL,
-         where=MEANING | {"z": "teeth of this gear", "z_m": "teeth of its mate"})
-def cone_angle(z: Count, z_m: Count, sigma: Angle) -> Angle:
-    """The cones roll without slip; for shafts at 90 degrees tan delta is the tooth ratio."""
-    return np.arctan2(np.sin(sigma) * z, z_m + z * np.cos(sigma))
-
-
-@formula("R_e", "cone distance of a bevel pair", BEVEL, where=MEANING)
-def cone_distance(d: Length, delta: Angle) -> Length:
-    """Length of the common edge of both cones."""
-    return d / (2 * np.sin(delta))
-
-
-@formula("d_m", "mean diameter of a bevel gear", BEVEL, where=MEANING)
-def mean_diameter(d: Length, b: Length, delta: Angle) -> Length:
-    """Diameter at half the face, where the force is taken to act."""
-    return d - b * np.sin(delta)

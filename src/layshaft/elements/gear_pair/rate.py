@@ -11,6 +11,8 @@ import numpy as np
 
 from layshaft.elements.gear_pair import forces, geometry, strength
 from layshaft.mechanics.margin import margin
+from layshaft.mechanics.spur_teeth import SLOW_WORDS, WEAR_LEADS
+from layshaft.mechanics.spur_teeth import slow as slow
 from layshaft.trace.checks import Check
 from layshaft.trace.formula import formula, given, governs, group, named, remark_if
 from layshaft.trace.inputs import Inputs, quantity
@@ -39,10 +41,6 @@ REQUIRED = Source("required margins of slow spur gears", "none in a standard for
                   "common practice")
 YIELD = Source("Lewis equation against yield", "held fast, no velocity factor", "derived")
 ADVICE = Source("gear handbooks", "contact ratio at least 1.2", "common practice")
-WEAR_LEADS = Source("practice of slow greased gears", "below 0.5 m/s no film forms",
-                    "common practice")
-MINUTE = 60.0
-MILLI = 1e-3
 SPUR = Source("spur teeth", "no helix", "derived")
 
 
@@ -108,12 +106,6 @@ def undercut(x_1: Ratio, x_min1: Ratio, x_2: Ratio, x_min2: Ratio) -> Count:
     return np.where((x_1 < x_min1) | (x_2 < x_min2), 1.0, 0.0)
 
 
-@formula("slow", "pitch line slower than 0.5 m/s", WEAR_LEADS, where={"v": "pitch line speed"})
-def slow(v: Velocity) -> Count:
-    """1 below 30 m in a minute, else 0."""
-    return np.where(v * MINUTE < 30_000 * MILLI, 1.0, 0.0)
-
-
 def spur_geometry(g: GearInputs) -> SpurGeometry:
     """Mounted without backlash at the centre distance the shifts ask for."""
     d_1 = named("d_1", geometry.reference_diameter(g.z_1, g.m), "reference diameter, pinion")
@@ -157,8 +149,7 @@ def _remarks(g: GearInputs, s: SpurGeometry, v: Velocity) -> None:
               "takes over too late, and the drive is rough.", ADVICE)
     remark_if(undercut(g.x_1, s.x_min1, g.x_2, s.x_min2), "A rack cutter cuts into the root of the "
               "teeth: take more teeth or a larger shift.", ADVICE)
-    remark_if(slow(v), "The pitch line is slower than 0.5 m/s: no oil film forms and wear leads. "
-              "Grease, a hard pinion, and a look at the flanks at every assembly.", WEAR_LEADS)
+    remark_if(slow(v), SLOW_WORDS, WEAR_LEADS)
 
 
 def rate(g: GearInputs) -> GearRating:

@@ -8,15 +8,15 @@ from __future__ import annotations
 
 import numpy as np
 
-from layshaft.listings.tables import table
-from layshaft.trace.formula import formula, looked_up, plain
+from layshaft.mechanics.spur_teeth import WEAR as WEAR
+from layshaft.mechanics.spur_teeth import form_factor as form_factor
+from layshaft.mechanics.spur_teeth import ratio_factor as ratio_factor
+from layshaft.mechanics.spur_teeth import wear_factor as wear_factor
+from layshaft.trace.formula import formula
 from layshaft.trace.source import Source
 from layshaft.trace.units import (
-    DEGREE,
     FOOT,
-    RATIO,
     Angle,
-    Count,
     Force,
     Length,
     Ratio,
@@ -27,13 +27,9 @@ from layshaft.trace.units import (
 LEWIS = Source("Lewis equation, in Wentzell, Machine Design", "ex. 12.3, p. 258")
 BARTH = Source("Barth velocity factor, in Wentzell, Machine Design", "ex. 12.4, p. 262")
 ENDURANCE = Source("Wentzell, Machine Design", "ex. 12.5, p. 263: half the ultimate strength")
-WEAR = Source("Buckingham wear load, in Jindal, Machine Design", "ex. 25-3, p. 670")
-FORM = Source("Shigley's Mechanical Engineering Design", "table 14-2", "second text")
 SHIFT = Source("root thickness of a shifted tooth", "2 x tan(alpha) modules thinner", "derived")
 
 BARTH_SPEED = 600 * FOOT / 60
-MEGA = 1e6
-TWENTY_DEGREES = 20 * DEGREE
 
 MEANING = {
     "v": "pitch line speed",
@@ -47,9 +43,6 @@ MEANING = {
     "Y_0": "form factor of the unshifted tooth",
     "x": "profile shift coefficient",
     "alpha": "pressure angle",
-    "z_1": "teeth of the pinion",
-    "z_2": "teeth of the wheel",
-    "H_B": "Brinell hardness of the softer gear",
     "d": "reference diameter of the pinion",
     "Q": "ratio factor",
     "K": "wear factor",
@@ -89,33 +82,7 @@ def shifted_form_factor(Y_0: Ratio, x: Ratio, alpha: Angle) -> Ratio:
     return Y_0 * (1 + 4 * np.tan(alpha) * np.minimum(x, 0 * x) / np.pi) ** 2
 
 
-@formula("Q", "ratio factor", WEAR, where=MEANING)
-def ratio_factor(z_1: Count, z_2: Count) -> Ratio:
-    """A large wheel is a flatter mate."""
-    return 2 * z_2 / (z_1 + z_2)
-
-
-@formula("K", "wear factor", WEAR, where=MEANING)
-def wear_factor(H_B: Ratio) -> Stress:
-    """Steel on steel at 20 degrees, from the Brinell hardness of the softer gear."""
-    return 0.16 * (H_B / 100) ** 2 * MEGA
-
-
 @formula("F_w", "tooth load the flank carries", WEAR, where=MEANING)
 def wear_capacity(d: Length, b: Length, Q: Ratio, K: Stress) -> Force:
     """The largest dynamic load that running flanks bear without pitting away."""
     return d * b * Q * K
-
-
-def form_factor(z: Count, alpha: Angle, symbol: str = "Y_0") -> Ratio:
-    """Lewis form factor of an unshifted tooth; unknown below 12, above 400 teeth, or off 20 deg."""
-    rows = table("lewis_form_factor").rows
-    value = np.interp(
-        plain(z), [r.number("teeth") for r in rows], [r.number("Y") for r in rows],
-        left=np.nan, right=np.nan,
-    )
-    value = np.where(np.abs(plain(alpha) - TWENTY_DEGREES) < 1e-6, value, np.nan)[()]
-    return looked_up(
-        symbol, "form factor of the unshifted tooth", RATIO, value, table="lewis_form_factor",
-        row="between rows of teeth, 20 degrees full depth", source=FORM, of={"z": z, "alpha": alpha},
-    )

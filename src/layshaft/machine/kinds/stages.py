@@ -166,16 +166,20 @@ class GearPair(Stage):
 
 @dataclass(frozen=True, kw_only=True)
 class BevelPair(Stage):
-    """Two straight bevel gears on crossing shafts."""
+    """Two straight bevel gears on shafts that cross at right angles. Spiral teeth are not covered."""
     axes = "crossing"
     normal_module: Given = key(Quantity(LENGTH, above=0), "module at the large end", "3 mm", may_be_open=True)
     teeth: tuple[Given, ...] = key(
         ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[25, 25]", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
-    pressure_angle: Given = key(Quantity(ANGLE, above=0), "pressure angle", "20 deg")
+    pressure_angle: Given = key(Quantity(ANGLE, above=0, at_most=STEEPEST), "pressure angle", "20 deg")
     apex: tuple[str, ...] = key(
         ListOf(Word(("beyond", "before")), 2), "where the axes cross, seen along each axis from its gear",
         "[beyond, before]", required=True)
+    materials: tuple[Choice, ...] = key(
+        ListOf(Listing("steel"), 2), "steels of the two gears", "[C45+N, C45+N]", may_be_open=True)
+    hardness: tuple[Given, ...] = key(
+        ListOf(Quantity(COUNT, above=0), 2), "hardness of the two gears: Brinell, above 400 Vickers", "[190, 210]")
 
 
 @dataclass(frozen=True, kw_only=True)

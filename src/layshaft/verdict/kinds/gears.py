@@ -1,4 +1,4 @@
-"""Spur gear pairs: torque on the pinion, root, flank and jam. Helical and bevel strength stay unknown."""
+"""Spur gear pairs: torque on the pinion, root, flank and jam; what bevel pairs ask for alike."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements.gear_pair import rate as room
-from layshaft.machine.kinds import GearPair
+from layshaft.machine.kinds import BevelPair, GearPair
 from layshaft.train.cases import (
     ARRESTED,
     AT_REST,
@@ -64,7 +64,7 @@ def _part(c: Context, name: str, stage: GearPair) -> Part:
     return with_required(part, c.machine.margins or {}, REQUIRED)
 
 
-def shaft_of(stage: GearPair, i: int) -> str:
+def shaft_of(stage: GearPair | BevelPair, i: int) -> str:
     """Shaft of the first or second gear."""
     return stage.from_ if i == 0 else stage.to
 
@@ -79,7 +79,7 @@ def carried(c: Context, name: str, stage: GearPair) -> Any:
     return c.solved.carried.get(name, NAN) * z[sides(stage).pinion] / z[0]
 
 
-def steels_of(c: Context, stage: GearPair) -> list[Steel]:
+def steels_of(c: Context, stage: GearPair | BevelPair) -> list[Steel]:
     """Steels of both gears, each in a bar over its tips."""
     tips = [stage.normal_module.nominal * (count.nominal + 2) for count in stage.teeth]
     return [c.steel(choice, tip) for choice, tip in zip(stage.materials, tips, strict=True)]
