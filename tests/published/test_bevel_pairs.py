@@ -56,7 +56,7 @@ def test_jindal_example_27_6():
     assert v == approx(4.712, abs=5e-4)
     K_v = strength.generated_factor(v)
     assert 1 / K_v == approx(0.7206, abs=5e-5)
-    assert strength.dynamic_load(15_000 / v, K_v) == approx(3183.1 / 0.7206, rel=2e-4)
+    assert spur_teeth.dynamic_load(15_000 / v, K_v) == approx(3183.1 / 0.7206, rel=2e-4)
 
 
 def test_khurmi_and_gupta_9_kw_pair():
@@ -69,7 +69,7 @@ def test_khurmi_and_gupta_9_kw_pair():
     assert A_0 == approx(32 * 5e-3, rel=7e-3)
     carried = strength.root_capacity(55e6, 10.67 * 5e-3, 5e-3, 32 * 5e-3, np.pi * (0.124 - 0.686 / z_v))
     assert carried / strength.form_cut_factor(1.32 * 5) == approx(885 * 25 / (6 + 1.32 * 5), rel=2e-3)
-    assert strength.dynamic_load(6820 / 5, strength.form_cut_factor(6.6)) == approx(6820 / 5 * 12.6 / 6)
+    assert spur_teeth.dynamic_load(6820 / 5, strength.form_cut_factor(6.6)) == approx(6820 / 5 * 12.6 / 6)
 
 
 def test_khurmi_and_gupta_overhung_37_5_kw_pair():

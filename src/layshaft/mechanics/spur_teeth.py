@@ -24,6 +24,7 @@ from layshaft.trace.units import (
     Velocity,
 )
 
+BARTH = Source("Barth velocity factor, in Wentzell, Machine Design", "ex. 12.4, p. 262")
 WEAR = Source("Buckingham wear load, in Jindal, Machine Design", "ex. 25-3, p. 670")
 FORM = Source("Shigley's Mechanical Engineering Design", "table 14-2", "second text")
 WEAR_LEADS = Source("practice of slow greased gears", "below 0.5 m/s no film forms",
@@ -49,6 +50,12 @@ def tangential_force(T: Torque, d: Length) -> Force:
 def pitch_line_speed(omega_1: Speed, d: Length) -> Velocity:
     """Speed of the pitch circle."""
     return omega_1 * d / 2
+
+
+@formula("F_d", "dynamic tooth load", BARTH, where={"F_t": "tangential force", "K_v": "velocity factor"})
+def dynamic_load(F_t: Force, K_v: Ratio) -> Force:
+    """Tangential force times velocity factor."""
+    return F_t * K_v
 
 
 @formula("slow", "pitch line slower than 0.5 m/s", WEAR_LEADS, where={"v": "pitch line speed"})

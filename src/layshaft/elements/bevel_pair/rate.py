@@ -15,6 +15,7 @@ from layshaft.mechanics.spur_teeth import (
     SLOW_WORDS,
     WEAR,
     WEAR_LEADS,
+    dynamic_load,
     form_factor,
     pitch_line_speed,
     ratio_factor,
@@ -145,7 +146,7 @@ def rate(g: BevelInputs) -> BevelRating:
                       {"cut by form": strength.form_cut_factor(v), "generated": strength.generated_factor(v)},
                       strength.FASTER, pick="largest")
         K_m = strength.mounting_factor(g.n_o, g.b)
-        F_d = strength.dynamic_load(F_t, K_v)
+        F_d = dynamic_load(F_t, K_v)
         F_mb = named("F_mb", strength.mounted_load(F_d, K_m), "tooth load in running, mounting counted")
         F_my = named("F_my", strength.mounted_load(F_t, K_m), "tooth load held fast, mounting counted")
         Y = form_factor(c.z_v1, g.alpha, "Y_1"), form_factor(c.z_v2, g.alpha, "Y_2")

@@ -34,8 +34,6 @@ MILLI = 1e-3
 
 MEANING = {
     "v": "pitch line speed at the large end",
-    "F_t": "tangential force at the large end",
-    "K_v": "velocity factor",
     "K_m": "mounting factor",
     "n_o": "gears of the pair that overhang their bearings",
     "R_m": "ultimate strength",
@@ -74,12 +72,6 @@ def mounting_factor(n_o: Count, b: Length) -> Ratio:
 def endurance_stress(R_m: Stress) -> Stress:
     """A third of the ultimate strength; the required margin comes on top."""
     return R_m / 3
-
-
-@formula("F_d", "dynamic tooth load", GENERATED, where=MEANING)
-def dynamic_load(F_t: Force, K_v: Ratio) -> Force:
-    """Tangential force times velocity factor."""
-    return F_t * K_v
 
 
 @formula("F_m", "tooth load with its mounting counted", MOUNTING, where=MEANING | {"F_d": "load on the teeth"})

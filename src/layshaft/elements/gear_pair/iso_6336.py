@@ -12,12 +12,13 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.elements.gear_pair import fit, forces, geometry, rate, strength
+from layshaft.elements.gear_pair import fit, forces, geometry, strength
 from layshaft.elements.gear_pair import iso_6336_flank as flank
 from layshaft.elements.gear_pair import iso_6336_loads as loads
 from layshaft.elements.gear_pair import iso_6336_root as root
 from layshaft.mechanics import loads as friction
 from layshaft.mechanics.margin import margin
+from layshaft.mechanics.spur_teeth import WEAR_LEADS, slow
 from layshaft.trace.checks import Check
 from layshaft.trace.formula import formula, governs, group, named, remark_if
 from layshaft.trace.inputs import Inputs, quantity
@@ -311,9 +312,9 @@ def _efficiency(g: IsoInputs, s: fit.PairShape) -> Ratio:
 
 
 def _remarks(g: IsoInputs, v: Velocity, F_h: Force, F_t: Force, eta_z: Ratio) -> None:
-    remark_if(rate.slow(v), "The pitch line is slower than 0.5 m/s: no film parts the teeth. Wear and what holds in a "
+    remark_if(slow(v), "The pitch line is slower than 0.5 m/s: no film parts the teeth. Wear and what holds in a "
               "jam lead; pitting and scuffing come second. Grease the teeth, and look at the flanks at every "
-              "assembly.", rate.WEAR_LEADS)
+              "assembly.", WEAR_LEADS)
     remark_if(not_harder(g.H_1, g.H_2), "The pinion is not 30 points harder than the wheel: its teeth meet more often, "
               "and soft on soft they seize. Take a harder pinion.", HARDER)
     remark_if(too_kind(g.eta, eta_z), "The efficiency in the machine file is better than the sliding of these teeth "

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from layshaft.mechanics.spur_teeth import BARTH as BARTH
 from layshaft.mechanics.spur_teeth import WEAR as WEAR
+from layshaft.mechanics.spur_teeth import dynamic_load as dynamic_load
 from layshaft.mechanics.spur_teeth import form_factor as form_factor
 from layshaft.mechanics.spur_teeth import ratio_factor as ratio_factor
 from layshaft.mechanics.spur_teeth import wear_factor as wear_factor
@@ -25,7 +27,6 @@ from layshaft.trace.units import (
 )
 
 LEWIS = Source("Lewis equation, in Wentzell, Machine Design", "ex. 12.3, p. 258")
-BARTH = Source("Barth velocity factor, in Wentzell, Machine Design", "ex. 12.4, p. 262")
 ENDURANCE = Source("Wentzell, Machine Design", "ex. 12.5, p. 263: half the ultimate strength")
 SHIFT = Source("root thickness of a shifted tooth", "2 x tan(alpha) modules thinner", "derived")
 
@@ -33,8 +34,6 @@ BARTH_SPEED = 600 * FOOT / 60
 
 MEANING = {
     "v": "pitch line speed",
-    "F_t": "tangential force",
-    "K_v": "velocity factor",
     "R_m": "ultimate strength",
     "sigma": "stress allowed at the root",
     "b": "face width",
@@ -53,12 +52,6 @@ MEANING = {
 def barth_factor(v: Velocity) -> Ratio:
     """Cut teeth knock harder the faster they run: doubled at 600 ft/min."""
     return (BARTH_SPEED + v) / BARTH_SPEED
-
-
-@formula("F_d", "dynamic tooth load", BARTH, where=MEANING)
-def dynamic_load(F_t: Force, K_v: Ratio) -> Force:
-    """Tangential force times velocity factor."""
-    return F_t * K_v
 
 
 @formula("sigma_e", "stress allowed at the root for long running", ENDURANCE, where=MEANING)
