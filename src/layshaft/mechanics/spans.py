@@ -122,9 +122,10 @@ def even_load(rho_A: MassPerLength, m: Mass, L: Length, g: Acceleration) -> Stif
     return (rho_A + m / L) * g
 
 
-@formula("M_L", "greatest moment of a beam that is lifted at two points", LIFT, where=SPAN,
+@formula("M_L", "greatest moment of a beam that is lifted at two points", LIFT,
+         where=SPAN | {"m": "mass that hangs on it, at its middle or at both ends"},
          outside="the lifting points lie beyond the middle")
 def lifting_moment(rho_A: MassPerLength, m: Mass, L: Length, g: Acceleration, k: Ratio, e: Length) -> Torque:
-    """Between the slings or over them, whichever is larger, with the shock of a lift that is not smooth."""
-    return k * (rho_A + m / L) * g * np.where(
-        e < L / 2, np.maximum(e**2 / 2, (L - 2 * e) ** 2 / 8 - e**2 / 2), np.nan)
+    """Between the slings or over them: own weight, and the mass where it bends most, at the middle or at both ends."""
+    return k * g * np.where(e < L / 2, np.maximum(
+        rho_A * e**2 / 2 + m * e / 2, rho_A * ((L - 2 * e) ** 2 / 8 - e**2 / 2) + m * (L - 2 * e) / 4), np.nan)

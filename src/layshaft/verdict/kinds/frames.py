@@ -149,7 +149,7 @@ def _beam(c: Context, m: BeamMember) -> Part:
                             f"beam {m.held}", "derived")
     bent = lack or (demand if m.modulus.known else m.modulus.origin)
     hung = _lacking(c.machine.modules[m.module].mass, m.count, m.span, m.density, m.lift_in, m.lift_shock) or Source(
-        "whole module on the members it is lifted by", "hung at two points", "derived")
+        "whole module on the members it is lifted by, where along them it bends most", "hung at two points", "derived")
     values: dict[str, Any] = {
         "M": M, "w": w, "theta": theta, "M_L": lifted, "I": p.I, "h": p.h, "R_e": m.yield_strength.value,
         "w_zul": m.allowed_sag.value, "theta_zul": m.allowed_slope.value,
