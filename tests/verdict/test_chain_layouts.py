@@ -161,3 +161,12 @@ def test_unlike_twins_share_as_nobody_knows_and_each_is_rated_for_all():
     assert f.verdict == "unknown" and "differ in chain, teeth or stiffness" in f.reason
     assert solved.carried["twin 2"][0, 0] == pytest.approx(
         sum(np.abs(solved.stage_torque[f"twin {n}"][0][0, 0]) for n in (1, 2)), rel=1e-9)
+
+
+def test_two_axes_on_one_another_have_no_strand_between_them():
+    """No direction, no pull: unknown, and no division by nothing."""
+    text = (Path(__file__).parents[2] / "examples" / "herb-winder" / "machine.yaml").read_text(encoding="utf-8")
+    machine = read_text(text.replace("    centres: about 420 mm", "    centres: 1e-30 mm", 1))
+    [found] = [f for f in rate(solve(machine)).findings
+               if f.part == "shafts.rack.seats.left bearing.bearing" and f.mode == "static load"]
+    assert found.verdict == "unknown"

@@ -11,6 +11,8 @@ from layshaft.train.idlers import has_idlers, slopes
 from layshaft.train.sizes import belt_diameters, chain_pitch
 from layshaft.train.vectors import Vector, axis, cross, seen_along, spread
 
+NAN = float("nan")
+
 
 def chain_pull(machine: Machine, stage: RollerChain, first: Shaft, between: Vector,
                 torque: Vector, torque_second: Vector) -> tuple[Vector, Vector]:
@@ -64,9 +66,10 @@ def belt_pull(machine: Machine, stage: SynchronousBelt | VBelt, first: Shaft, be
 def strand_directions(a: Vector, between: Vector, r_1: float, r_2: float) -> tuple[Vector, Vector]:
     """Unit vectors from first to second sprocket along the two outer tangents.
 
-    The first lies on the side n = axis x line; it turns the first sprocket backwards when tight.
+    The first lies on the side n = axis x line; it turns the first sprocket backwards when tight. Two
+    axes on one another have no such direction.
     """
-    distance = float(np.linalg.norm(between))
+    distance = float(np.linalg.norm(between)) or NAN
     u = between / distance
     n = cross(a, u)
     sine = (r_1 - r_2) / distance
