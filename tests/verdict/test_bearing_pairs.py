@@ -9,6 +9,7 @@ from pytest import approx
 from layshaft.elements import bearing_pair as bp
 from layshaft.machine.errors import MachineErrors
 from layshaft.machine.reader import read_text
+from layshaft.machine.sampling import sample
 from layshaft.train.solve import solve
 from layshaft.verdict.kinds.bearing_pairs import axial_on
 from layshaft.verdict.rate import rate
@@ -147,6 +148,33 @@ def test_a_push_of_either_sense_goes_towards_each_of_the_two():
         assert approx(max(own, other + 120)) == rating.F_a
     assert not [r for r in v.rated if r.block.kind == "ball bearing" and any(
         p.shaft == "crank" for p in r.block.parts)]
+
+
+def test_life_over_the_duty_by_hand():
+    """The pull is there for 40 % of the time: shares of life add up, 10/3 as the exponent."""
+    v = verdict(("load: {kind: pull, shaft", "load: {kind: pull, engaged: 40 %, shaft"))
+    [block] = [r.block for r in v.rated if r.mode == "life over the duty"]
+    assert {p.inputs["p"] for p in block.parts} == {10 / 3}
+    turns = 50_000 * 3600 * 10.0
+    for part in block.parts:
+        _, loaded = rows(v, part.path)
+        C = part.inputs["C"]
+        free = 0.6 * turns / (1e6 * 1000 ** (10 / 3))  # nothing but its own weight: the life ends at a thousandth of C
+        by_hand = 0.4 * turns / (1e6 * (C / loaded.P) ** (10 / 3)) + free
+        assert part.inputs["u"][0] == approx(by_hand, rel=1e-3)
+        assert part.inputs["N_L"][0] == approx(turns)
+
+
+def test_samples_are_single_calculations():
+    """Doubt in the thrust and in Y: every draw is rated as a machine of its own."""
+    text = changed(("force: [2000 N, 5500 N, 0 N]", "force: [{value: 0 N, between: [-3000 N, 3000 N]}, 5500 N, 0 N]"),
+                   ("    Y: 0.73\n", "    Y: {value: 0.73, between: [0.70, 0.76]}\n"))
+    v = rate(solve(sample(read_text(text), 8, seed=1)))
+    [r] = [r for r in v.rated if r.block.kind == "bearing of a pair" and r.mode == "rating life"]
+    for i, part in enumerate(r.block.parts):
+        for k in range(8):
+            alone = bp.rate(r.block.single(part, 0, sample=k)).checks[1].margin
+            assert np.asarray(r.check.margin)[i, 0, k] == approx(float(alone), rel=1e-12)
 
 
 def test_frames_and_fixings_get_the_axial_load_of_the_bearing():

@@ -27,6 +27,7 @@ AT_REST = Source("ISO 76:2006", "static radial factor of one row", "second text"
 ASKED = {"static load": MODES["static load"], "rating life": LIFE}
 TRAIN = ("F_r", "F_o", "K_a", "K_u", "omega")
 NEEDED = {mode: REQUIRED[mode] for mode in ASKED}
+MILLI = 1e-3
 Values = dict[str, tuple[Any, Source]]
 
 
@@ -80,8 +81,7 @@ def _other(c: Context, shaft: Shaft, seat: Seat, pair: Pair | None) -> AngularCo
 def loads_of(c: Context, shaft: Shaft, seat: Seat, pair: Pair | None) -> Values:
     """Radial loads of both, outer thrust towards this one, and what each radial load induces."""
     loads, other = c.solved.loads[shaft.name], _other(c, shaft, seat, pair)
-    at = f"reaction at {seat.name}{loads.hand}"
-    found: Values = {"F_r": (_radial(c, shaft, seat.name), c.from_train(shaft.name, at)),
+    found: Values = {"F_r": (_radial(c, shaft, seat.name), _reaction(c, shaft, seat.name)),
                      "k_i": _induced(part_on(c.machine, seat))}
     if pair is None or other is None:
         why = Source(f"{shaft.path}: {len(thrust_seats(c.machine, shaft))} angular contact or tapered roller bearings, "
@@ -90,9 +90,15 @@ def loads_of(c: Context, shaft: Shaft, seat: Seat, pair: Pair | None) -> Values:
     thrust = c.from_train(shaft.name, "thrust along the shaft, what pushes it but its bearings")
     if not pair.facing:
         thrust = Source(f"{seat.path}.facing: not given, here nor at {pair.other(seat.name)}", obtained="given")
-    there = c.from_train(shaft.name, f"reaction at {pair.other(seat.name)}{loads.hand}")
-    return found | {"F_o": (_radial(c, shaft, pair.other(seat.name)), there), "k_o": _induced(other),
+    there = pair.other(seat.name)
+    return found | {"F_o": (_radial(c, shaft, there), _reaction(c, shaft, there)), "k_o": _induced(other),
                     "K_a": (-pair.holds(seat.name) * loads.settled, thrust), "K_u": (loads.either_way, thrust)}
+
+
+def _reaction(c: Context, shaft: Shaft, seat: str) -> Source:
+    loads = c.solved.loads[shaft.name]
+    place = loads.centres[loads.supports.index(seat)] / MILLI
+    return c.from_train(shaft.name, f"reaction at {seat}, {place:.4g} mm from the start of the shaft{loads.hand}")
 
 
 def _radial(c: Context, shaft: Shaft, seat: str) -> Any:
