@@ -111,7 +111,7 @@ def test_a_set_led_by_a_crank_is_refused():
 
 def test_time_and_angle_in_between_edges():
     found = simulate(HARBOUR, "main", [Act(120.0)])
-    for until in (7.0, 18.5, 61.3, 119.9):
+    for until in (0.01, 0.9, 7.0, 18.5, 61.3, 119.9):
         angle, omega = integrated(HARBOUR, "main", until)
         at, speed = found.at_time(np.array([until]))
         assert (at[0], speed[0]) == (approx(angle, rel=1e-8), approx(omega, rel=1e-8))

@@ -53,6 +53,8 @@ def test_run_up_under_constant_torque_and_landing():
     c = follow(solved(FREE), Programme("drum", time=60.0))
     landed = next(m for m in c.marks if m.kind == "landed")
     assert landed.time == approx(np.sqrt(2 * 50 / 8), rel=1e-9) and landed.speed == approx(np.sqrt(2 * 8 * 50), rel=1e-9)
+    t = np.array([0.003, 0.2, 1.9, 3.4])
+    assert c.motion.at_time(t)[0] == approx(4 * t**2, rel=1e-9) and c.motion.at_time(t)[1] == approx(8 * t, rel=1e-9)
     books = books_of(c)
     assert books.total("in") == approx(4 * 10 * 5) and books.landing == approx(4 * (0.1 * landed.speed) ** 2 / 2)
     assert c.motion.omega[-1] == approx(landed.speed) and books.open < 1e-12  # nothing brakes the wheel
@@ -143,6 +145,9 @@ def test_a_brake_stops_it_in_the_time_of_a_closed_form():
     c = follow(machine, Programme("drum", time=20.0, holds=(Hold("h", "brake", 1.5, NEVER),)))
     still = next(m for m in c.marks if m.kind == "still")
     assert still.time == approx(1.5 + 0.5 * 8 * 1.5 / (T - 4), rel=1e-9)
+    a = (T - 4) / 0.5
+    left = np.array([1e-3, 0.3, 0.9]) * (still.time - 1.5)
+    assert c.motion.at_time(still.time - left)[1] == approx(a * left, rel=1e-6)
     assert c.motion.omega[-1] == 0 and c.motion.time[-1] == 20 and books_of(c).open < 1e-12
     paused = follow(machine, Programme("drum", time=20.0, holds=(Hold("h", "brake", 1.5, 3.0),)))
     assert [m.kind for m in paused.marks[:3]] == ["brake", "still", "freed"]

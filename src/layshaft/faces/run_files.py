@@ -13,13 +13,14 @@ import numpy as np
 from layshaft.faces.plain import number
 from layshaft.faces.running import run_text as run_text
 from layshaft.trace.errors import BadInput
-from layshaft.trace.units import TIME, UnitError, parse_quantity
-from layshaft.train.motion.peaks import link_torques
+from layshaft.trace.units import REV_PER_MIN, TIME, UnitError, parse_quantity
+from layshaft.train.motion.peaks import driving_torques, joints_of
 from layshaft.train.motion.results import Results
 from layshaft.train.motion.wound import heights
 
 DRAWN = (".svg", ".png", ".pdf")
 MOST_CURVES = 4
+SMOOTH = 2000
 
 
 def running_time(text: str | None) -> float | None:
@@ -83,9 +84,9 @@ def _columns(r: Results) -> list[tuple[str, Any]]:
     c, m = r.course, r.course.motion
     found = [("time in s", m.time), (f"angle of {m.root} in rad", m.angle)]
     found += [(f"speed of {name} in rad/s", m.omega * abs(turns)) for name, turns in c.ratio.items()]
-    torques, joints = link_torques(c)[:, 0, :], next(iter(c.reduced.values())).joints
+    torques = driving_torques(c)[:, 0, :]
     found += [(f"torque on {j.child} through {' with '.join(j.stages)} in N m", torques[:, i])
-              for i, j in enumerate(joints)]
+              for i, j in enumerate(joints_of(c))]
     found += [(f"height of {name} in m", height) for name, height in heights(c).items()]
     return found + [(f"energy of motion in {name} in J", inertia * m.omega**2 / 2)
                     for name, inertia in r.inertias.items()]
@@ -96,30 +97,32 @@ def write_plot(r: Results, place: Path) -> None:
     from matplotlib.figure import Figure
 
     c, m = r.course, r.course.motion
-    minutes = m.time / 60
-    sheet = Figure(figsize=(9, 11), layout="constrained")
+    minutes, fine = m.time / 60, np.union1d(m.time, np.linspace(0.0, m.time[-1], SMOOTH))
+    omega = m.at_time(fine)[1]
+    sheet = Figure(figsize=(10, 11), layout="constrained")
     speed, torque, height, energy = sheet.subplots(4, 1, sharex=True)
     for s in r.shafts:
         turns = abs(c.ratio[s.shaft])
-        speed.plot(minutes, m.omega * turns * 30 / np.pi, lw=0.8, label=s.shaft)
+        speed.plot(fine / 60, omega * turns / REV_PER_MIN, lw=0.8, label=s.shaft)
         if np.isfinite(s.wanted):
-            speed.axhline(s.wanted * 30 / np.pi, color="0.4", lw=0.8, ls="--")
-    torques, joints = link_torques(c), next(iter(c.reduced.values())).joints
+            speed.axhline(s.wanted / REV_PER_MIN, color="0.4", lw=0.8, ls="--", label=f"{s.shaft}, wanted")
+    torques, joints = driving_torques(c), joints_of(c)
     chosen = sorted(range(len(joints)), key=lambda i: -float(np.abs(torques[:, :, i]).max()))[:MOST_CURVES]
     for i in sorted(chosen):
         name = " with ".join(joints[i].stages)
-        torque.plot(np.repeat(minutes, 2)[1:-1], torques[:-1, :, i].ravel(), lw=0.6, label=f"{name}, outer shaft")
+        torque.plot(np.repeat(minutes, 2)[1:-1], torques[:-1, :, i].ravel(), lw=0.6,
+                    label=f"{name}, on {joints[i].child}")
     for name, h in heights(c).items():
         height.plot(minutes, h, lw=1, label=name)
         energy.plot(minutes, h * _weight_of(r, name), lw=1, label=f"{name}, raised")
     for name, inertia in r.inertias.items():
-        energy.plot(minutes, inertia * m.omega**2 / 2, lw=0.8, label=f"{name}, moving")
+        energy.plot(fine / 60, inertia * omega**2 / 2, lw=0.8, label=f"{name}, moving")
     energy.set_yscale("symlog", linthresh=0.01)
     labels = ("speed, rev/min", "torque, N m", "height, m", "energy stored, J")
     for axes, label in zip((speed, torque, height, energy), labels, strict=True):
         axes.set_ylabel(label)
         axes.grid(visible=True, color="0.9")
-        axes.legend(fontsize="small", loc="upper right")
+        axes.legend(fontsize="small", loc="upper left", bbox_to_anchor=(1.0, 1.0))
     energy.set_xlabel("time, min")
     speed.set_title(f"{c.solved.machine.title}: a run of {m.time[-1] / 60:.3g} min", loc="left")
     sheet.savefig(place)

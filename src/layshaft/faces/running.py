@@ -25,6 +25,7 @@ EVENTS = {
     "freed": "{0} is let go", "landed": "{0} is at the end of its drop", "still": "all is still", "stuck": "it stops",
 }
 MOST_MARKS = 24
+LEAST_SHARE = 1e-5
 LEAST_CHANGE = 0.001
 """Droop below which a change is only counted."""
 
@@ -60,7 +61,9 @@ def _percent(share: float, digits: int = 3) -> str:
 
 
 def _signed(share: float) -> str:
-    return f"{100 * share:+.2g} %" if np.isfinite(share) else "-"
+    if not np.isfinite(share):
+        return "-"
+    return f"{100 * share:+.2g} %" if abs(share) >= LEAST_SHARE else "< 0.001 %"
 
 
 def _speed(omega: float) -> str:

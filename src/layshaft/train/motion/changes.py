@@ -44,12 +44,12 @@ class Combination:
     swing: float
 
 
-def settled_after(c: Course, time: float) -> float:
-    """When the cycle mean has come to stay within 1 % of the level of the setting at a time; NaN: never."""
+def settled_after(c: Course, time: float, within: float = WITHIN) -> float:
+    """When the cycle mean has come to stay within a share of the level of the setting at a time; NaN: never."""
     begin, end = time, _next(c, time)
     ends, means = _means(c, _setting(c, time), begin, end)
     level = c.level(_setting(c, time)).mean
-    off = np.flatnonzero(np.abs(means / level - 1) > WITHIN) if np.isfinite(level) else np.arange(len(means))
+    off = np.flatnonzero(np.abs(means / level - 1) > within) if np.isfinite(level) else np.arange(len(means))
     if len(means) == 0 or (len(off) and off[-1] == len(means) - 1):
         return float("nan")
     return float(ends[off[-1]]) if len(off) else begin

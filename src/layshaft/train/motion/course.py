@@ -22,7 +22,7 @@ from layshaft.train.motion import reduced as seen
 from layshaft.train.motion.programme import Bout, Change, Hold, Programme
 from layshaft.train.motion.reduced import Reduced, Setting, reduce
 from layshaft.train.motion.run import STANDING, STOPS, TIME, Log, Motion, Now, advance
-from layshaft.train.motion.steady import Steady, steady
+from layshaft.train.motion.steady import Steady, settled_speed
 from layshaft.train.motion.way import BOTTOM, TOP, TURNED, Hoist, Way
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ class Course:
     def level(self, setting: Setting) -> Steady:
         """The speed a setting comes back to."""
         if setting not in self.levels:
-            self.levels[setting] = steady(self.at(setting))
+            self.levels[setting] = settled_speed(self.at(setting))
         return self.levels[setting]
 
     @property

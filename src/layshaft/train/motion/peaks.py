@@ -28,11 +28,11 @@ def peaks(c: Course) -> list[Peak]:
     """One line for each stage of the train that was run, stages side by side alike."""
     torques = link_torques(c)
     found = []
-    for i, joint in enumerate(_joints(c)):
+    for i, joint in enumerate(joints_of(c)):
         both = np.abs(torques[:, :, i]).max(axis=1)
         at = int(np.argmax(both))
         child = float(both[at]) / len(joint.stages)
-        parent = child * _over(c.motion.parts[int(c.motion.part[at])], i)
+        parent = child * over(c.motion.parts[int(c.motion.part[at])], i)
         for name in joint.stages:
             ends = (parent, child) if c.solved.machine.stages[name].from_ == joint.parent else (child, parent)
             late = float(np.argmax(np.abs(torques[at, :, i])))
@@ -45,7 +45,7 @@ def link_torques(c: Course) -> Array:
 
     Over a stretch it only grows or only falls, as the speed does.
     """
-    m, links = c.motion, len(_joints(c))
+    m, links = c.motion, len(joints_of(c))
     table = np.zeros((len(m.parts), links, 3))
     for k, part in enumerate(m.parts):
         if part.reduced is not None:
@@ -56,11 +56,17 @@ def link_torques(c: Course) -> Array:
     return found
 
 
-def _joints(c: Course) -> tuple[Joint, ...]:
+def driving_torques(c: Course) -> Array:
+    """The same, above zero where the link drives its outer shaft on."""
+    return link_torques(c) * np.array([np.sign(joint.child_turns) for joint in joints_of(c)])
+
+
+def joints_of(c: Course) -> tuple[Joint, ...]:
+    """The links of the train, in the order of the torques."""
     return next(iter(c.reduced.values())).joints
 
 
-def _over(part: Part, i: int) -> float:
+def over(part: Part, i: int) -> float:
     """Torque on the inner shaft of a link over that on its outer one."""
     if part.reduced is None:
         return 0.0

@@ -9,18 +9,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.machine.kinds import EddyBrake, FanBrake, Pulses
+from layshaft.machine.kinds import FanBrake, Pulses
 from layshaft.machine.sampling import at_nominal
 from layshaft.machine.sentences import programme as say
 from layshaft.mechanics import steadiness
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import ENERGY, SPEED, TIME, TORQUE, shown
 from layshaft.train.motion.books import Books, books_of, stores
-from layshaft.train.motion.changes import Changed, Combination, changed, combinations, settled_after
+from layshaft.train.motion.changes import WITHIN, Changed, Combination, changed, combinations, settled_after
 from layshaft.train.motion.course import BROKEN_OFF, PIECES, STUCK, Course, follow
+from layshaft.train.motion.notes import notes
 from layshaft.train.motion.peaks import Peak, peaks
 from layshaft.train.motion.programme import Programme, programme_of
-from layshaft.train.motion.reduced import Setting
 from layshaft.train.motion.run import REPEATS, STANDING
 from layshaft.train.motion.steady import Timing, swing_within, timing
 from layshaft.train.motion.wound import Wound, wound
@@ -28,6 +28,10 @@ from layshaft.train.trim import spare_at
 
 if TYPE_CHECKING:
     from layshaft.train.solve import Solved
+
+
+EVEN_WITHIN = 1e-5
+"""Share of the level within which the mean speed must stay for swing and timing to be those of even running."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +102,7 @@ def motion_of(solved: Solved, programme: Programme | None = None,
         even = _longest(c, ends)
         return Results(c, settled, ends, even, [_shaft(c, shaft, whole, even) for shaft in _of_interest(c)],
                        changed(c), combinations(c), wound(c, whole), peaks(c), books, _method(c), _error(c, books),
-                       _notes(c), _stopped(c))
+                       notes(c), _stopped(c))
 
 
 def _governed(solved: Solved, programme: Programme) -> None:
@@ -124,8 +128,8 @@ def _longest(c: Course, ends: float) -> tuple[float, float]:
     """The longest time between two changes of the loads, without what it takes to settle in it."""
     edges = sorted({0.0, ends, *(m.time for m in c.marks if m.kind in ("change", "brake", "freed") and m.time < ends)})
     begin, end = max(pairwise(edges), key=lambda span: span[1] - span[0], default=(0.0, ends))
-    settled = settled_after(c, begin)
-    return (settled if np.isfinite(settled) else begin, end)
+    settled = [t for within in (EVEN_WITHIN, WITHIN) if np.isfinite(t := settled_after(c, begin, within))]
+    return (settled[0] if settled else begin, end)
 
 
 def _of_interest(c: Course) -> list[str]:
@@ -195,23 +199,3 @@ def _stopped(c: Course) -> str:
     held = sum(stores(c).values()) * float(m.omega[begun]) ** 2 / 2
     asked = c.solved.machine.loads[lift.load].energy.nominal
     return say.stuck_in_a_lift(at, lift.load, shown(asked, ENERGY), shown(held, ENERGY))
-
-
-def _notes(c: Course) -> list[str]:
-    found = []
-    ratio, machine = c.ratio, c.solved.machine
-    for load in machine.loads.values():
-        if isinstance(load, EddyBrake) and load.shaft in ratio and load.critical_speed.known:
-            most = float(c.motion.omega.max()) * abs(ratio[load.shaft])
-            if most > load.critical_speed.nominal:
-                limit = shown(load.critical_speed.nominal, SPEED)
-                found.append(f"{load.path} turns at up to {shown(most, SPEED)}, beyond its critical speed of {limit}: "
-                             "there it brakes less than is reckoned here.")
-    if any(m.kind == "landed" for m in c.marks):
-        found.append("A weight that lands stops pulling at once; rope or chain then hangs slack and may jump off.")
-    if any(b.unevenness == 0 for b in c.programme.bouts):
-        found.append("The handle is taken to turn evenly where its bout states no 'unevenness'.")
-    if not any(c.at(Setting()).bands[state][-1].a[k] for state in c.at(Setting()).bands for k in (1, 2)):
-        found.append("Nothing on this train brakes harder the faster it turns: it gains speed until a weight lands.")
-    return found
-

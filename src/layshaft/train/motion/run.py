@@ -31,7 +31,7 @@ REPEATS = 1e-12
 Row = tuple[Array, Array, Array, npt.NDArray[np.int64]]
 """Times, angles, squared speeds, and which part each stretch is, edge by edge."""
 
-NEWTON = 8
+NEWTON = 60
 EVEN = 0.25
 """Root angle of a stretch where nothing lifts, rad."""
 
@@ -125,7 +125,11 @@ class Motion:
         angle = low + np.clip(share, 0, 1) * (high - low)
         for _ in range(NEWTON):
             t, omega = self.at_angle(angle)
-            angle = np.clip(angle + np.nan_to_num((time - t) * omega), low, high)
+            before, step = angle, np.nan_to_num((time - t) * omega)
+            # never right onto an end, where the machine may stand and no step would lead away
+            angle = np.clip(angle + step, low + (angle - low) / 8, high - (high - angle) / 8)
+            if np.all(np.abs(angle - before) <= 1e-15 * high):
+                break
         return np.where(inside, angle, np.nan), np.where(inside, self.at_angle(angle)[1], np.nan)
 
 
@@ -200,10 +204,10 @@ def advance(r: Reduced, log: Log, now: Now, until: float, way: Way) -> str:
     """Go on from `now` until a time is over or something else ends it; `now` moves to its end."""
     period = period_of(r.lifts)
     while True:
-        edges, state = _edges(r.lifts, now.angle, _count(r, now, until))
+        edges, state = edges_of(r.lifts, now.angle, _count(r, now, until))
         parts, part = _parts(r, log, state, now.y)
         band = [log.parts[k].band for k in part.tolist()]
-        s = _stretches(np.diff(edges), band)
+        s = stretches_of(np.diff(edges), band)
         m = march(s, np.array([now.y]))
         n = _valid(m.y[:, 0], m.time[:, 0], band, now.time, until, edges, way)
         done = now.time + np.concatenate([[0.0], np.cumsum(m.time[:n, 0])])
@@ -261,7 +265,7 @@ def _repeat(log: Log, now: Now, row: Row, period: float, until: float, way: Way)
     now.time, now.angle = now.time + lasts * often, now.angle + period * often
 
 
-def _edges(lifts: tuple[Lift, ...], angle: float, count: int) -> tuple[Array, npt.NDArray[np.bool_]]:
+def edges_of(lifts: tuple[Lift, ...], angle: float, count: int) -> tuple[Array, npt.NDArray[np.bool_]]:
     """The next edges of all lifts from an angle on, itself first, and which lifts act between them."""
     if not lifts:
         plain: Array = angle + EVEN * np.arange(count + 1, dtype=np.float64)
@@ -294,7 +298,8 @@ def _parts(r: Reduced, log: Log, state: npt.NDArray[np.bool_],
     return found, numbers[codes]
 
 
-def _stretches(angles: Array, bands: list[Band]) -> Stretches:
+def stretches_of(angles: Array, bands: list[Band]) -> Stretches:
+    """Stretches of these angles, each with the torque law of a band."""
     a = np.array([b.a for b in bands])
     one = np.ones((len(bands), 1))
     return Stretches(angles[:, None], a[:, :1], -a[:, 2:], -a[:, 1:2], one)

@@ -9,11 +9,14 @@ import numpy.typing as npt
 
 from layshaft.mechanics import steadiness
 from layshaft.train.motion.reduced import Reduced
-from layshaft.train.motion.run import EVEN, STOPS, Log, Motion, Now, advance, period_of
+from layshaft.train.motion.run import EVEN, STOPS, Log, Motion, Now, advance, edges_of, period_of, stretches_of
+from layshaft.train.motion.steps import cycle
 from layshaft.train.motion.way import Way
 
 Array = npt.NDArray[np.float64]
 MOST_CYCLES = 400
+MOST_LAWS = 8
+SLACK = 1e-12
 LEAST_EVENTS = 4
 LONG = 10
 """Pitches of the slowest lift that stand for a cycle where the lifts never come again together."""
@@ -43,10 +46,44 @@ def cycle_of(r: Reduced) -> float:
     return period_of(r.lifts) or LONG * longest
 
 
-def steady(r: Reduced) -> Steady:
-    """Run from near the running speed until a cycle repeats. NaN where no brake grows with the speed."""
+def settled_speed(r: Reduced) -> Steady:
+    """The cycle a setting comes back to, found at once, or by running on where its torque laws change within it."""
     if not any(band.a[1] or band.a[2] for bands in r.bands.values() for band in bands):
         return UNSETTLED
+    found = repeating(r)
+    return found if np.isfinite(found.mean) else steady(r)
+
+
+def repeating(r: Reduced) -> Steady:
+    """The cycle that ends as it began, where one torque law for each state of the lifts holds all through it."""
+    period = period_of(r.lifts)
+    omega = r.running if np.isfinite(r.running) and r.running > 0 else 1.0
+    edges, state = _one_cycle(r, period)
+    for _ in range(MOST_LAWS if period else 0):
+        bands = [r.band(tuple(row), omega) for row in state.tolist()]
+        m = cycle(stretches_of(np.diff(edges), bands))
+        y, time = m.y[:, 0], m.time[:, 0]
+        if not (np.isfinite(time).all() and (y > 0).all()):
+            break
+        speeds, before, omega = np.sqrt(y), omega, period / float(time.sum())
+        low, high = (np.array([getattr(band, end) for band in bands]) for end in ("low", "high"))
+        if all(((w >= low * (1 - SLACK)) & (w <= high * (1 + SLACK))).all() for w in (speeds[:-1], speeds[1:])):
+            return Steady(omega, float(speeds.min()), float(speeds.max()))
+        if abs(omega - before) <= SLACK * omega:
+            break
+    return UNSETTLED
+
+
+def _one_cycle(r: Reduced, period: float) -> tuple[Array, npt.NDArray[np.bool_]]:
+    """Edges of one cycle from angle 0, and which lifts act between them."""
+    pitch = min((lift.pitch for lift in r.lifts), default=EVEN)
+    edges, state = edges_of(r.lifts, 0.0, int(2 * max(len(r.lifts), 1) * period / pitch) + 2)
+    within = edges < period * (1 - SLACK)
+    return np.append(edges[within], period), state[within[:-1]]
+
+
+def steady(r: Reduced) -> Steady:
+    """Run on from near the running speed until a cycle repeats."""
     begin = r.running if np.isfinite(r.running) and r.running > 0 else 1.0
     log, now, period = Log(), Now(0.0, 0.0, begin**2), cycle_of(r)
     if advance(r, log, now, np.inf, Way(MOST_CYCLES * period)) == STOPS:
