@@ -31,6 +31,7 @@ WEAR_LEADS = Source("practice of slow greased gears", "below 0.5 m/s no film for
                     "common practice")
 SLOW_WORDS = ("The pitch line is slower than 0.5 m/s: no oil film forms and wear leads. "
               "Grease, a hard pinion, and a look at the flanks at every assembly.")
+HEARD = Source("kinematics of gears", "every tooth is heard", "derived")
 
 MEGA = 1e6
 MINUTE = 60.0
@@ -50,6 +51,13 @@ def tangential_force(T: Torque, d: Length) -> Force:
 def pitch_line_speed(omega_1: Speed, d: Length) -> Velocity:
     """Speed of the pitch circle."""
     return omega_1 * d / 2
+
+
+@formula("f_z", "teeth that meet in a second", HEARD,
+         where={"omega_1": "turning speed of the pinion", "z_1": "teeth of the pinion"})
+def meeting_frequency(omega_1: Speed, z_1: Count) -> Speed:
+    """As an angle speed: 2 pi times the teeth that meet in a second; what is heard and felt as a tick."""
+    return omega_1 * z_1
 
 
 @formula("F_d", "dynamic tooth load", BARTH, where={"F_t": "tangential force", "K_v": "velocity factor"})

@@ -17,6 +17,7 @@ from layshaft.mechanics.spur_teeth import (
     WEAR_LEADS,
     dynamic_load,
     form_factor,
+    meeting_frequency,
     pitch_line_speed,
     ratio_factor,
     slow,
@@ -140,6 +141,7 @@ def rate(g: BevelInputs) -> BevelRating:
         g = g.record()
         c = cones(g.m, g.z_1, g.z_2, g.sigma)
         middle = _at_the_middle(g, c)
+        meeting_frequency(g.omega_1, g.z_1)
         v = pitch_line_speed(g.omega_1, c.d_1)
         F_t = named("F_t", tangential_force(g.T_1, c.d_1), "tangential force at the large end")
         K_v = governs("K_v", "velocity factor", RATIO,

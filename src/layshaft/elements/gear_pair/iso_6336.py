@@ -19,6 +19,7 @@ from layshaft.elements.gear_pair import iso_6336_root as root
 from layshaft.mechanics import loads as friction
 from layshaft.mechanics.margin import margin
 from layshaft.mechanics.spur_teeth import WEAR_LEADS, slow
+from layshaft.mechanics.spur_teeth import meeting_frequency as meeting_frequency
 from layshaft.trace.checks import Check
 from layshaft.trace.formula import formula, governs, group, named, remark_if
 from layshaft.trace.inputs import Inputs, quantity
@@ -51,7 +52,6 @@ REQUIRED = Source("required margins of slow gears", "S_H and S_F of ISO 6336-1",
 YIELD = Source("form factor of ISO 6336-3 against yield", "held fast, no notch", "derived")
 HARDER = Source("practice of slow greased gears", "pinion 30 to 50 HB harder", "common practice")
 FLOATS = Source("practice of double helical gears", "one shaft floats", "common practice")
-MESH = Source("kinematics of gears", "every tooth is heard", "derived")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,12 +156,6 @@ def too_kind(eta: Ratio, eta_z: Ratio) -> Count:
 def emptied(halves: Count, F_h: Force, F_t: Force) -> Count:
     """1 where the remark applies, else 0."""
     return np.where((halves > 1) & (F_h > 0.75 * F_t), 1.0, 0.0)
-
-
-@formula("f_z", "teeth that meet in a second", MESH)
-def meeting_frequency(omega_1: Speed, z_1: Count) -> Speed:
-    """As an angle speed: 2 pi times the teeth that meet in a second; what is heard and felt as a tick."""
-    return omega_1 * z_1
 
 
 @formula("F_ww", "tooth load the flanks carry without wearing away", strength.WEAR, where={

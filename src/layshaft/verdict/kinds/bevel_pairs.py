@@ -23,6 +23,8 @@ FIT_MODES: dict[str, tuple[str, ...]] = {"contact ratio": (), "undercut": (), "f
 FIT_REQUIRED = dict.fromkeys(FIT_MODES, "S_fit")
 MESH_MODES = {"slope at mesh": STEADY, "deflection at mesh": STEADY}
 MESH_REQUIRED = dict.fromkeys(MESH_MODES, "S_required")
+BOTH = Source("lean of two shafts together, each with the 0.5 mrad an uncrowned spur gear bears",
+              "table slope_limits, row straight bevel gear", "common practice")
 SQUARE = 1e-9
 """Cosine of the angle between two axes below which they cross at a right angle."""
 
@@ -127,7 +129,7 @@ def _mesh(c: Context, name: str, stage: BevelPair) -> Part:
         "theta": (lean, demand), "y": (shift, demand),
         "d_2": (stage.normal_module.value * wheel.nominal,
                 Source(f"{stage.path}: teeth times module", obtained="given")),
-        "theta_limit": (row.number("high_rad"), row.source),
+        "theta_limit": (row.number("high_rad"), BOTH),
     }
     part = _part(c, stage, found, {"theta", "y"}, (row.content,))
     part.hurts = ""
