@@ -42,6 +42,12 @@ def no_loop(path: str, crank: str) -> str:
             "while it is wound. Take the bout out.")
 
 
+def brake_is_on(path: str, first: str) -> str:
+    """Two brakes at a time."""
+    return (f"{path}: {first} is still on then, and one brake at a time can be run. "
+            "Give that one a 'lasts', or begin later.")
+
+
 def push_too_weak(path: str, push: str, needed: str, crank: str) -> str:
     """A person who cannot turn the handle."""
     return f"{path}: {push} does not turn {crank}, whose handle needs {needed}. Write more than that."

@@ -201,6 +201,8 @@ class _Run:
         if self.pieces and now >= self.pieces[0].ends:
             self._next_piece()
         for w in sorted((w for w in self.waits if _begins(w, now, angle)), key=lambda w: w.time):
+            if isinstance(w, Bout) and self.bout is not None:
+                continue  # one person after the other
             self.waits.remove(w)
             if isinstance(w, Change):
                 self._mark("change", w.name)
@@ -208,7 +210,7 @@ class _Run:
             elif isinstance(w, Hold):
                 self._mark("brake", w.brake)
                 self.setting, self.release = replace(self.setting, brake=w.brake), w.time + w.lasts
-            elif self.bout is None:
+            else:
                 self._wind(w)
 
     def _mark(self, kind: str, name: str) -> None:

@@ -20,7 +20,16 @@ NOTHING = 1e-9
 
 def notes(c: Course) -> list[str]:
     """All of them, in whole sentences."""
-    return [*_fast_discs(c), *_lets_go(c), *_brakes(c), *_weights(c), *_ungoverned(c)]
+    return [*_never_came(c), *_fast_discs(c), *_lets_go(c), *_brakes(c), *_weights(c), *_ungoverned(c)]
+
+
+def _never_came(c: Course) -> Iterator[str]:
+    p, came = c.programme, {(mark.kind, mark.name) for mark in c.marks}
+    missed = [change.name for change in p.changes if ("change", change.name) not in came]
+    missed += [bout.name for bout in p.bouts if ("wind", bout.name) not in came]
+    missed += [hold.name for hold in p.holds if ("brake", hold.brake) not in came]
+    if missed:
+        yield f"The run was over before {' and '.join(missed)} of the programme came."
 
 
 def _fast_discs(c: Course) -> Iterator[str]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from layshaft.machine.errors import MachineErrors, Problem
-from layshaft.machine.kinds import EndlessLoop
+from layshaft.machine.kinds import Braking, EndlessLoop
 from layshaft.machine.kinds import WindingBout as BoutInFile
 from layshaft.machine.schema import Thing
 from layshaft.machine.sentences import programme as say
@@ -84,6 +85,7 @@ def programme_of(solved: Solved, time: float | None = None) -> Programme:
             problems.append(Problem(act.mark, say.not_on_the_train(f"{act.path}.turns of", act.turns_of, root)))
     for braking in asked.brakes.values():
         _on_train(problems, braking, "brake", (braking.brake,), solved.machine.loads, root, inside)
+    _one_brake_at_a_time(problems, list(asked.brakes.values()))
     bouts = tuple(bout for b in asked.winding.values() for bout in _bout(solved, root, b, problems))
     if problems:
         raise MachineErrors(problems)
@@ -113,6 +115,13 @@ def _on_train(problems: list[Problem], thing: Thing, key: str, names: tuple[str,
     for name in names:
         if loads[name].shaft not in inside:
             problems.append(Problem(thing.mark, say.not_on_the_train(f"{thing.path}.{key}", name, root)))
+
+
+def _one_brake_at_a_time(problems: list[Problem], brakes: list[Braking]) -> None:
+    """Brakes that are on together would have to share the heat and the stop: none of that is reckoned."""
+    for first, then in pairwise(sorted(brakes, key=lambda b: b.at.nominal)):
+        if not first.lasts.known or first.at.nominal + first.lasts.nominal > then.at.nominal:
+            problems.append(Problem(then.mark, say.brake_is_on(then.path, first.path)))
 
 
 def _bout(solved: Solved, root: str, asked: BoutInFile, problems: list[Problem]) -> list[Bout]:
