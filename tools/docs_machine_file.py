@@ -22,7 +22,9 @@ default."""
 
 QUANTITIES = """A quantity is a number with its unit: `25 mm`, `30 rpm`, `118 kg ± 2 kg`, `about 700 mm`. Or it is
 written out: `{value: 118 kg, between: [115 kg, 121 kg], source: measured, note: two scales, who: the
-builder, when: 2024-05-01}`. `source` is one of SOURCES; without one it is `decided`. `same as PATH` takes
+builder, when: 2024-05-01}`. `source` is one of SOURCES; without one it is `decided`. Between its ends
+a spread is drawn from a triangle with the value on top, evenly with `even: yes`, and from a normal
+distribution where it is decided or measured. `same as PATH` takes
 value and doubt from another line of the file, so both draw the same sample.
 """.strip().replace("SOURCES", ", ".join(f"`{w}`" for w in schema.SOURCE_WORDS))
 

@@ -262,6 +262,35 @@ def change(
 
 
 @app.command()
+def doubt(
+    machine: MachineFile, set_: Sets = None, option: Options = None, as_json: AsJson = False,
+    draws: Annotated[int, typer.Option(min=64, max=1 << 20, help="how many; best a power of two")] = 1024,
+    seed: Annotated[int, typer.Option(min=0, help="the same seed draws the same")] = 1,
+    apart: Annotated[bool, typer.Option("--apart", help="draw guesses of one kind apart")] = False,
+    target: Annotated[str | None, typer.Option(metavar="PERCENT", help="say what it takes to hold in so many "
+                                                                       "draws, such as 95%")] = None,
+) -> None:
+    """How likely each verdict holds, which guess owns the doubt, where verdicts flip, what to ask about next."""
+    from layshaft.faces import doubt as face
+    from layshaft.study.doubt import doubt as carry
+
+    aim = face.share_of(target)
+    read = _machine(machine, set_, option)
+    found = carry(read, 1 << (draws - 1).bit_length(), seed, *([0.0] if apart else []), progress=_progress)
+    if as_json:
+        _print_json(face.doubt_dict(found))
+    else:
+        _print(face.doubt_text(read, found, aim))
+
+
+def _progress(done: int, whole: int) -> None:
+    """A line that is written over, for whoever waits at a terminal."""
+    if sys.stderr.isatty():
+        sys.stderr.write(f"\r{done} of {whole} draws" if done < whole else "\r" + " " * 40 + "\r")
+        sys.stderr.flush()
+
+
+@app.command()
 def undo(machine: MachineFile) -> None:
     """Put the machine file back to what it was before the last change."""
     from layshaft.faces.changing import undo_file

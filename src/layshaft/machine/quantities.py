@@ -13,8 +13,9 @@ from layshaft.machine.sentences import shape as say
 from layshaft.trace.units import COUNT, RATIO, Dimension, UnitError, parse_quantity, shown
 from layshaft.trace.units import Quantity as Read
 
-KEYS = ("value", "between", "source", "note", "who", "when")
+KEYS = ("value", "between", "even", "source", "note", "who", "when")
 SAME_AS = "same as "
+YES_NO = ("yes", "no")
 _BARE_NUMBER = re.compile(r"\s*[+-]?[\d.]+(?:[eE][+-]?\d+)?\s*")
 
 
@@ -86,7 +87,7 @@ def _written_out(reads: Quantity, node: MapNode, path: str, k: Key) -> _Outcome:
         mark = node.mark if value is None else value.mark
         return None, [*problems, Problem(mark, say.quantity_without_value(path, k.example))], None
     if value.text.startswith(SAME_AS):
-        own = [e.key for e in node.entries if e.key in ("between", "source", "who", "when")]
+        own = [e.key for e in node.entries if e.key in ("between", "even", "source", "who", "when")]
         if own:
             problems.append(Problem(node.mark, say.same_as_with(path, own)))
         given, _, pending = _waiting(reads, value, path, about["note"])
@@ -97,9 +98,10 @@ def _written_out(reads: Quantity, node: MapNode, path: str, k: Key) -> _Outcome:
                       cause=path, note=about["note"], who=about["who"], when=about["when"])
         return given, problems, None
     found = _spread(node, _parsed(reads.dimension, value, path, k), reads.dimension, path, k)
+    even = _even(node, found, path, problems)
     given = Given(path, reads.dimension, found.value, "given", source, found.low, found.high,
                   written=value.text, mark=value.mark, cause=path,
-                  note=about["note"], who=about["who"], when=about["when"])
+                  note=about["note"], who=about["who"], when=about["when"], even=even)
     return given, problems + limits(given, reads), None
 
 
@@ -125,6 +127,19 @@ def _source(node: MapNode, path: str, problems: list[Problem]) -> SourceWord:
                 return known
         problems.append(Problem(written.mark, say.word(f"{path}, source", written.text, SOURCE_WORDS)))
     return "decided"
+
+
+def _even(node: MapNode, found: Read, path: str, problems: list[Problem]) -> bool:
+    """Whether every value of the spread is as likely as another."""
+    written = node.get("even")
+    if written is None:
+        return False
+    if not isinstance(written, TextNode) or written.text not in YES_NO:
+        text = written.text if isinstance(written, TextNode) else ""
+        problems.append(Problem(written.mark, say.yes_no(f"{path}, even", text)))
+    elif found.low is None:
+        problems.append(Problem(written.mark, say.even_without_spread(path)))
+    return isinstance(written, TextNode) and written.text == "yes"
 
 
 def _spread(node: MapNode, found: Read, dimension: Dimension, path: str, k: Key) -> Read:

@@ -3,13 +3,15 @@
 Where the doubt is a judgement (assumed, advised, listed) draws follow a triangle with the stated
 value as its most likely one; where it is a tolerance (decided, measured) a normal distribution of
 which the ends are two standard deviations from the value, clipped at the ends. Both are common
-practice, no single source. A cause draws from its own stream, named by its path: the same seed
+practice, no single source. Where the file says `even`, every value between the ends is as likely.
+A cause draws from its own stream, named by its path: the same seed
 gives the same draws whatever else is in the file, so options are compared on equal luck.
 """
 
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -32,27 +34,36 @@ def sample(machine: Machine, n: int, seed: int) -> Machine:
     """
     if n < 1:
         raise ValueError(f"{n} draws are none: ask for at least 1.")
-    drawn: Machine = _Sampler(n, seed).thing(machine)
+    return with_draws(machine, {cause: draw(given, n, stream(seed, cause)) for cause, given in doubts(machine).items()})
+
+
+def with_draws(machine: Machine, draws: Mapping[str, Draws]) -> Machine:
+    """The machine with the doubtful givens of these causes as draws, all of one shape (n,); the others stay."""
+    drawn: Machine = _Sampler(draws).thing(machine)
     return drawn
 
 
 def at_nominal(machine: Machine) -> Machine:
     """The machine with every draw put back to the value it was drawn around."""
-    restored: Machine = _Restorer(1, 0).thing(machine)
+    restored: Machine = _Restorer({}).thing(machine)
     return restored
+
+
+def doubts(machine: Machine) -> dict[str, Given]:
+    """The causes whose doubt can be drawn, in file order, each with a given that has it."""
+    collector = _Collector({})
+    collector.thing(machine)
+    return collector.found
 
 
 def drawn_causes(machine: Machine) -> list[str]:
     """The paths whose doubt `sample` draws, in file order."""
-    sampler = _Sampler(1, 0)
-    sampler.thing(machine)
-    return list(sampler.draws)
+    return list(doubts(machine))
 
 
 class _Sampler:
-    def __init__(self, n: int, seed: int) -> None:
-        self.n, self.seed = n, seed
-        self.draws: dict[str, Draws] = {}
+    def __init__(self, draws: Mapping[str, Draws]) -> None:
+        self.draws = draws
 
     def thing(self, thing: Any) -> Any:
         changed = {}
@@ -79,8 +90,18 @@ class _Sampler:
 
     def given(self, given: Given) -> Given:
         if given.cause not in self.draws:
-            self.draws[given.cause] = draw(given, self.n, stream(self.seed, given.cause))
+            return given
         return replace(given, value=self.draws[given.cause], middle=given.nominal)
+
+
+class _Collector(_Sampler):
+    def __init__(self, draws: Mapping[str, Draws]) -> None:
+        super().__init__(draws)
+        self.found: dict[str, Given] = {}
+
+    def given(self, given: Given) -> Given:
+        self.found.setdefault(given.cause, given)
+        return given
 
 
 class _Restorer(_Sampler):
@@ -96,10 +117,37 @@ def stream(seed: int, cause: str) -> np.random.Generator:
 
 def draw(given: Given, n: int, numbers: np.random.Generator) -> Draws:
     """`n` draws of one given between its two ends."""
-    assert given.low is not None and given.high is not None
-    value = given.nominal
+    low, high = ends(given)
+    if given.even:
+        return numbers.uniform(low, high, n)
     if given.source not in TOLERANCES:
-        return numbers.triangular(given.low, value, given.high, n)
-    z = numbers.standard_normal(n) / DEVIATIONS_TO_AN_END
-    reach = np.where(z < 0, value - given.low, given.high - value)
-    return np.clip(value + z * reach, given.low, given.high)
+        return numbers.triangular(low, given.nominal, high, n)
+    return _normal(given, numbers.standard_normal(n))
+
+
+def quantile(given: Given, normal: Draws) -> Draws:
+    """The draws of one given that stand where standard normal numbers stand in their distribution."""
+    from scipy.special import ndtr
+
+    low, high, middle = *ends(given), given.nominal
+    if given.source in TOLERANCES and not given.even:
+        return _normal(given, normal)
+    share: Draws = ndtr(normal)
+    if given.even:
+        return low + share * (high - low)
+    turn = (middle - low) / (high - low)
+    below = low + np.sqrt(np.maximum(share, 0) * (high - low) * (middle - low))
+    above = high - np.sqrt(np.maximum(1 - share, 0) * (high - low) * (high - middle))
+    return np.where(share < turn, below, above)
+
+
+def ends(given: Given) -> tuple[float, float]:
+    """Both ends of a doubtful given."""
+    assert given.low is not None and given.high is not None
+    return given.low, given.high
+
+
+def _normal(given: Given, normal: Draws) -> Draws:
+    low, high = ends(given)
+    z = normal / DEVIATIONS_TO_AN_END
+    return np.clip(given.nominal + z * np.where(z < 0, given.nominal - low, high - given.nominal), low, high)

@@ -41,7 +41,7 @@ class Given:
     `state` is `given`, `open` (not chosen yet) or `missing` (not in the file); in the last two the
     value is NaN and everything that needs it becomes unknown. `cause` is the path whose draw this
     value shares: its own path, unless the file says ``same as PATH``. `middle` is the nominal value
-    where `value` holds samples.
+    where `value` holds samples. `even`: between its ends no value is more likely than another.
     """
 
     path: str
@@ -58,6 +58,7 @@ class Given:
     mark: Mark = NOWHERE
     cause: str = ""
     middle: float = math.nan
+    even: bool = False
 
     @property
     def nominal(self) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
 import numpy as np
@@ -67,6 +67,8 @@ class Finding:
     note: str = ""
     fingerprint: str = ""
     shares: Shares | None = None
+    each: Any = field(default=None, compare=False, repr=False)
+    """Of a finding on the machine as a whole: its margin in every draw, where there are many."""
 
     @property
     def rank(self) -> tuple[int, float]:

@@ -49,7 +49,12 @@ def _finding(want: Want, key: str, mode: str, case: str, dimension: Dimension, d
     given = getattr(want, key)
     reason = "" if np.isfinite([d, r, m]).all() else "the machine as it stands gives no such number yet"
     return Finding(want.path, "", mode, case, title or case, dimension, d, r, m, 1.0, WORST_FIRST[int(code)], source,
-                   given.origin, reason=reason)
+                   given.origin, reason=reason, each=_each(margin))
+
+
+def _each(margin: Any) -> Any:
+    """The margin in every draw, where there are many."""
+    return np.asarray(margin) if np.size(margin) > 1 else None
 
 
 def _parts_of_run(c: Context) -> Iterator[tuple[int, str]]:
@@ -120,4 +125,4 @@ def _start_finding(want: Want, drive: str, ratio: Any) -> Finding:
     reason = "" if np.isfinite(value) else "the torque at rest is not known"
     return Finding(want.path, "", f"start of {drive}: drive torque over all torques at rest", AT_REST,
                    "breaking away, worst position of every cam", RATIO, 1.0, value, value, required,
-                   WORST_FIRST[int(code)], BALANCE, want.start_ratio.origin, reason=reason)
+                   WORST_FIRST[int(code)], BALANCE, want.start_ratio.origin, reason=reason, each=_each(ratio))

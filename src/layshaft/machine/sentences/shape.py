@@ -98,6 +98,11 @@ def between_pair(path: str) -> str:
     return f"{path}: 'between' takes two values. Write for instance: between: [0.90, 0.97]."
 
 
+def even_without_spread(path: str) -> str:
+    """`even` where there is nothing to draw from."""
+    return f"{path}: 'even' says how a spread is drawn, and there is none. Write 'between' too, or leave 'even' out."
+
+
 def between_order(path: str) -> str:
     """The value is not between its ends."""
     return f"{path}: the value must lie between the two ends of 'between', the smaller one first."

@@ -1,0 +1,193 @@
+"""What is doubtful about a machine: how likely each finding holds, which guess owns the doubt, where a verdict flips.
+
+Three runs of the same machine: all givens drawn together; each given alone from end to end; and for every
+finding all givens at the ends that are bad for it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from layshaft.machine.model import Machine
+from layshaft.machine.sampling import doubts
+from layshaft.machine.schema import Given
+from layshaft.study.draws import ALIKE, drawn, kinds_of, spaced
+from layshaft.study.outcomes import Key, Outcomes, Progress, outcomes
+from layshaft.study.shares import first_order, ranks
+from layshaft.trace.findings import HOLDS, Finding
+from layshaft.train.solve import solve
+from layshaft.verdict.rate import rate
+
+POINTS = 17
+"""Steps in which a given is moved from end to end to see where verdicts flip."""
+
+SURE = 0.98
+"""A finding that holds, or does not, in this share of the draws and more is not in doubt."""
+
+PEOPLE_COUNT = 3.0
+"""How much heavier a finding weighs that can hurt people, when it is asked which guess to settle first."""
+
+Array = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Odds:
+    """One finding under doubt: `share` is margin over required margin, at 5, 50 and 95 % of the draws."""
+
+    finding: Finding
+    holds: float
+    unknown: float
+    share: tuple[float, float, float]
+    at_worst: float
+    """Share with all guesses at the ends that are bad for this finding."""
+
+    holds_at_worst: bool
+
+    @property
+    def in_doubt(self) -> bool:
+        """Neither nearly always nor nearly never."""
+        return 1 - SURE < self.holds < SURE
+
+
+@dataclass(frozen=True, slots=True)
+class Owner:
+    """A guess and what of the doubt it owns: of all verdicts in doubt, and of each."""
+
+    cause: str
+    given: Given
+    owns: float
+    error: float
+    verdicts: tuple[tuple[Key, float], ...]
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class Flip:
+    """Where one verdict changes if one given alone moves: the value nearest to the one it has."""
+
+    key: Key
+    cause: str
+    value: float
+    holds_below: bool
+
+
+@dataclass(slots=True)
+class Doubt:
+    """The whole answer. `owners` comes in the order in which asking pays; `odds` the least sure first."""
+
+    draws: int
+    seed: int
+    alike: float
+    odds: list[Odds] = field(default_factory=list)
+    owners: list[Owner] = field(default_factory=list)
+    flips: list[Flip] = field(default_factory=list)
+    outcomes: Outcomes | None = None
+
+    @property
+    def stands(self) -> bool:
+        """True where everything that holds as it stands also holds with all guesses at their bad ends."""
+        return all(o.holds_at_worst for o in self.odds if o.finding.verdict == "holds")
+
+
+def doubt(machine: Machine, n: int = 1024, seed: int = 1, alike: float = ALIKE,
+          progress: Progress = lambda _done, _all: None) -> Doubt:
+    """Carry every doubtful given through the whole machine. `n` is best a power of two."""
+    given = doubts(machine)
+    found = Doubt(n, seed, alike)
+    if not given:
+        return found
+    nominal = {(f.part, f.mode): f for f in rate(solve(machine)).findings}
+    draws = drawn(machine, n, seed, alike)
+    together = outcomes(machine, draws, progress)
+    alone = outcomes(machine, spaced(machine, list(given), POINTS))
+    at_worst = _at_bad_ends(machine, given, alone, together.keys)
+    found.draws, found.outcomes = together.draws, together
+    found.odds = _odds(together, at_worst, nominal)
+    found.owners = _owners(machine, given, {c: v[: together.draws] for c, v in draws.items()}, together, nominal)
+    found.flips = _flips(given, alone, nominal)
+    return found
+
+
+def _odds(o: Outcomes, at_worst: Outcomes, nominal: dict[Key, Finding]) -> list[Odds]:
+    found = []
+    spread = np.quantile(o.share, (0.05, 0.5, 0.95), axis=1).T
+    for i, key in enumerate(o.keys):
+        if key in nominal:
+            low, middle, high = map(float, spread[i])
+            j = at_worst.row(key)
+            found.append(Odds(nominal[key], float(o.holds[i].mean()), float(o.unknown[i].mean()), (low, middle, high),
+                              float(at_worst.share[j, i]), bool(at_worst.holds[j, i])))
+    return sorted(found, key=lambda x: (abs(x.holds - 0.5), x.finding.rank))
+
+
+def _at_bad_ends(machine: Machine, given: dict[str, Given], alone: Outcomes, keys: list[Key]) -> Outcomes:
+    """One draw a finding: every given at the end that is worse for it, alone; where it does not matter, as it is."""
+    share = _by_cause(alone, len(given))
+    first, last = share[:, :, 0], share[:, :, -1]
+    order = [alone.row(key) for key in keys]
+    draws = {}
+    for k, (cause, g) in enumerate(given.items()):
+        ends = np.where(first[:, k] < last[:, k], g.low, g.high)
+        draws[cause] = np.where(first[:, k] == last[:, k], g.nominal, ends)[order].astype(float)
+    return outcomes(machine, draws)
+
+
+def _by_cause(alone: Outcomes, causes: int) -> npt.NDArray[np.float32]:
+    return alone.share.reshape(len(alone.keys), causes, POINTS)
+
+
+def _owners(machine: Machine, given: dict[str, Given], draws: dict[str, Array], o: Outcomes,
+            nominal: dict[Key, Finding]) -> list[Owner]:
+    """Guesses by how much of what is in doubt would be settled if they were known.
+
+    Of a verdict in doubt it is the verdict that counts, holds or not; with none in doubt, how the margins rank.
+    """
+    x = np.stack([draws[cause] for cause in given])
+    p = o.holds.mean(axis=1)
+    rows = [i for i, key in enumerate(o.keys) if key in nominal and 1 - SURE < p[i] < SURE]
+    if rows:
+        y, weight = o.holds[rows].astype(float), (p * (1 - p))[rows]
+    else:
+        rows = [i for i, key in enumerate(o.keys) if key in nominal and np.ptp(o.share[i]) > 0]
+        y, weight = ranks(o.share[rows].astype(float)), np.ones(len(rows))
+    if not rows:
+        return []
+    weight = weight * [PEOPLE_COUNT if nominal[o.keys[i]].hurts else 1.0 for i in rows]
+    index, error = first_order(x, y)
+    index = np.clip(index, 0, 1)
+    owns, off = weight @ index / weight.sum(), np.sqrt(weight**2 @ error**2) / weight.sum()
+    kinds = kinds_of(machine, given)
+    found = []
+    for k, (cause, g) in enumerate(given.items()):
+        of = sorted(((o.keys[i], float(index[r, k])) for r, i in enumerate(rows)), key=lambda t: -t[1])
+        clear = tuple((key, s) for key, s in of if s > 0.1)
+        found.append(Owner(cause, g, float(owns[k]), float(off[k]), clear, kinds.get(cause, "")))
+    return sorted(found, key=lambda w: -w.owns)
+
+
+def _flips(given: dict[str, Given], alone: Outcomes, nominal: dict[Key, Finding]) -> list[Flip]:
+    """For each verdict and given: the value, nearest to the one it has, at which the verdict changes."""
+    share = _by_cause(alone, len(given)).astype(float)
+    holds = (alone.codes == HOLDS).reshape(share.shape)
+    found = []
+    for f, k in zip(*np.nonzero(holds.any(axis=2) & ~holds.all(axis=2)), strict=True):
+        g = given[list(given)[k]]
+        assert g.low is not None and g.high is not None
+        values = np.linspace(g.low, g.high, POINTS)
+        if alone.keys[f] in nominal:
+            value, below = _nearest_flip(values, holds[f, k], share[f, k], g.nominal)
+            found.append(Flip(alone.keys[f], g.cause, value, below))
+    return found
+
+
+def _nearest_flip(values: Array, holds: npt.NDArray[np.bool_], share: Array, nominal: float) -> tuple[float, bool]:
+    """Between the two steps where it changes: where the share of the required margin passes 1, else the middle."""
+    at = np.nonzero(holds[1:] != holds[:-1])[0]
+    i = int(at[np.argmin(np.abs((values[at] + values[at + 1]) / 2 - nominal))])
+    a, b = share[i], share[i + 1]
+    passes = 0 < a and 0 < b and (a - 1) * (b - 1) < 0
+    part = (1 - a) / (b - a) if passes else 0.5
+    return float(values[i] + part * (values[i + 1] - values[i])), bool(holds[i])
