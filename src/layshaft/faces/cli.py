@@ -2,17 +2,30 @@
 
 from __future__ import annotations
 
-import io
+import math
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from layshaft.faces.terminal import (
+    ALL_HOLD,
+    BROKEN_OFF,
+    NOT_ALL,
+    ask_aloud,
+    explain,
+    machine_of,
+    mend_streams,
+    part_path,
+    refuse_place,
+    tell,
+    tell_json,
+    verdict_of,
+)
 from layshaft.trace.errors import BadInput
 
 if TYPE_CHECKING:
-    from layshaft.machine.model import Machine
     from layshaft.verdict.rate import Verdict
 
 app = typer.Typer(
@@ -20,13 +33,14 @@ app = typer.Typer(
     help="Solves a machine of chains, gears and weights as a whole and holds every part against a published method.",
 )
 
+MINUTE = 60.0
+
 MachineFile = Annotated[Path, typer.Argument(metavar="MACHINE", help="machine file, or the project folder it is in")]
 Sets = Annotated[list[str] | None, typer.Option("--set", metavar="PATH=VALUE", help="change one given; repeatable")]
 Options = Annotated[list[str] | None, typer.Option("--option", metavar="NAME",
                                                    help="apply an option of the file; repeatable")]
 AsJson = Annotated[bool, typer.Option("--json", help="print plain data, numbers in SI")]
 
-ALL_HOLD, NOT_ALL, BAD_INPUT, BROKEN_OFF = 0, 1, 2, 130
 
 
 @app.command()
@@ -36,22 +50,22 @@ def check(
 ) -> None:
     """Rate every part, worst first. Ends 0 if all hold, 1 if something is thin, fails or is unknown."""
     if report is not None:
-        _refuse_place(report)
-    verdict = _verdict(machine, set_, option)
+        refuse_place(report)
+    verdict = verdict_of(machine, set_, option)
     if as_json:
         from layshaft.faces.plain import check_dict
 
-        _print_json(check_dict(verdict))
+        tell_json(check_dict(verdict))
     else:
         from layshaft.faces.text import check_text
 
-        _print(check_text(verdict))
+        tell(check_text(verdict))
     if report is not None:
         from layshaft.faces.report import write_report
 
         write_report(verdict, report)
         if not as_json:
-            _print(f"\nThe report is in {report}.")
+            tell(f"\nThe report is in {report}.")
     raise typer.Exit(ALL_HOLD if verdict.worst == "holds" else NOT_ALL)
 
 
@@ -60,11 +74,11 @@ def needs(machine: MachineFile, set_: Sets = None, option: Options = None, as_js
     """List the parts still to be found: what each must carry, and the smallest shipped size that would hold."""
     from layshaft.faces.needs import needs_json, needs_text
 
-    verdict = _verdict(machine, set_, option)
+    verdict = verdict_of(machine, set_, option)
     if as_json:
-        _print_json(needs_json(verdict))
+        tell_json(needs_json(verdict))
     else:
-        _print(needs_text(verdict))
+        tell(needs_text(verdict))
 
 
 @app.command()
@@ -88,8 +102,8 @@ def new(
              "drop": drop, "drive_speed": drive_speed}
     given = {key: text for key, text in flags.items() if text is not None}
     refuse_if_taken(folder)
-    path = create(folder, answers(given) if yes else ask(sys.stdin.readline, _ask, given))
-    _print(f"\nThe machine is in {path}. Next: layshaft needs {path}")
+    path = create(folder, answers(given) if yes else ask(sys.stdin.readline, ask_aloud, given))
+    tell(f"\nThe machine is in {path}. Next: layshaft needs {path}")
 
 
 @app.command()
@@ -97,16 +111,16 @@ def jam(machine: MachineFile, set_: Sets = None, option: Options = None, as_json
     """Hold each shaft fast in turn: torque in every part on the way, and what lets go first."""
     from layshaft.verdict.jam import jams
 
-    verdict = _verdict(machine, set_, option)
+    verdict = verdict_of(machine, set_, option)
     found = jams(verdict)
     if as_json:
         from layshaft.faces.plain import jam_dict
 
-        _print_json([jam_dict(j) for j in found])
+        tell_json([jam_dict(j) for j in found])
     else:
         from layshaft.faces.text import jam_text
 
-        _print(jam_text(verdict, found))
+        tell(jam_text(verdict, found))
 
 
 @app.command()
@@ -128,21 +142,22 @@ def run(
     for place in (plot, csv):
         if place is not None:
             run_files.refuse_place(place, drawn=place is plot)
-    described = _machine(machine, set_, option)
+    described = machine_of(machine, set_, option)
     print_in(described.units)
     solved = solve(described)
     programme = programme_of(solved, lasts)
-    with Progress(sys.stderr, programme.time) as progress:
-        found = motion_of(solved, programme, progress.reached)
+    words = "{done:.1f} of {whole:.0f} min" if math.isfinite(programme.time) else "{done:.1f} min"
+    with Progress(sys.stderr, programme.time / MINUTE, words) as progress:
+        found = motion_of(solved, programme, lambda done: progress.reached(done / MINUTE))
     if as_json:
-        _print_json(run_files.run_dict(found))
+        tell_json(run_files.run_dict(found))
     else:
-        _print(run_files.run_text(found))
+        tell(run_files.run_text(found))
     for place, write in ((csv, run_files.write_csv), (plot, run_files.write_plot)):
         if place is not None:
             write(found, place)
             if not as_json:
-                _print(f"\nThe run is in {place}.")
+                tell(f"\nThe run is in {place}.")
     raise typer.Exit(BROKEN_OFF if found.broken_off else NOT_ALL if found.stopped else ALL_HOLD)
 
 
@@ -158,16 +173,16 @@ def balance(
     arm = parse_quantity(radius, LENGTH).value
     if arm <= 0:
         raise UnitError(f"'{radius}' is no lever; write a length above 0, for instance --radius '100 mm'.")
-    verdict = _verdict(machine, set_, option)
+    verdict = verdict_of(machine, set_, option)
     found = readings(verdict.solved, arm)
     if as_json:
         from layshaft.faces.plain import reading_dict
 
-        _print_json([reading_dict(r) for r in found])
+        tell_json([reading_dict(r) for r in found])
     else:
         from layshaft.faces.text import balance_text
 
-        _print(balance_text(verdict, found))
+        tell(balance_text(verdict, found))
 
 
 @app.command()
@@ -180,8 +195,8 @@ def sheet(
     """Print the calculation sheets of one part: givens with sources, then every step."""
     from layshaft.verdict.sheets import sheets_of
 
-    verdict = _verdict(machine, set_, option)
-    path = _part_path(verdict, part)
+    verdict = verdict_of(machine, set_, option)
+    path = part_path(verdict, part)
     if teach:
         _teach(verdict, path, as_json=as_json)
         return
@@ -189,11 +204,11 @@ def sheet(
     if as_json:
         from layshaft.faces.plain import sheet_dict
 
-        _print_json([sheet_dict(s) for s in found])
+        tell_json([sheet_dict(s) for s in found])
     else:
         from layshaft.faces.text import sheets_text
 
-        _print(sheets_text(found))
+        tell(sheets_text(found))
 
 
 def _teach(verdict: Verdict, path: str, *, as_json: bool) -> None:
@@ -205,9 +220,9 @@ def _teach(verdict: Verdict, path: str, *, as_json: bool) -> None:
         raise BadInput(f"Nothing of '{path}' is rated yet, so there is nothing to walk through: `layshaft needs` "
                        "says what it waits for.")
     if as_json:
-        _print_json([walk_dict(w) for w in found])
+        tell_json([walk_dict(w) for w in found])
     else:
-        _print(walks_text(verdict, path, found))
+        tell(walks_text(verdict, path, found))
 
 
 @app.command()
@@ -221,15 +236,15 @@ def formulary(
     from layshaft.faces import formulary as book
 
     if name is None:
-        _print(book.listing())
+        tell(book.listing())
     elif not assignments:
-        _print(book.explain(name))
+        tell(book.explain(name))
     else:
         computed = book.compute(name, assignments, unit)
         if as_json:
-            _print_json(computed.as_dict())
+            tell_json(computed.as_dict())
         else:
-            _print(computed.text)
+            tell(computed.text)
 
 
 @app.command()
@@ -242,9 +257,9 @@ def terms(
 
     found = words.terms(word)
     if as_json:
-        _print_json([{c: r.text(c) for c in words.LANGUAGES} | {"obtained": r.source.obtained} for r in found])
+        tell_json([{c: r.text(c) for c in words.LANGUAGES} | {"obtained": r.source.obtained} for r in found])
     else:
-        _print(words.terms_text(found))
+        tell(words.terms_text(found))
 
 
 @app.command()
@@ -258,7 +273,7 @@ def change(
     """Write options and changes into the machine file; every other byte of it stays as it is."""
     from layshaft.faces.changing import change_file
 
-    _print(change_file(machine, option or [], set_ or [], remove or [], rename or [], write=not show))
+    tell(change_file(machine, option or [], set_ or [], remove or [], rename or [], write=not show))
 
 
 @app.command()
@@ -272,22 +287,21 @@ def doubt(
 ) -> None:
     """How likely each verdict holds, which guess owns the doubt, where verdicts flip, what to ask about next."""
     from layshaft.faces import doubt as face
+    from layshaft.faces.progress import Progress
     from layshaft.study.doubt import doubt as carry
+    from layshaft.study.draws import ALIKE
+    from layshaft.trace.units import print_in
 
     aim = face.share_of(target)
-    read = _machine(machine, set_, option)
-    found = carry(read, 1 << (draws - 1).bit_length(), seed, *([0.0] if apart else []), progress=_progress)
+    read = machine_of(machine, set_, option)
+    print_in(read.units)
+    count = 1 << (draws - 1).bit_length()
+    with Progress(sys.stderr, count, "{done:.0f} of {whole:.0f} draws") as progress:
+        found = carry(read, count, seed, 0.0 if apart else ALIKE, progress.reached)
     if as_json:
-        _print_json(face.doubt_dict(found))
+        tell_json(face.doubt_dict(found))
     else:
-        _print(face.doubt_text(read, found, aim))
-
-
-def _progress(done: int, whole: int) -> None:
-    """A line that is written over, for whoever waits at a terminal."""
-    if sys.stderr.isatty():
-        sys.stderr.write(f"\r{done} of {whole} draws" if done < whole else "\r" + " " * 40 + "\r")
-        sys.stderr.flush()
+        tell(face.doubt_text(read, found, aim))
 
 
 @app.command()
@@ -295,12 +309,12 @@ def undo(machine: MachineFile) -> None:
     """Put the machine file back to what it was before the last change."""
     from layshaft.faces.changing import undo_file
 
-    _print(undo_file(machine))
+    tell(undo_file(machine))
 
 
 def main() -> None:
     """Entry point: every mistake in the input ends in sentences on the error stream and exit code 2."""
-    _mend_streams()
+    mend_streams()
     try:
         code = app(prog_name="layshaft", standalone_mode=False)  # a typer.Exit comes back as its code
     except KeyboardInterrupt:
@@ -308,98 +322,8 @@ def main() -> None:
     except BrokenPipeError:
         sys.exit(0)
     except Exception as error:
-        _explain(error)
+        explain(error)
     sys.exit(code if isinstance(code, int) else ALL_HOLD)
-
-
-def _mend_streams() -> None:
-    """A closed stream reads as empty or swallows; a sign the terminal cannot show is written as its number."""
-    sys.stdin = sys.stdin or io.StringIO()
-    sys.stdout = sys.stdout or io.StringIO()
-    sys.stderr = sys.stderr or io.StringIO()
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")
-
-
-def _explain(error: Exception) -> NoReturn:
-    if type(error).__name__ == "Abort":
-        sys.exit(BROKEN_OFF)
-    if hasattr(error, "show") and hasattr(error, "exit_code"):  # what the command line itself refuses
-        error.show()
-        sys.exit(BAD_INPUT)
-    if isinstance(error, BadInput):
-        print(error, file=sys.stderr)
-        sys.exit(BAD_INPUT)
-    if isinstance(error, OSError):
-        print(f"{error.filename or 'The file'} cannot be used: {(error.strerror or str(error)).lower()}.",
-              file=sys.stderr)
-        sys.exit(BAD_INPUT)
-    raise error
-
-
-def _refuse_place(report: Path) -> None:
-    if report.is_dir():
-        raise BadInput(f"{report} is a folder. Name the file of the report, for instance {report / 'report.html'}.")
-    if not report.parent.is_dir():
-        raise BadInput(f"There is no folder {report.parent} for the report. Make it, or give another path.")
-
-
-def _machine(path: Path, sets: list[str] | None, options: list[str] | None) -> Machine:
-    from layshaft.machine import apply, named_option, read, set_from_text
-
-    machine = read(path)
-    for name in options or []:
-        machine = named_option(machine, name)
-    if sets:
-        machine = apply(machine, set_from_text(sets), label="what-if")
-    return machine
-
-
-def _verdict(path: Path, sets: list[str] | None, options: list[str] | None) -> Verdict:
-    from layshaft.trace.units import print_in
-    from layshaft.train.solve import solve
-    from layshaft.verdict.rate import rate
-
-    machine = _machine(path, sets, options)
-    print_in(machine.units)
-    return rate(solve(machine))
-
-
-def _part_path(verdict: Verdict, part: str) -> str:
-    """A path as given, or the one part whose last name it is; else a sentence with near names."""
-    import difflib
-
-    paths = sorted({f.part for f in verdict.findings})
-    folded = part.casefold()
-    if any(p.casefold() == folded or p.casefold().startswith(f"{folded}.") for p in paths):
-        return part
-    ends = sorted({".".join(words[: i + 1]) for p in paths for words in [p.split(".")]
-                   for i in range(1, len(words)) if words[i].casefold() == folded})
-    whole = [e for e in ends if e.split(".")[0] in ("stages", "drives", "loads") and e.count(".") == 1]
-    if len(ends) == 1 or len(whole) == 1:
-        return (whole or ends)[0]
-    if ends:
-        raise BadInput(f"'{part}' could be {' or '.join(repr(e) for e in ends)}; write one of these.")
-    near = difflib.get_close_matches(part, [*paths, *{p.rsplit(".", 1)[-1] for p in paths}], 3, 0.5)
-    hint = f" Did you mean {' or '.join(repr(n) for n in near)}?" if near else \
-        " `layshaft check` lists the parts by their paths."
-    raise BadInput(f"There is no rated part '{part}'.{hint}")
-
-
-def _ask(text: str) -> None:
-    sys.stdout.write(text)
-    sys.stdout.flush()
-
-
-def _print(text: str) -> None:
-    sys.stdout.write(text.rstrip("\n") + "\n")
-
-
-def _print_json(data: Any) -> None:
-    import json
-
-    _print(json.dumps(data, ensure_ascii=False, indent=1))
 
 
 if __name__ == "__main__":

@@ -10,12 +10,13 @@ from typing import Any
 import numpy as np
 
 from layshaft.faces.plain import number
-from layshaft.faces.text import name_of, wrapped
+from layshaft.faces.text import wrapped
 from layshaft.machine.model import Machine
 from layshaft.study.doubt import Doubt, Flip, Odds, Owner
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import margin_text
 from layshaft.trace.units import RATIO, UnitError, figure, parse_quantity, shown
+from layshaft.verdict.next_step import name_of
 
 BAR = 33
 """Signs of a picture of a spread; its middle is the required margin, its ends a quarter and four times that."""
@@ -39,8 +40,8 @@ def _head(title: str, found: Doubt) -> Iterator[str]:
     together = (f"Guesses of one kind are wrong alike: {common} of the variance of each is common to all."
                 if found.alike else "Guesses of one kind are drawn apart: many of them average themselves away.")
     yield wrapped(f"{found.draws} draws of {len(found.owners)} doubtful givens, seed {found.seed}. {together} Between "
-                  "its ends a guess is drawn from a triangle with the value on top, or evenly where the file says so; a "
-                  "measured or decided value from a normal distribution with its ends at two deviations.")
+                  "its ends a guess is drawn from a triangle with the value on top, or evenly where the file says so; "
+                  "a measured or decided value from a normal distribution with its ends at two deviations.")
 
 
 def _verdicts(found: Doubt) -> Iterator[str]:

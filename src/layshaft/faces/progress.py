@@ -6,17 +6,18 @@ import time
 from types import TracebackType
 from typing import TextIO
 
-import numpy as np
-
 AFTER = 1.0
 EVERY = 0.25
 
 
 class Progress:
-    """One line that is written over and taken away in the end; silent where nobody looks at it."""
+    """One line that is written over and taken away in the end; silent where nobody looks at it.
 
-    def __init__(self, stream: TextIO, whole: float) -> None:
-        self.stream, self.whole = stream, whole
+    `words` says how far it has come, with the places `done` and `whole`.
+    """
+
+    def __init__(self, stream: TextIO, whole: float, words: str) -> None:
+        self.stream, self.whole, self.words = stream, whole, words
         self.begun = self.shown = time.monotonic()
         self.wide = 0
         self.watched = stream.isatty()
@@ -35,8 +36,7 @@ class Progress:
         if not self.watched or now - self.begun < AFTER or now - self.shown < EVERY:
             return
         self.shown = now
-        share = f" of {self.whole / 60:.0f} min" if np.isfinite(self.whole) else ""
-        self._write(f"run for {done / 60:.1f} min{share}; Ctrl-C keeps what is done")
+        self._write(f"{self.words.format(done=done, whole=self.whole)}; Ctrl-C keeps what is done")
 
     def _write(self, line: str) -> None:
         self.stream.write("\r" + line.ljust(self.wide) + ("" if line else "\r"))

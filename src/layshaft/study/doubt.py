@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.machine.model import Machine
-from layshaft.machine.sampling import doubts
+from layshaft.machine.sampling import doubts, ends
 from layshaft.machine.schema import Given
 from layshaft.study.draws import ALIKE, drawn, kinds_of, spaced
 from layshaft.study.outcomes import Key, Outcomes, Progress, outcomes
@@ -93,7 +93,7 @@ class Doubt:
 
 
 def doubt(machine: Machine, n: int = 1024, seed: int = 1, alike: float = ALIKE,
-          progress: Progress = lambda _done, _all: None) -> Doubt:
+          progress: Progress = lambda _done: None) -> Doubt:
     """Carry every doubtful given through the whole machine. `n` is best a power of two."""
     given = doubts(machine)
     found = Doubt(n, seed, alike)
@@ -130,8 +130,9 @@ def _at_bad_ends(machine: Machine, given: dict[str, Given], alone: Outcomes, key
     order = [alone.row(key) for key in keys]
     draws = {}
     for k, (cause, g) in enumerate(given.items()):
-        ends = np.where(first[:, k] < last[:, k], g.low, g.high)
-        draws[cause] = np.where(first[:, k] == last[:, k], g.nominal, ends)[order].astype(float)
+        low, high = ends(g)
+        worse = np.where(first[:, k] < last[:, k], low, high)
+        draws[cause] = np.where(first[:, k] == last[:, k], g.nominal, worse)[order].astype(float)
     return outcomes(machine, draws)
 
 
@@ -175,8 +176,7 @@ def _flips(given: dict[str, Given], alone: Outcomes, nominal: dict[Key, Finding]
     found = []
     for f, k in zip(*np.nonzero(holds.any(axis=2) & ~holds.all(axis=2)), strict=True):
         g = given[list(given)[k]]
-        assert g.low is not None and g.high is not None
-        values = np.linspace(g.low, g.high, POINTS)
+        values = np.linspace(*ends(g), POINTS)
         if alone.keys[f] in nominal:
             value, below = _nearest_flip(values, holds[f, k], share[f, k], g.nominal)
             found.append(Flip(alone.keys[f], g.cause, value, below))

@@ -14,7 +14,7 @@ import numpy as np
 from layshaft.machine import paths
 from layshaft.machine.kinds import DRIVES, LOADS, STAGES
 from layshaft.machine.model import Machine
-from layshaft.machine.sampling import TOLERANCES, Draws, doubts, quantile
+from layshaft.machine.sampling import TOLERANCES, Draws, doubts, ends, quantile
 from layshaft.machine.schema import Given
 
 KINDS = {cls: name for kinds in (DRIVES, STAGES, LOADS) for name, cls in kinds.items()}
@@ -76,10 +76,8 @@ def spaced(machine: Machine, causes: list[str], points: int) -> dict[str, Draws]
     given = doubts(machine)
     found = {}
     for i, cause in enumerate(causes):
-        low, high = given[cause].low, given[cause].high
-        assert low is not None and high is not None
         values = np.full(len(causes) * points, given[cause].nominal)
-        values[i * points: (i + 1) * points] = np.linspace(low, high, points)
+        values[i * points: (i + 1) * points] = np.linspace(*ends(given[cause]), points)
         found[cause] = values
     return found
 

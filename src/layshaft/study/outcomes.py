@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from layshaft.machine.model import Machine
 from layshaft.machine.sampling import Draws, with_draws
-from layshaft.trace.findings import HOLDS, UNKNOWN
+from layshaft.trace.findings import HOLDS, UNKNOWN, verdicts
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import Verdict, rate
 
@@ -23,7 +23,7 @@ Key = tuple[str, str]
 CHUNK = 128
 """Draws gone through at once: more of them no longer fit the processor's cache."""
 
-Progress = Callable[[int, int], None]
+Progress = Callable[[float], None]
 
 
 @dataclass(slots=True)
@@ -41,23 +41,25 @@ class Outcomes:
     @property
     def draws(self) -> int:
         """How many draws there are."""
-        return self.share.shape[1]
+        return int(self.share.shape[1])
 
     @property
     def holds(self) -> npt.NDArray[np.bool_]:
         """Where a finding holds."""
-        return self.codes == HOLDS
+        return np.equal(self.codes, HOLDS)
 
     @property
     def unknown(self) -> npt.NDArray[np.bool_]:
         """Where a finding is not known."""
-        return self.codes == UNKNOWN
+        return np.equal(self.codes, UNKNOWN)
 
 
-def outcomes(machine: Machine, draws: Mapping[str, Draws], progress: Progress = lambda _done, _all: None) -> Outcomes:
+def outcomes(machine: Machine, draws: Mapping[str, Draws], progress: Progress = lambda _done: None) -> Outcomes:
     """Solve and rate the machine in all draws, chunk by chunk; an interrupt keeps the chunks that are done."""
     count = len(next(iter(draws.values())))
-    shares, codes, keys = [], [], []
+    shares: list[npt.NDArray[np.float32]] = []
+    codes: list[npt.NDArray[np.int8]] = []
+    keys: list[Key] = []
     for start in range(0, count, CHUNK):
         part = {cause: values[start: start + CHUNK] for cause, values in draws.items()}
         try:
@@ -70,7 +72,7 @@ def outcomes(machine: Machine, draws: Mapping[str, Draws], progress: Progress = 
         keys = keys or list(found)
         shares.append(np.stack([found[k][0] for k in keys]))
         codes.append(np.stack([found[k][1] for k in keys]))
-        progress(min(start + CHUNK, count), count)
+        progress(min(start + CHUNK, count))
     return Outcomes(keys, np.concatenate(shares, axis=1), np.concatenate(codes, axis=1))
 
 
@@ -94,8 +96,6 @@ def _of(verdict: Verdict, n: int) -> dict[Key, tuple[npt.NDArray[np.float32], np
 
 
 def _codes(margin: npt.ArrayLike, required: float, hurts: str) -> npt.NDArray[np.int8]:
-    from layshaft.trace.findings import verdicts
-
     return verdicts(1.0, 1.0, margin, required, bool(hurts))
 
 
