@@ -156,3 +156,25 @@ def test_without_a_shock_the_road_is_unknown_by_name(tmp_path):
     (tmp_path / "machine.yaml").write_text(text, encoding="utf-8")
     done = run("check", tmp_path, code=1)
     assert "follows from transit.shock, which is not given" in " ".join(done.stdout.split())
+
+
+def test_torsion_of_the_example_names_what_swings():
+    done = run("torsion", "examples/harbour-light", "--over", "20 s", code=1)  # backlash opens, the lens table may stick
+    order = ["NATURAL FREQUENCIES", "WHAT SHAKES IT", "NEAR MISSES", "WHAT THE PULSES DO", "FROM REST", "STICK-SLIP",
+             "SOUND", "TAKEN"]
+    places = [done.stdout.index(f"\n  {head}") for head in order]
+    assert places == sorted(places)
+    assert "lens table 99%" in " ".join(done.stdout.split())
+    assert max(map(len, done.stdout.splitlines())) <= 120
+    data = json.loads(run("torsion", "examples/harbour-light", "--json", code=1).stdout)
+    assert [one["seen at"] for one in data] == ["main", "crank"] and data[0]["modes"][0]["turns as one"]
+
+
+def test_torsion_names_what_is_lacking_and_takes_it_as_rigid_on_request():
+    grinder = "examples/hand-grinder"
+    assert "unknown: stages.first belt.torsional stiffness" in run("torsion", grinder, code=1).stdout
+    rigid = run("torsion", grinder, "--rigid", "first belt", "--rigid", "second belt")
+    assert "NATURAL FREQUENCIES" in rigid.stdout
+    assert "Did you mean 'first belt'" in run("torsion", grinder, "--rigid", "first", code=2).stderr
+    assert "--damping '2' is out of range" in run("torsion", grinder, "--damping", "2", code=2).stderr
+    assert "--over '3 h' is out of range" in run("torsion", grinder, "--over", "3 h", code=2).stderr

@@ -46,6 +46,10 @@ def test_a_check_loads_no_heavy_library(example):
     assert not loaded & HEAVY
 
 
+def test_torsion_loads_no_heavy_library():
+    assert not loaded_by("torsion", str(EXAMPLES / "harbour-light")) & HEAVY
+
+
 # A recheck -------------------------------------------------------------------------------------
 
 NUMBER = re.compile(r"-?\d+(\.\d+)?")

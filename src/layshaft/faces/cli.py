@@ -186,6 +186,33 @@ def balance(
 
 
 @app.command()
+def torsion(
+    machine: MachineFile, set_: Sets = None, option: Options = None, as_json: AsJson = False,
+    rigid: Annotated[list[str] | None, typer.Option(
+        "--rigid", metavar="NAME", help="stage or hanging weight to take as rigid; repeatable")] = None,
+    damping: Annotated[str, typer.Option(metavar="RATIO", help="damping ratio of what states none")] = "2 %",
+    near: Annotated[str, typer.Option(metavar="RATIO", help="share of a frequency that counts as near")] = "20 %",
+    over: Annotated[str | None, typer.Option(metavar="TIME", help="follow a run from rest, such as '5 min'")] = None,
+) -> None:
+    """Natural frequencies of the twisting train, and what shakes it. Ends 0 if nothing is near or unknown, else 1."""
+    from layshaft.faces import torsion as face
+    from layshaft.trace.units import print_in
+    from layshaft.train.solve import solve
+    from layshaft.train.torsion.answer import torsion as found_in
+
+    shares = face.share("--damping", damping), face.share("--near", near)
+    described = machine_of(machine, set_, option)
+    print_in(described.units)
+    solved = solve(described)
+    found = found_in(solved, rigid or [], *shares, face.seconds(over) if over else 0.0)
+    if as_json:
+        tell_json(face.torsion_dict(solved, found))
+    else:
+        tell(face.torsion_text(solved, found))
+    raise typer.Exit(ALL_HOLD if all(one.quiet for one in found) else NOT_ALL)
+
+
+@app.command()
 def sheet(
     machine: MachineFile,
     part: Annotated[str, typer.Argument(metavar="PART", help="a path, such as 'stages.lens chain', or a name")],

@@ -52,6 +52,8 @@ class CouplingPart(Part):
     element: str = key(
         Word(("natural rubber", "nitrile rubber", "polyurethane", "steel")), "what gives way in it", "polyurethane")
     stiffness: Given = key(Quantity(TORSIONAL_STIFFNESS, above=0), "torsional stiffness", "1500 N m/rad")
+    relative_damping: Given = key(
+        Quantity(RATIO, at_least=0), "relative damping: work lost in a swing over the greatest stored in it", "0.8")
     radial_stiffness: Given = key(Quantity(STIFFNESS, above=0), "stiffness against an offset", "600 N/mm")
     angular_stiffness: Given = key(
         Quantity(TORSIONAL_STIFFNESS, above=0), "stiffness against an angle between the shafts", "3 N m/deg")

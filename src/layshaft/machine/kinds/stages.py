@@ -22,7 +22,18 @@ from layshaft.machine.schema import (
     YesNo,
     key,
 )
-from layshaft.trace.units import ANGLE, AREA, COUNT, DEGREE, FORCE, LENGTH, RATIO, STIFFNESS, TORQUE
+from layshaft.trace.units import (
+    ANGLE,
+    AREA,
+    COUNT,
+    DEGREE,
+    FORCE,
+    LENGTH,
+    RATIO,
+    STIFFNESS,
+    TORQUE,
+    TORSIONAL_STIFFNESS,
+)
 
 TEETH = Quantity(COUNT, at_least=6, whole=True)
 TREATMENTS = ("normalised", "quenched carbon", "quenched alloy", "case-hardened", "induction-hardened", "nitrided")
@@ -46,6 +57,9 @@ class Stage(Thing):
     efficiency: Given = key(Quantity(RATIO, above=0, at_most=1), "share of the power that gets through", "0.95")
     drag: Given = key(Quantity(TORQUE, at_least=0), "constant friction torque at the first shaft", "0.1 N m")
     break_away: Given = key(Quantity(RATIO, at_least=1), "losses at rest over losses when running", "1.5")
+    torsional_stiffness: Given = key(
+        Quantity(TORSIONAL_STIFFNESS, above=0), "torsional stiffness at its first shaft, the second held, where it is "
+        "known better than from its sizes", "1500 N m/rad")
     line: Given = key(
         Quantity(ANGLE), "direction from the first to the second axis: 0 deg is +y, 90 deg is up (seen against +x)",
         "-90 deg")
