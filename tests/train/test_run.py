@@ -201,6 +201,7 @@ def test_a_brake_stops_it_in_the_time_of_a_closed_form():
     paused = follow(machine, Programme("drum", time=20.0, holds=(Hold("h", "brake", 1.5, 3.0),)))
     assert [m.kind for m in paused.marks[:3]] == ["brake", "still", "freed"]
     after = paused.motion.at_time(np.array([5.0]))[1][0]
+    assert paused.mean(0.5, 6.0) == approx((0.5 * 8 * (1.5**2 - 0.5**2) + 0.5 * 8 * 1.5**2) / 2.5, rel=1e-9)
     assert after == approx(8 * 0.5, rel=1e-9)  # off again from rest at 4.5 s
 
 
@@ -229,6 +230,7 @@ def test_peaks_of_the_run_are_those_of_the_solved_peaks():
 
 @pytest.mark.parametrize(("option", "sentence"), [
     ({"set": {"loads.hammer cam.energy": "60 J"}}, "It will not start: at rest weight gives"),
+    ({"remove": ["loads.fan.inertia"]}, "the moment of inertia of fan is not known"),
     ({"set": {"loads.fan.trim": "0.1 %", "loads.lens table.rolling coefficient": "0.3"}}, "It will not start"),
 ])
 def test_what_cannot_run_is_said_in_a_sentence(option, sentence):

@@ -83,6 +83,22 @@ class Course:
             self.levels[setting] = settled_speed(self.at(setting))
         return self.levels[setting]
 
+    def mean(self, begin: float, end: float) -> float:
+        """Mean speed of the root between two times, without the pauses under a brake."""
+        edges = [begin, end]
+        for mark in self.marks:
+            if mark.kind in ("brake", "freed") and begin < mark.time < end:
+                edges.append(mark.time)
+        times = np.array(sorted(edges))
+        angles = self.motion.at_time(times)[0]
+        on = np.array([self._braked(float(t)) for t in (times[1:] + times[:-1]) / 2])
+        spent = float(np.diff(times)[~on].sum())
+        return float(np.diff(angles)[~on].sum()) / spent if spent > 0 else float("nan")
+
+    def _braked(self, time: float) -> bool:
+        last = [mark.kind for mark in self.marks if mark.kind in ("brake", "freed") and mark.time <= time]
+        return bool(last) and last[-1] == "brake"
+
     @property
     def ratio(self) -> dict[str, float]:
         """Speed of every shaft of the train over that of its root."""
@@ -156,13 +172,22 @@ class _Run:
         self._due()
         r = self.at(self.setting)
         if not np.isfinite([x for bands in r.bands.values() for band in bands for x in band.a]).all():
-            raise BadInput(say.not_known(f"a torque, a loss or a moment of inertia of the train with '{p.root}'"))
+            raise BadInput(say.not_known(self._unknown()))
         if not np.isfinite(p.time) and not all(np.isfinite(h.start) for h in self.hoists.values()):
             raise BadInput(say.when_does_it_end())
         if r.at_rest <= 0 and not self.setting.brake:
             gives, needs = seen.at_rest(self.solved, p.root, self.setting)
             name = self.solved.roles[p.root].weights[0]
             raise BadInput(say.will_not_start(name, *(shown(v, TORQUE) for v in (gives, needs, needs - gives))))
+
+    def _unknown(self) -> str:
+        """What keeps the train from being reckoned: the masses that are not known, if it is these."""
+        loads, ratio = self.solved.machine.loads, self.solved.sets[self.programme.root].ratio
+        masses = [name for name, load in loads.items() if load.shaft in ratio and name not in self.setting.off
+                  and not np.isfinite(np.mean(sources.inertia(load)))]
+        if masses:
+            return f"the moment of inertia of {' and '.join(masses)}"
+        return f"a torque, a loss or a ratio of the train with '{self.programme.root}'"
 
     def leg(self) -> None:
         """One leg, or the time that is spent standing."""
@@ -181,8 +206,9 @@ class _Run:
 
     def broken_off(self) -> None:
         """Stand where the last edge was put down."""
-        if self.log.pieces:
-            time, angle, y, _ = self.log.pieces[-1]
+        last = next((piece for piece in reversed(self.log.pieces) if len(piece[0])), None)
+        if last is not None:
+            time, angle, y, _ = last
             self.now = Now(float(time[-1]), float(angle[-1]), float(y[-1]))
         self.ended = BROKEN_OFF
 

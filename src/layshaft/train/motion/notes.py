@@ -14,6 +14,7 @@ from layshaft.train.motion.course import Course
 from layshaft.train.motion.peaks import joints_of, link_torques, over
 from layshaft.train.motion.reduced import Setting
 
+MOST_NAMED = 3
 NOTHING = 1e-9
 """Share of the largest torque of a link below which it passes nothing."""
 
@@ -29,7 +30,8 @@ def _never_came(c: Course) -> Iterator[str]:
     missed += [bout.name for bout in p.bouts if ("wind", bout.name) not in came]
     missed += [hold.name for hold in p.holds if ("brake", hold.brake) not in came]
     if missed:
-        yield f"The run was over before {' and '.join(missed)} of the programme came."
+        named = f"{len(missed)} items" if len(missed) > MOST_NAMED else " and ".join(missed)
+        yield f"The run was over before {named} of the programme came."
 
 
 def _fast_discs(c: Course) -> Iterator[str]:

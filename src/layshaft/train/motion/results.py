@@ -144,8 +144,7 @@ def _shaft(c: Course, shaft: str, whole: tuple[float, float], even: tuple[float,
     turns = abs(c.ratio[shaft])
     wanted = next((w.speed.nominal for w in c.solved.machine.wants.values() if w.shaft == shaft and w.speed.known),
                   float("nan"))
-    (first, last), _ = c.motion.at_time(np.array(whole))
-    mean = float((last - first) / (whole[1] - whole[0])) * turns if whole[1] > whole[0] else float("nan")
+    mean = c.mean(*whole) * turns
     swing, when = swing_within(c.motion, 2 * np.pi / turns, *even)
     (begin, end), _ = c.motion.at_time(np.array(even))
     name, pitch, one = _events(c, shaft, turns)

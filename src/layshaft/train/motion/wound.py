@@ -46,8 +46,7 @@ def wound(c: Course, window: tuple[float, float]) -> list[Wound]:
     """Every weight of the train that was run."""
     found = []
     machine, ratio = c.solved.machine, c.ratio
-    begin, end = c.motion.at_time(np.array(window))[0]
-    mean = (end - begin) / (window[1] - window[0]) if window[1] > window[0] else np.nan
+    mean = c.mean(*window)
     for name in c.solved.roles[c.programme.root].weights:
         drive = machine.drives[name]
         speed = sources.weight_speed(machine, drive, mean * abs(ratio[drive.shaft]))
