@@ -59,7 +59,7 @@ def test_division_by_nothing_is_unknown():
 
 
 @pytest.mark.parametrize(("name", "assignments", "unit", "error", "words"), [
-    ("tangentail_force", [], None, FormularyError, "Did you mean parallel_key.tangential_force"),
+    ("tangentail_force", [], None, FormularyError, "Did you mean spur_teeth.tangential_force"),
     ("flank_pressure", [], None, FormularyError, "write one of dog_clutch.flank_pressure, parallel_key.flank"),
     ("qqq", [], None, FormularyError, "There is no formula 'qqq'. `layshaft formulary` lists all of them."),
     ("parallel_key.tangential_force", ["T=60", "d=1 in"], None, UnitError, "T: '60' has no unit; a torque needs"),

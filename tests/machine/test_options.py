@@ -191,3 +191,9 @@ def test_one_change_to_a_thousand_lines_takes_under_3_ms(path, value):
         times.append(time.perf_counter() - start)
     assert min(times) < 3e-3
     assert sample(apply(machine, {"set": {path: value}}), 3, 1)
+
+
+def test_a_load_that_the_programme_names_does_not_go_unnoticed():
+    text = SMALL + "programme: {acts: {calm: {at: 1 min, without: [lens]}}}\n"
+    assert said(read_text(text), {"remove": ["loads.lens"]}) == [
+        "machine.yaml:52:47: programme.acts.calm.without: there is no load 'lens'. The file has: none yet."]

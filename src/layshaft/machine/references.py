@@ -61,7 +61,7 @@ def _same_names(machine: Machine, before: Machine) -> bool:
     if machine.parts is not before.parts and (machine.parts or before.parts):
         return False
     for one, other in ((machine.modules, before.modules), (machine.drives, before.drives),
-                       (machine.shafts, before.shafts)):
+                       (machine.shafts, before.shafts), (machine.loads, before.loads), (machine.stages, before.stages)):
         if one is not other and one.keys() != other.keys():
             return False
     return machine.shafts is before.shafts or all(
