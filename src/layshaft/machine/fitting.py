@@ -34,6 +34,9 @@ FRAME = "frame"
 ALIGNED = 1e-3
 SAME_SIZE = 5e-5
 LEAST_BEARINGS = 2
+SMALLEST_HOLE = 0.1e-3
+"""m; nobody drills a shaft with less, and notch factors say nothing of it."""
+
 OF_THE_SHAFT = re.compile(r"(?:shoulder|groove|cross hole) \d+")
 """Names of sections that are no seats."""
 
@@ -282,6 +285,9 @@ def _cuts(shaft: Shaft, ends: list[float], problems: list[Problem]) -> None:
             if at.nominal > ends[-1] + SAME_SIZE:
                 problems.append(Problem(at.mark, say.cut_off_the_shaft(
                     path, kind, shown(at.nominal, LENGTH), shown(ends[-1], LENGTH))))
+            elif kind == "hole" and size.nominal < SMALLEST_HOLE:
+                problems.append(Problem(size.mark, say.no_drilled_hole(
+                    path, shown(size.nominal, LENGTH), shown(SMALLEST_HOLE, LENGTH))))
             elif here and size.nominal >= min(here):
                 sentence = say.groove_leaves_more if kind == "groove" else say.hole_as_wide
                 words = sentence(path, shown(size.nominal, LENGTH), shown(min(here), LENGTH))

@@ -381,8 +381,8 @@ def shown(value: float, dimension: Dimension, unit: str | None = None, digits: i
     """A value as text with its unit: four significant digits, no exponent between 1e-4 and 1e7."""
     if dimension is COUNT and abs(value) < 1e9 and float(value).is_integer():
         return f"{value:.0f}"
-    unit = dimension.best_unit(value) if unit is None else unit
-    return f"{figure(value / dimension.units[unit], digits)} {unit}".rstrip()
+    unit = ("" if math.isnan(value) else dimension.best_unit(value)) if unit is None else unit
+    return "unknown" if math.isnan(value) else f"{figure(value / dimension.units[unit], digits)} {unit}".rstrip()
 
 
 def figure(value: float, digits: int = 4) -> str:

@@ -90,13 +90,17 @@ def _why(g: Guess) -> str:
     return g.why + (f"; stands in {g.shared_by} places" if g.shared_by > 1 else "")
 
 
+def _count(n: int) -> str:
+    return f"{n} verdicts that hold" if n > 1 else "1 verdict that holds"
+
+
 def _weak(weak: list[Guess]) -> str:
     by_why: dict[str, dict[str, int]] = {}
     for g in weak:
         modes = by_why.setdefault(g.why, {})
         modes[g.value] = modes.get(g.value, 0) + 1
     items = "".join(
-        f"<li><b>{escape(why[:1].upper() + why[1:])}.</b> {sum(modes.values())} verdicts that hold: "
+        f"<li><b>{escape(why[:1].upper() + why[1:])}.</b> {_count(sum(modes.values()))}: "
         f"{escape(', '.join(f'{mode} ({n})' for mode, n in modes.items()))}.</li>"
         for why, modes in by_why.items())
     return f'<p>Verdicts that hold on a source nobody has seen on a page:</p><ul class="weak">{items}</ul>'

@@ -200,6 +200,11 @@ def groove_leaves_more(path: str, bottom: str, diameter: str) -> str:
             "Write the smaller diameter that the groove leaves, or move it.")
 
 
+def no_drilled_hole(path: str, hole: str, least: str) -> str:
+    """A cross hole nobody drills."""
+    return f"{path}: a hole of {hole} is no drilled hole. Write one of at least {least}, in its unit."
+
+
 def hole_as_wide(path: str, hole: str, diameter: str) -> str:
     """A cross hole must leave something of the shaft."""
     return (f"{path}: a hole of {hole} across a shaft of {diameter} leaves nothing of it. "
