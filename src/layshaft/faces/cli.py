@@ -130,8 +130,8 @@ def run(
     plot: Annotated[Path | None, typer.Option(metavar="FILE", help="draw the run: .svg, .png or .pdf")] = None,
     csv: Annotated[Path | None, typer.Option(metavar="FILE.csv", help="write the run, edge by edge")] = None,
 ) -> None:
-    """Run the machine over time by its programme. Ends 0 if it went through, 1 if it stopped by itself."""
-    from layshaft.faces import run_files
+    """Run the machine over time. Ends 0 if it went through and all wanted of it holds, else 1."""
+    from layshaft.faces import run_files, run_wants
     from layshaft.faces.progress import Progress
     from layshaft.trace.units import print_in
     from layshaft.train.motion.programme import programme_of
@@ -149,16 +149,17 @@ def run(
     words = "{done:.1f} of {whole:.0f} min" if math.isfinite(programme.time) else "{done:.1f} min"
     with Progress(sys.stderr, programme.time / MINUTE, words) as progress:
         found = motion_of(solved, programme, lambda done: progress.reached(done / MINUTE))
+    asked = run_wants.asked_of(described, found, whole=lasts is None)
     if as_json:
-        tell_json(run_files.run_dict(found))
+        tell_json(run_files.run_dict(found) | run_wants.as_dict(asked))
     else:
-        tell(run_files.run_text(found))
+        tell(run_files.run_text(found, run_wants.lines(asked)))
     for place, write in ((csv, run_files.write_csv), (plot, run_files.write_plot)):
         if place is not None:
             write(found, place)
             if not as_json:
                 tell(f"\nThe run is in {place}.")
-    raise typer.Exit(BROKEN_OFF if found.broken_off else NOT_ALL if found.stopped else ALL_HOLD)
+    raise typer.Exit(BROKEN_OFF if found.broken_off else ALL_HOLD if not found.stopped and asked.all_hold else NOT_ALL)
 
 
 @app.command()

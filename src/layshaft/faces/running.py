@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 import numpy as np
@@ -33,8 +33,8 @@ LEAST_LINE = 0.005
 """Share of what went in below which a loss is summed up with others."""
 
 
-def run_text(r: Results) -> str:
-    """The whole answer of `layshaft run`."""
+def run_text(r: Results, wanted: Iterable[str] = ()) -> str:
+    """The whole answer of `layshaft run`; `wanted` says how what is wanted of it came out."""
     machine = r.course.solved.machine
     m = r.course.motion
     head = [
@@ -43,7 +43,7 @@ def run_text(r: Results) -> str:
                 f"{ENDS.get(r.course.ended, r.course.ended)}."),
     ]
     lines = [*head, *_stopped(r), *_events(r), *_speeds(r), *_timing(r), *_changes(r), *_combinations(r), *_weights(r),
-             *_peaks(r), *_books(r), *_notes(r), *_cautions(r)]
+             *wanted, *_peaks(r), *_books(r), *_notes(r), *_cautions(r)]
     return "\n".join(lines)
 
 

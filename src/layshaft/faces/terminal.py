@@ -65,13 +65,14 @@ def machine_of(path: Path, sets: list[str] | None, options: list[str] | None) ->
 
 def verdict_of(path: Path, sets: list[str] | None, options: list[str] | None) -> Verdict:
     """The machine asked for, solved and rated; what is printed from here on is in its units. Raises `BadInput`."""
+    from layshaft.project.runs import kept_run
     from layshaft.trace.units import print_in
     from layshaft.train.solve import solve
     from layshaft.verdict.rate import rate
 
     machine = machine_of(path, sets, options)
     print_in(machine.units)
-    return rate(solve(machine))
+    return rate(solve(machine), kept_run(machine))
 
 
 def part_path(verdict: Verdict, part: str) -> str:

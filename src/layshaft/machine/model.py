@@ -39,6 +39,7 @@ from layshaft.trace.units import (
     FORCE,
     LENGTH,
     MASS,
+    POWER,
     RATIO,
     SPEED,
     TEMPERATURE,
@@ -179,6 +180,28 @@ class Want(Thing):
     handle_force: Given = key(Quantity(FORCE, above=0), "largest force on the handle", "100 N")
     crank: str = key(Ref("drives"), "crank the force is wanted on", "crank")
     start_ratio: Given = key(Quantity(RATIO, above=0), "drive torque over all torques at rest", "1.5")
+    rate_error: Given = key(
+        Quantity(RATIO, above=0), "in a run: allowed error of the mean rate of the events of `shaft` (turns, or drops "
+        "of a cam on it) against the wanted speed", "1 %")
+    drift: Given = key(
+        Quantity(RATIO, above=0), "in a run: allowed growth or loss of that rate from the first events to the last",
+        "0.5 %")
+    scatter: Given = key(
+        Quantity(TIME, above=0), "in a run: allowed scatter of these events about their drifting rate, root mean "
+        "square", "20 ms")
+    settle_time: Given = key(
+        Quantity(TIME, above=0), "in a run: longest time from rest until the mean speed stays within 1 %", "60 s")
+    run_time: Given = key(
+        Quantity(TIME, above=0), "in a run: least time to be got through with the windings of the programme", "45 min")
+    droop: Given = key(
+        Quantity(RATIO, above=0), "in a run: largest change of the mean speed, down or up, when loads are engaged or "
+        "let go or somebody winds", "20 %")
+    wind_every: Given = key(
+        Quantity(TIME, above=0), "in a run: least running time that a full winding gives, at its mean speed", "6 min")
+    mean_power: Given = key(
+        Quantity(POWER, above=0), "in a run: largest mean power asked of the person at `crank`", "75 W")
+    peak_power: Given = key(
+        Quantity(POWER, above=0), "in a run: largest power asked of that person at the hardest push", "150 W")
     note: str = key(Text(), "anything worth saying")
 
 

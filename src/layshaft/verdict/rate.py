@@ -13,6 +13,7 @@ from layshaft.trace.checks import Check
 from layshaft.trace.findings import HOLDS, UNKNOWN, WORST_FIRST, Finding, Shares, verdicts
 from layshaft.trace.source import WEAK
 from layshaft.train.cases import STOPPED
+from layshaft.train.motion.figures import UNSEEN, RunSeen
 from layshaft.train.solve import Solved
 from layshaft.verdict.context import Context, context
 from layshaft.verdict.coverage import silent
@@ -87,6 +88,7 @@ class Verdict:
     whole: list[Finding] = field(default_factory=list)
     """Findings on the machine as a whole, and parts no method covers."""
 
+    run: RunSeen = UNSEEN
     _findings: list[Finding] | None = None
 
     @property
@@ -120,17 +122,17 @@ class Verdict:
         return self.findings[0].verdict if self.findings else "holds"
 
 
-def rate(solved: Solved) -> Verdict:
-    """Rate every part of a solved machine, nominal or sampled."""
+def rate(solved: Solved, run: RunSeen = UNSEEN) -> Verdict:
+    """Rate every part of a solved machine, nominal or sampled; `run` is what a run over time said of it."""
     c = context(solved)
-    found = Verdict(solved, c)
+    found = Verdict(solved, c, run=run)
     with np.errstate(all="ignore"):
         missing, weights = open_owners(solved), taken_weights(solved)
         for block in blocks(c):
             if block.parts:
                 settle(solved, block, missing, weights)
                 found.rated += rated_block(solved, block)
-        found.whole = [*wanted(c), *kicks(c), *silent(c, found.rated)]
+        found.whole = [*wanted(c, run), *kicks(c), *silent(c, found.rated)]
     return found
 
 

@@ -15,21 +15,35 @@ from layshaft.trace.source import Source
 from layshaft.trace.units import FORCE, RATIO, SPEED, TIME, Dimension
 from layshaft.train.cases import AT_REST, PEAK, RUNNING, WINDING
 from layshaft.train.energy import running_time
+from layshaft.train.motion.figures import UNSEEN, RunSeen
 from layshaft.train.swing import within_a_turn
 from layshaft.verdict.context import Context
 from layshaft.verdict.open import taken_weights
+from layshaft.verdict.run_wants import of_run
 
 BALANCE = Source("torque balance of the running machine", obtained="derived")
 BOOKS = Source("energy books of the running machine", obtained="derived")
 CYCLE = Source("rigid repeating cycle, all lifts together", obtained="derived")
 
 
-def wanted(c: Context) -> Iterator[Finding]:
-    """One finding for each thing wanted."""
+def wanted(c: Context, run: RunSeen = UNSEEN) -> Iterator[Finding]:
+    """One finding for each thing wanted; what only a run answers is unknown until it was run."""
     for want in (c.machine.wants or {}).values():
         for found in (*_speed(c, want), *_swing(c, want), *_winding(c, want), *_start(c, want)):
-            why = _rests_on(c, want, found)
-            yield replace(found, verdict="unknown", reason=why) if why and found.verdict != "unknown" else found
+            yield _resting(c, want, found)
+    yield from wanted_of_run(c, run)
+
+
+def wanted_of_run(c: Context, run: RunSeen) -> Iterator[Finding]:
+    """One finding for each thing wanted that only a run over time answers."""
+    for want in (c.machine.wants or {}).values():
+        for found in of_run(want, run):
+            yield _resting(c, want, found)
+
+
+def _resting(c: Context, want: Want, found: Finding) -> Finding:
+    why = _rests_on(c, want, found) if found.verdict != "unknown" else ""
+    return replace(found, verdict="unknown", reason=why) if why else found
 
 
 def _rests_on(c: Context, want: Want, found: Finding) -> str:

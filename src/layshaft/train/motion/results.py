@@ -133,9 +133,9 @@ def _longest(c: Course, ends: float) -> tuple[float, float]:
 
 
 def _of_interest(c: Course) -> list[str]:
-    """Shafts whose speed is wanted, and those whose events are heard; else the root."""
+    """Shafts something is wanted of, and those whose events are heard; else the root."""
     ratio = c.ratio
-    asked = [w.shaft for w in c.solved.machine.wants.values() if w.speed.known]
+    asked = [w.shaft for w in c.solved.machine.wants.values() if w.shaft]
     asked += [load.shaft for load in c.solved.machine.loads.values() if isinstance(load, Pulses)]
     return [shaft for shaft in dict.fromkeys(asked) if shaft in ratio] or [c.programme.root]
 

@@ -1,0 +1,97 @@
+"""The figures of a run that wants and ratings ask for: plain numbers, so that they can be kept with the machine."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from layshaft.train.motion.results import Results, ShaftRun
+
+NOT_RUN = "not run yet: `layshaft run`"
+EARLIER_STATE = "from an earlier state: `layshaft run`"
+TOO_SOON = "a change comes before the speed of one cycle is known"
+NO_CHANGE = "nothing is engaged or let go in the run, and nobody winds"
+
+
+@dataclass(frozen=True, slots=True)
+class Timed:
+    """Events of one shaft against even spacing; NaN where too few came, or no rate is wanted."""
+
+    event: str
+    events: int
+    rate_error: float = float("nan")
+    drift: float = float("nan")
+    scatter: float = float("nan")
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What one bout of winding asked of the person: powers in W."""
+
+    bout: str
+    crank: str
+    power: float
+    peak_power: float
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """One run in numbers. Times in s."""
+
+    lasted: float
+    """Until a weight landed, a brake was put on for good, it stopped, or its time was over."""
+
+    time: float
+    """Length the programme states; endless where it ends by itself."""
+
+    settled: float
+    droop: float
+    """Largest change of the mean speed, as a share, down or up."""
+
+    droop_at: str
+    """The change it belongs to; where it is not known, why."""
+
+    timed: dict[str, Timed]
+    per_winding: dict[str, float]
+    """Running time of a full drop of each weight."""
+
+    asked: list[Asked]
+
+
+@dataclass(frozen=True, slots=True)
+class RunSeen:
+    """The figures of the run of a machine, or why there are none."""
+
+    figures: Figures | None = None
+    why: str = NOT_RUN
+
+
+UNSEEN = RunSeen()
+
+
+def figures_of(r: Results) -> Figures:
+    """The figures of a run."""
+    droop, at = _droop(r)
+    return Figures(r.ends, r.course.programme.time, r.settled, droop, at, {s.shaft: _timed(s) for s in r.shafts},
+                   {w.weight: w.per_winding for w in r.wound},
+                   [Asked(b.name, b.crank, b.power, b.peak_power) for w in r.wound for b in w.bouts])
+
+
+def _timed(s: ShaftRun) -> Timed:
+    t = s.timing
+    return Timed(s.event, 0) if t is None else Timed(s.event, t.events, t.rate_error, t.drift, t.scatter)
+
+
+def _droop(r: Results) -> tuple[float, str]:
+    """The largest of all changes; not known where one of them is not."""
+    came = [m for m in r.course.marks if m.kind in ("change", "wind") and m.time > 0]
+    droops = np.array([c.droop for c in r.changes])
+    if not came:
+        return float("nan"), NO_CHANGE
+    if len(droops) < len(came) or not np.isfinite(droops).all():
+        return float("nan"), TOO_SOON
+    at = int(np.argmax(np.abs(droops)))
+    return float(abs(droops[at])), r.changes[at].name
