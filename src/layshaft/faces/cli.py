@@ -333,6 +333,35 @@ def doubt(
 
 
 @app.command()
+def compare(
+    machine: MachineFile,
+    options: Annotated[list[str], typer.Argument(metavar="OPTION...", help="options of the file; join several that "
+                                                                           "belong together with +")],
+    as_json: AsJson = False,
+    plot: Annotated[Path | None, typer.Option(metavar="FILE", help="draw it: .svg, .png or .pdf")] = None,
+) -> None:
+    """Lay whole machines side by side: every margin that moves, and what a choice costs and gives."""
+    from layshaft.faces import comparing as face
+    from layshaft.faces.run_files import refuse_place as refuse
+    from layshaft.study.compare import compare as lay
+    from layshaft.trace.units import print_in
+
+    if plot is not None:
+        refuse(plot, drawn=True)
+    read = machine_of(machine, None, None)
+    print_in(read.units)
+    found = lay(read, options)
+    if as_json:
+        tell_json(face.compare_dict(found))
+    else:
+        tell(face.compare_text(found))
+    if plot is not None:
+        face.write_plot(found, plot)
+        if not as_json:
+            tell(f"\nThe drawing is in {plot}.")
+
+
+@app.command()
 def undo(machine: MachineFile) -> None:
     """Put the machine file back to what it was before the last change."""
     from layshaft.faces.changing import undo_file

@@ -42,8 +42,8 @@ def refuse_place(place: Path, *, drawn: bool) -> None:
     if not place.parent.is_dir():
         raise BadInput(f"There is no folder {place.parent}. Make it, or give another path.")
     if drawn and importlib.util.find_spec("matplotlib") is None:
-        raise BadInput("Drawing a run needs matplotlib, which is not installed: pip install 'layshaft[notebook]'. "
-                       "--csv writes the same numbers without it.")
+        raise BadInput("Drawing needs matplotlib, which is not installed: pip install 'layshaft[notebook]'. "
+                       "--csv or --json give the same numbers without it.")
 
 
 def run_dict(r: Results) -> dict[str, Any]:

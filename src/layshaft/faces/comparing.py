@@ -1,0 +1,151 @@
+"""Machines side by side, as text, as plain data and drawn."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from layshaft.faces.plain import number
+from layshaft.faces.text import wrapped
+from layshaft.study.compare import Comparison, Moved
+from layshaft.trace.findings import Finding, margin_text
+from layshaft.trace.units import figure, shown
+from layshaft.verdict.next_step import name_of
+
+MARKS = {"fails": "x", "unknown": "?", "thin": "~", "holds": " "}
+SHAPES = "oDs^vP*X"
+PLURAL = {"now holds": "now hold", "no longer holds": "no longer hold",
+          "is new and does not hold": "are new and do not hold", "changes its word": "change their word"}
+MOST_NAMED = 4
+COLUMN = 18
+AMPLE = 10.0
+
+
+def compare_text(found: Comparison) -> str:
+    """The whole answer of `layshaft compare`."""
+    title = found.verdicts[0].solved.machine.title
+    return "\n".join([title, *_columns(found), "", "IN WORDS", *_words(found), *_facts(found), *_moves(found), *_end()])
+
+
+def _columns(found: Comparison) -> Iterator[str]:
+    for i, label in enumerate(found.labels):
+        yield f"  {chr(ord('A') + i)}  {label}"
+
+
+def _heads(found: Comparison) -> str:
+    return "".join(f"{chr(ord('A') + i):>{COLUMN}}" for i in range(len(found.labels)))
+
+
+def _words(found: Comparison) -> Iterator[str]:
+    """One paragraph for each option, built from the numbers."""
+    for i, label in enumerate(found.labels[1:], 1):
+        yield wrapped(f"{label}: {'; '.join(_sentence(found, i))}.", "    ", "  ")
+
+
+def _sentence(found: Comparison, i: int) -> Iterator[str]:
+    changes = found.changes(i)
+    better = [f for (was, now), fs in changes.items() for f in fs if now == "holds" and was != "not there"]
+    worse = [f for (was, now), fs in changes.items() for f in fs if was == "holds"]
+    new = [f for (was, now), fs in changes.items() for f in fs if was == "not there" and now != "holds"]
+    other = [f for (was, now), fs in changes.items() for f in fs if f not in (*better, *worse) and was != "not there"]
+    some = False
+    for words, findings in (("now holds", better), ("no longer holds", worse), ("is new and does not hold", new),
+                            ("changes its word", other)):
+        if count := len(findings):
+            some = True
+            named = ", ".join(f"{name_of(f)}: {f.mode}" for f in findings[:MOST_NAMED])
+            more = f" and {count - MOST_NAMED} more" if count > MOST_NAMED else ""
+            hurts = ", where people can be hurt" if any(f.hurts for f in findings) and findings is not better else ""
+            yield f"{count} {words if count == 1 else PLURAL[words]} ({named}{more}){hurts}"
+    if not some:
+        yield "no verdict changes its word"
+    for fact in found.facts:
+        if fact.moves and not fact.name.startswith("verdicts"):
+            a, b = fact.values[0], fact.values[i]
+            if np.isfinite(a) and np.isfinite(b) and abs(b - a) > 1e-9 * max(abs(a), abs(b)):
+                yield f"{fact.name} {shown(a, fact.dimension)} becomes {shown(b, fact.dimension)}"
+
+
+def _facts(found: Comparison) -> Iterator[str]:
+    yield from ("", f"{'THE WHOLE MACHINE':<46}{_heads(found)}")
+    for fact in found.facts:
+        cells = "".join(f"{shown(v, fact.dimension):>{COLUMN}}" for v in fact.values)
+        yield from _line(f"{fact.name}" + (f" ({fact.note})" if fact.note else ""), cells)
+    yield wrapped("Price and lead time are in no listing yet and are not compared.", "  ")
+
+
+def _line(name: str, cells: str) -> Iterator[str]:
+    lines = textwrap.wrap(name, 44, initial_indent="  ", subsequent_indent="      ", break_long_words=False)
+    yield from lines[:-1]
+    yield f"{lines[-1]:<46}{cells}"
+
+
+def _moves(found: Comparison) -> Iterator[str]:
+    yield from ("", f"{'MARGINS THAT MOVE, of what is required':<46}{_heads(found)}")
+    if not found.moved:
+        yield "  None moves by one per cent or more."
+    listed = [m for m in found.moved if not _ample(m)]
+    for m in listed:
+        cells = "".join(f"{_cell(f):>{COLUMN}}" for f in m.found)
+        yield from _line(f"{m.key[0]}: {m.key[1]}", cells)
+    if len(listed) < len(found.moved):
+        yield f"  and {len(found.moved) - len(listed)} more that hold more than ten times over everywhere"
+    yield wrapped("x fails, ~ thin, ? unknown, - no such finding; margin / required.", "  ")
+
+
+def _ample(m: Moved) -> bool:
+    """Holds in every machine that has it, by more than ten times what is required."""
+    return all(f is None or (f.verdict == "holds" and f.margin > AMPLE * f.required) for f in m.found)
+
+
+def _cell(f: Finding | None) -> str:
+    if f is None:
+        return "-"
+    text = "unknown" if not np.isfinite(f.margin) else f"{margin_text(f.margin)} / {figure(f.required, 3)}"
+    return f"{MARKS[f.verdict]} {text}"
+
+
+def _end() -> Iterator[str]:
+    yield ""
+    yield wrapped("Every machine here is solved and rated by itself, with the same methods as `layshaft check`. What "
+                  "can hurt people is for local codes and licensed practice to decide, whichever option is taken.")
+
+
+def compare_dict(found: Comparison) -> dict[str, Any]:
+    """Plain data, numbers in SI."""
+    return {
+        "machines": found.labels,
+        "facts": [{"name": f.name, "unit": f.dimension.si, "values": [number(v) for v in f.values], "note": f.note}
+                  for f in found.facts],
+        "moved": [{"part": m.key[0], "mode": m.key[1], "findings": [
+            None if f is None else {"verdict": f.verdict, "margin": number(f.margin), "required": number(f.required),
+                                    "case": f.title} for f in m.found]} for m in found.moved],
+    }
+
+
+def write_plot(found: Comparison, place: Path) -> None:
+    """Share of the required margin of everything that moves, one line a finding, on a logarithmic scale."""
+    from matplotlib.figure import Figure
+
+    rows = [m for m in found.moved if not _ample(m) and any(f is not None and np.isfinite(f.margin) for f in m.found)]
+    sheet = Figure(figsize=(10, 1.6 + 0.3 * max(len(rows), 3)), layout="constrained")
+    axes = sheet.add_subplot()
+    for i, label in enumerate(found.labels):
+        points = [(f.margin / f.required, len(rows) - r) for r, m in enumerate(rows)
+                  if (f := m.found[i]) is not None and np.isfinite(f.margin) and f.margin > 0]
+        if points:
+            x, y = zip(*points, strict=True)
+            axes.scatter(x, y, marker=SHAPES[i % len(SHAPES)], s=38, label=label, zorder=3,
+                         facecolors="none", edgecolors=f"C{i}", linewidths=1.4)
+    axes.axvline(1, color="0.2", linewidth=1)
+    axes.set_xscale("log")
+    axes.set_yticks(range(len(rows), 0, -1), [f"{m.key[0]}: {m.key[1]}" for m in rows], fontsize=8)
+    axes.set_xlabel("margin over required margin; left of the line it does not hold")
+    axes.set_title(found.verdicts[0].solved.machine.title)
+    axes.grid(axis="y", color="0.9")
+    axes.legend(loc="upper left", bbox_to_anchor=(1, 1), fontsize=8)
+    sheet.savefig(place)

@@ -1,0 +1,168 @@
+"""Whole machines side by side: every margin that moves, and what else a choice costs or gives."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from layshaft.bill.parts import parts_list, total
+from layshaft.machine.model import Machine
+from layshaft.machine.options import named_option
+from layshaft.trace.findings import WORST_FIRST, Finding
+from layshaft.trace.units import COUNT, FORCE, MASS, POWER, RATIO, TIME, Dimension
+from layshaft.train.solve import solve
+from layshaft.verdict.rate import Verdict, rate
+
+Key = tuple[str, str]
+"""Path of the part, failure mode."""
+
+MOVES = 0.01
+"""A margin that changes by less than this share of itself has not moved."""
+
+AND = "+"
+AS_IT_STANDS = "as it stands"
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One number of a whole machine beside those of the others; NaN where it is not known."""
+
+    name: str
+    dimension: Dimension
+    values: tuple[float, ...]
+    note: str = ""
+
+    @property
+    def moves(self) -> bool:
+        """Whether it differs between the machines."""
+        known = [v for v in self.values if np.isfinite(v)]
+        return len(known) < len(self.values) or bool(np.ptp(known) > 1e-9 * max(map(abs, known), default=0.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """One part and mode whose margin or verdict differs; None where a machine has no such finding."""
+
+    key: Key
+    found: tuple[Finding | None, ...]
+
+    @property
+    def rank(self) -> tuple[int, float]:
+        """The worst of them first."""
+        return min(f.rank for f in self.found if f is not None)
+
+
+@dataclass(slots=True)
+class Comparison:
+    """Machines in the order they were asked for, as it stands first."""
+
+    labels: list[str]
+    verdicts: list[Verdict]
+    facts: list[Fact] = field(default_factory=list)
+    moved: list[Moved] = field(default_factory=list)
+
+    def changes(self, i: int) -> dict[tuple[str, str], list[Finding]]:
+        """Findings of machine `i` by how their verdict changed from the first machine: (from, to)."""
+        first = _by_key(self.verdicts[0])
+        found: dict[tuple[str, str], list[Finding]] = {}
+        for key, finding in _by_key(self.verdicts[i]).items():
+            before = first.get(key)
+            word = before.verdict if before is not None else "not there"
+            if word != finding.verdict:
+                found.setdefault((word, finding.verdict), []).append(finding)
+        return found
+
+
+def compare(machine: Machine, options: Sequence[str]) -> Comparison:
+    """The machine as it stands beside itself with each option, or several joined by `+`. Raises `MachineErrors`."""
+    machines = [machine]
+    for text in options:
+        other = machine
+        for name in text.split(AND):
+            other = named_option(other, name.strip())
+        machines.append(other)
+    verdicts = [rate(solve(m)) for m in machines]
+    found = Comparison([AS_IT_STANDS, *options], verdicts)
+    found.facts = _facts(verdicts)
+    found.moved = _moved(verdicts)
+    return found
+
+
+def _by_key(verdict: Verdict) -> dict[Key, Finding]:
+    found: dict[Key, Finding] = {}
+    for f in verdict.findings:  # worst first: of several findings of one kind the worst counts
+        found.setdefault((f.part, f.mode), f)
+    return found
+
+
+def _moved(verdicts: list[Verdict]) -> list[Moved]:
+    tables = [_by_key(v) for v in verdicts]
+    keys = dict.fromkeys(key for table in tables for key in table)
+    found = [Moved(key, tuple(table.get(key) for table in tables)) for key in keys]
+    return sorted((m for m in found if _differs(m.found)), key=lambda m: m.rank)
+
+
+def _differs(found: Sequence[Finding | None]) -> bool:
+    there = [f for f in found if f is not None]
+    if len(there) < len(found) or len({f.verdict for f in there}) > 1:
+        return True
+    margins = [f.margin for f in there if np.isfinite(f.margin)]
+    return len(margins) > 1 and max(margins) - min(margins) > MOVES * abs(max(margins))
+
+
+def _facts(verdicts: list[Verdict]) -> list[Fact]:
+    found = [Fact(f"verdicts: {word}", COUNT, tuple(
+        float(sum(f.verdict == word for f in v.findings)) for v in verdicts)) for word in WORST_FIRST]
+    bills = [parts_list(v.solved.machine, v.solved) for v in verdicts]
+    totals = [total(bill) for bill in bills]
+    unknown = max(t.unknown for t in totals)
+    found += [
+        Fact("mass of all parts", MASS, tuple(t.known for t in totals),
+             f"without {unknown} parts of unknown mass" if unknown else ""),
+        Fact("pieces", COUNT, tuple(float(sum(line.quantity for line in bill)) for bill in bills)),
+        Fact("different parts", COUNT, tuple(float(len(bill)) for bill in bills)),
+        Fact("power lost while it runs", POWER, tuple(_lost(v) for v in verdicts)),
+        Fact("largest push along a shaft", FORCE, tuple(_thrust(v) for v in verdicts), "worst case of every shaft"),
+    ]
+    return [*found, *_windings(verdicts), *_starts(verdicts), *_wants(verdicts)]
+
+
+def _lost(verdict: Verdict) -> float:
+    books = verdict.solved.budget
+    return float(np.mean(books.total("lost"))) if books is not None else np.nan
+
+
+def _thrust(verdict: Verdict) -> float:
+    pushes = [np.abs(np.asarray(loads.thrust, float)) for loads in verdict.solved.loads.values()]
+    known = [float(p[np.isfinite(p)].max()) for p in pushes if np.isfinite(p).any()]
+    return max(known, default=np.nan)
+
+
+def _windings(verdicts: list[Verdict]) -> list[Fact]:
+    """How long a drop lasts and what winding asks, of every weight that all machines have."""
+    tables = [{w.drive: w for w in v.solved.budget.windings} if v.solved.budget else {} for v in verdicts]
+    found = []
+    for drive in tables[0]:
+        rows = [t.get(drive) for t in tables]
+        time = tuple(np.nan if w is None else float(np.mean(w.time)) for w in rows)
+        force = tuple(np.nan if w is None else float(np.mean(w.handle_force)) for w in rows)
+        found.append(Fact(f"one drop of {drive} lasts", TIME, time))
+        if np.isfinite(force).any():
+            found.append(Fact(f"mean force on the handle, {drive}", FORCE, force))
+    return found
+
+
+def _starts(verdicts: list[Verdict]) -> list[Fact]:
+    tables = [v.solved.budget.start_ratio if v.solved.budget else {} for v in verdicts]
+    return [Fact(f"start of {drive}, drive torque over all torques at rest", RATIO,
+                 tuple(float(np.mean(t[drive])) if drive in t else np.nan for t in tables)) for drive in tables[0]]
+
+
+def _wants(verdicts: list[Verdict]) -> list[Fact]:
+    """What is wanted of speed and swing, as it comes out."""
+    tables = [{(f.part, f.mode): f for f in v.whole if f.part.startswith("wants.") and (
+        "swing" in f.mode or "error" in f.mode)} for v in verdicts]
+    return [Fact(f"{key[1]}", f.dimension, tuple(t[key].demand if key in t else np.nan for t in tables))
+            for key, f in tables[0].items()]

@@ -1,0 +1,77 @@
+"""Machines side by side against each of them checked alone."""
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from typer.testing import CliRunner
+
+import layshaft
+from layshaft.faces.cli import app
+from layshaft.faces.comparing import compare_text, write_plot
+from layshaft.study.compare import AS_IT_STANDS, compare
+
+LIGHT = Path(__file__).parents[2] / "examples" / "harbour-light"
+MACHINE = layshaft.read(LIGHT)
+FOUND = compare(MACHINE, ["stout winding chain", "no flywheel", "no flywheel + great bell"])
+
+
+def alone(*options):
+    machine = MACHINE
+    for name in options:
+        machine = layshaft.named_option(machine, name)
+    return layshaft.rate(layshaft.solve(machine))
+
+
+CHECKED = [alone(), alone("stout winding chain"), alone("no flywheel"), alone("no flywheel", "great bell")]
+
+
+def test_what_moves_is_what_differs_between_checks_of_each():
+    assert FOUND.labels[0] == AS_IT_STANDS
+    tables = []
+    for verdict in CHECKED:
+        table = {}
+        for f in verdict.findings:
+            table.setdefault((f.part, f.mode), f)
+        tables.append(table)
+    differing = set()
+    for key in {k for t in tables for k in t}:
+        found = [t.get(key) for t in tables]
+        words = {None if f is None else f.verdict for f in found}
+        margins = [f.margin for f in found if f is not None and np.isfinite(f.margin)]
+        if len(words) > 1 or (margins and (max(margins) - min(margins)) > 0.01 * max(margins)):
+            differing.add(key)
+    assert {m.key for m in FOUND.moved} == differing
+    for m in FOUND.moved:
+        for f, table in zip(m.found, tables, strict=True):
+            assert (f is None) == (m.key not in table)
+            assert f is None or (f.verdict, f.demand_text) == (table[m.key].verdict, table[m.key].demand_text)
+
+
+def test_facts_are_those_of_each_machine():
+    facts = {f.name: f for f in FOUND.facts}
+    for i, verdict in enumerate(CHECKED):
+        assert facts["verdicts: fails"].values[i] == sum(f.verdict == "fails" for f in verdict.findings)
+        assert facts["one drop of weight lasts"].values[i] == pytest.approx(verdict.solved.budget.windings[0].running_time[0], nan_ok=True)
+        assert facts["power lost while it runs"].values[i] == pytest.approx(verdict.solved.budget.total("lost")[0], nan_ok=True)
+    swing = facts["swing of spindle within a turn"].values
+    assert swing[2] > 2 * swing[0] and np.isnan(swing[3])  # without its flywheel it swings; the great bell stops it
+    assert facts["mass of all parts"].values[0] - facts["mass of all parts"].values[2] == pytest.approx(7.77)
+
+
+def test_the_words_name_what_changes():
+    text = compare_text(FOUND)
+    assert "no longer hold" in text and "no flywheel + great bell" in text
+    changed = FOUND.changes(2)
+    assert all(f.verdict == to for (_, to), fs in changed.items() for f in fs)
+    assert any(was == "holds" for was, _ in changed)
+
+
+def test_the_command_draws_and_refuses(tmp_path):
+    run = CliRunner().invoke(app, ["compare", str(LIGHT), "no flywheel", "--json"])
+    assert json.loads(run.stdout)["machines"] == [AS_IT_STANDS, "no flywheel"]
+    write_plot(FOUND, tmp_path / "moved.svg")
+    assert "slope" in (tmp_path / "moved.svg").read_text() or (tmp_path / "moved.svg").stat().st_size > 10_000
+    run = CliRunner().invoke(app, ["compare", str(LIGHT), "no such"])
+    assert "There is no option 'no such'" in str(run.exception)
