@@ -14,6 +14,7 @@ from layshaft.faces.plain import number
 from layshaft.faces.running import run_text as run_text
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import REV_PER_MIN, TIME, UnitError, parse_quantity
+from layshaft.train.motion.drift import drifts
 from layshaft.train.motion.peaks import driving_torques, joints_of
 from layshaft.train.motion.results import Results
 from layshaft.train.motion.wound import heights
@@ -58,6 +59,7 @@ def run_dict(r: Results) -> dict[str, Any]:
         "peaks": [asdict(p) for p in r.peaks],
         "energy": {"lines": [asdict(line) for line in r.books.lines], "in motion at the end": r.books.moving,
                    "taken by the floor": r.books.landing, "open": r.books.open},
+        "slow drift": [asdict(d) for s in r.shafts[:1] for d in drifts(c.solved, s.shaft)],
         "method": r.method, "error": r.error, "notes": r.notes,
     })
     return data

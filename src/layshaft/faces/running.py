@@ -11,6 +11,7 @@ from layshaft.faces.text import wrapped
 from layshaft.trace.units import ENERGY, FORCE, LENGTH, POWER, RATIO, SPEED, TIME, TORQUE, figure, shown
 from layshaft.train.motion.changes import Changed
 from layshaft.train.motion.course import BROKEN_OFF, STILL, STUCK, Mark
+from layshaft.train.motion.drift import drifts
 from layshaft.train.motion.results import Results, ShaftRun
 from layshaft.train.motion.run import TIME as TIME_IS_OVER
 from layshaft.train.motion.wound import BoutDone, Wound
@@ -42,8 +43,8 @@ def run_text(r: Results, wanted: Iterable[str] = ()) -> str:
         wrapped(f"A run of {clock(float(m.time[-1]))}, {figure(float(m.angle[-1]) / (2 * np.pi))} turns of {m.root}; "
                 f"{ENDS.get(r.course.ended, r.course.ended)}."),
     ]
-    lines = [*head, *_stopped(r), *_events(r), *_speeds(r), *_timing(r), *_changes(r), *_combinations(r), *_weights(r),
-             *wanted, *_peaks(r), *_books(r), *_notes(r), *_cautions(r)]
+    lines = [*head, *_stopped(r), *_events(r), *_speeds(r), *_timing(r), *_drift(r), *_changes(r),
+             *_combinations(r), *_weights(r), *wanted, *_peaks(r), *_books(r), *_notes(r), *_cautions(r)]
     return "\n".join(lines)
 
 
@@ -117,6 +118,22 @@ def _timing(r: Results) -> Iterator[str]:
         yield _timing_line(s)
     yield wrapped("mean rate: cured by trim or weight; drift: by what warms or wears; scatter about the drifting rate: "
                   "by flywheel, lift or gearing.", "  ")
+
+
+def _drift(r: Results) -> Iterator[str]:
+    """What moves the rate over hours and seasons."""
+    if not r.shafts:
+        return
+    found = drifts(r.course.solved, r.shafts[0].shaft)
+    yield from ("", f"SLOW DRIFT OF THE RATE of {r.shafts[0].shaft}, each alone")
+    for d in found:
+        first, last = map(_signed, d.rate)
+        told = f"{first} at {d.begins}, {last} at {d.ends}" if d.moves else "none"
+        yield wrapped(f"{d.what}: {told}", "    ", "  ")
+    if not any(d.what.startswith("air") for d in found):
+        yield wrapped("air: not told; the venue states no coldest, warmest or air density", "    ", "  ")
+    yield wrapped("Weather, oil that thickens and chains that dry come on top; a trim takes out what stays for "
+                  "an hour.", "  ")
 
 
 def _timing_line(s: ShaftRun) -> str:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
+from layshaft.mechanics.loads import ZERO_CELSIUS
 from layshaft.trace.formula import formula
 from layshaft.trace.source import Source
-from layshaft.trace.units import Count, Ratio, Speed, Time
+from layshaft.trace.units import Count, Density, Ratio, Speed, Temperature, Time
 
 FLUCTUATION = Source("Khurmi & Gupta, A Textbook of Machine Design, 14th ed.",
                      "ch. 22, coefficient of fluctuation of speed", "from memory")
+GAS = Source("ideal gas law at constant pressure, textbooks on thermodynamics", obtained="common practice")
 KINEMATICS = Source("kinematics of turning", obtained="derived")
 
 MEANING = {
@@ -17,6 +19,7 @@ MEANING = {
     "omega_w": "speed that is wanted",
     "omega_0": "speed before", "omega_1": "lowest speed after, or the highest where it rises",
     "t_r": "time of the run", "t_w": "time one winding lasts",
+    "rho": "density of the air as stated", "t_m": "temperature it is stated for", "t": "temperature of the air",
     "tau_0": "spacing of the events at the beginning", "tau_1": "spacing of the events at the end",
 }
 
@@ -49,3 +52,9 @@ def droop(omega_0: Speed, omega_1: Speed) -> Ratio:
 def windings(t_r: Time, t_w: Time) -> Count:
     """How many full drops go into the run."""
     return t_r / t_w
+
+
+@formula("rho_t", "density of air at another temperature", GAS, where=MEANING, outside="colder than there is")
+def air_density(rho: Density, t_m: Temperature, t: Temperature) -> Density:
+    """Dry air at one pressure: as the absolute temperatures, turned over."""
+    return rho * (t_m + ZERO_CELSIUS) / np.where(t + ZERO_CELSIUS > 0, t + ZERO_CELSIUS, np.nan)
