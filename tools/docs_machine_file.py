@@ -118,6 +118,7 @@ SAY = {
     schema.SeatOn: lambda r: "name of a seat" + (" on each of the two shafts, as a list" if len(r.shafts) == 2 else ""),
     schema.Direction: plain("`x`, `-x`, `y`, ... or three numbers"),
     schema.ListOf: lambda r: f"list of {r.count or 'any number'}: {reads(r.item)}",
+    schema.Row: lambda r: "; ".join(reads(item) for item in r.items),
     schema.MapOf: lambda r: f"names, each with the keys of {r.item.__name__}",
     schema.QuantityMap: lambda r: f"names, each with a {r.dimension.name}",
     schema.KindMap: lambda r: "names, each with `kind`: " + ", ".join(code(k) for k in r.kinds),

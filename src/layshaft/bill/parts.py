@@ -12,6 +12,7 @@ from layshaft.elements import belt
 from layshaft.elements.bevel_pair import geometry as bevels
 from layshaft.elements.worm_pair import least_length, wheel_material
 from layshaft.machine.kinds import (
+    PERIODIC,
     STAGES,
     BevelPair,
     Brake,
@@ -25,7 +26,6 @@ from layshaft.machine.kinds import (
     GearPair,
     OneWayHub,
     Part,
-    Pulses,
     Ratchet,
     RollerChain,
     SetScrews,
@@ -123,7 +123,7 @@ def _all(machine: Machine, solved: Solved) -> Iterator[Line]:
         elif isinstance(load, (Flywheel, Turntable)) and mass is not None:
             yield Line(name, mass.nominal, "as given" if mass.known else "mass not in the file", [load.path],
                        mass.state != "open")
-        elif isinstance(load, (FanBrake, EddyBrake, Pulses, Brake)):
+        elif isinstance(load, (FanBrake, EddyBrake, Brake, *PERIODIC)):
             yield Line(name, NAN, "mass not in the file", [load.path])
 
 

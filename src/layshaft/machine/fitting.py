@@ -6,7 +6,7 @@ import math
 import re
 from itertools import pairwise
 
-from layshaft.machine import bearing_pairs, hub_fitting, listings, paths, programme_fitting
+from layshaft.machine import angle_fitting, bearing_pairs, hub_fitting, listings, paths, programme_fitting
 from layshaft.machine.errors import Problem
 from layshaft.machine.kinds import (
     Crank,
@@ -52,6 +52,7 @@ def check(machine: Machine, passed: set[int], problems: list[Problem]) -> None:
         _use(machine, load, load.shaft, load.seat, used, problems)
         if isinstance(load, Flywheel) and id(load) not in passed:
             _pieces(load, problems)
+        angle_fitting.check(load, problems)
     for thing in (*machine.stages.values(), *machine.loads.values(), *machine.springs.values()):
         wrong_way_about(thing, problems)
     for shaft in machine.shafts.values():

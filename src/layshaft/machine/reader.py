@@ -1,6 +1,6 @@
 """Machine files in: text, shape, references; each pass reports all of its own problems.
 
-`read` takes the file or the project folder and merges `parts.csv` beside it.
+`read` takes the file or the project folder and merges `parts.csv` and measured tables beside it.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ import os
 from dataclasses import replace
 from pathlib import Path
 
-from layshaft.machine import document, parts_list, references
+from layshaft.machine import document, measured, parts_list, references
 from layshaft.machine.document import MapNode
 from layshaft.machine.errors import MachineErrors, Problem
 from layshaft.machine.model import Machine
@@ -29,12 +29,12 @@ def read(path: str | os.PathLike[str]) -> Machine:
 
 
 def of_file(place: Path, text: str) -> Machine:
-    """The machine of a text that stands, or is to stand, in a file; merges the parts list beside it."""
+    """The machine of a text that stands, or is to stand, in a file; merges the tables beside it."""
     root = document.compose(text, str(place))
     beside = place.parent / PARTS_FILE
     if beside.is_file():
         root = parts_list.merged(root, document.load(beside), str(beside))
-    return replace(build(root), file=place)
+    return replace(build(measured.points_from(root, place.parent)), file=place)
 
 
 def read_text(text: str, file: str = FILE, parts: str = "") -> Machine:

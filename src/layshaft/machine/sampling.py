@@ -80,8 +80,9 @@ class _Sampler:
             return old if whole or not old.doubtful else self.given(old)
         if isinstance(old, Thing):
             return self.thing(old)
-        if isinstance(old, tuple) and isinstance(reads, schema.ListOf):
-            new = tuple(self.value(item, reads.item) for item in old)
+        if isinstance(old, tuple) and isinstance(reads, schema.ListOf | schema.Row):
+            inner = reads.items if isinstance(reads, schema.Row) else (reads.item,) * len(old)
+            new = tuple(self.value(item, one) for item, one in zip(old, inner, strict=True))
             return new if any(a is not b for a, b in zip(new, old, strict=True)) else old
         if isinstance(old, dict) and not isinstance(reads, schema.Raw):
             found = {name: self.value(item, reads) for name, item in old.items()}

@@ -194,6 +194,13 @@ class ListOf:
 
 
 @dataclass(frozen=True, slots=True)
+class Row:
+    """A list of as many values as there are items, each read as its own. Becomes a tuple."""
+
+    items: tuple[Quantity, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class MapOf:
     """A map from names to things of dataclass `item`; becomes a dict in file order."""
 

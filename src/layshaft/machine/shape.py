@@ -104,6 +104,8 @@ class Shape:
             if isinstance(reads.item, schema.Ref | schema.Text):
                 count = 0
             return tuple(self.absent(reads.item, f"{path}[{i}]", name) for i in range(count))
+        if isinstance(reads, schema.Row):
+            return tuple(self.absent(item, f"{path}[{i}]", name) for i, item in enumerate(reads.items))
         if isinstance(reads, schema.SeatOn):
             return name if len(reads.shafts) == 1 else (name,) * len(reads.shafts)
         if isinstance(reads, type):
@@ -199,6 +201,13 @@ class Shape:
         inner = _of_one(k)
         return tuple(self.value(reads.item, item, f"{path}[{i}]", inner, name)
                      for i, item in enumerate(node.items))
+
+    def _row(self, reads: schema.Row, node: Node, path: str, k: Key, name: str) -> Any:
+        if not isinstance(node, ListNode) or len(node.items) != len(reads.items):
+            self.refuse(node.mark, say.wants_a_list(path, len(reads.items), k.example))
+            return None
+        return tuple(self.value(one, item, f"{path}[{i}]", replace(_of_one(k, i), reads=one), name)
+                     for i, (one, item) in enumerate(zip(reads.items, node.items, strict=True)))
 
     # Collections.
 
@@ -296,8 +305,8 @@ _READERS: dict[type, _Reader] = {
     schema.Quantity: Shape._quantity, schema.Listing: Shape._listing, schema.Text: Shape._free_text,
     schema.YesNo: Shape._yes_no, schema.Word: Shape._word, schema.Ref: Shape._ref,
     schema.SeatOn: Shape._seat_on, schema.Direction: Shape._direction, schema.ListOf: Shape._list,
-    schema.MapOf: Shape._map, schema.KindMap: Shape._kinds, schema.QuantityMap: Shape._quantity_map,
-    schema.KindOf: Shape._kind_of, schema.Raw: Shape._raw,
+    schema.Row: Shape._row, schema.MapOf: Shape._map, schema.KindMap: Shape._kinds,
+    schema.QuantityMap: Shape._quantity_map, schema.KindOf: Shape._kind_of, schema.Raw: Shape._raw,
 }
 
 
@@ -319,10 +328,10 @@ def described(kind: type) -> str:
 
 
 @functools.cache
-def _of_one(k: Key) -> Key:
-    """The key of one element of a list: its example is the first in the list's."""
+def _of_one(k: Key, which: int = 0) -> Key:
+    """The key of one element of a list: its example is the one in the list's."""
     inside = k.example.strip()[1:-1]
-    first = inside[: inside.find("]") + 1] if inside.startswith("[") else inside.split(",")[0].strip()
+    first = inside[: inside.find("]") + 1] if inside.startswith("[") else inside.split(",")[which].strip()
     return Key(k.reads, k.meaning, first, k.required, k.may_be_open, k.name)
 
 

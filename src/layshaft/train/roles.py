@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from layshaft.machine.errors import MachineErrors, Problem
-from layshaft.machine.kinds import EndlessLoop, OneWayHub, Pulses, Ratchet, Suspended
+from layshaft.machine.kinds import PERIODIC, EndlessLoop, OneWayHub, Ratchet, Suspended
 from layshaft.machine.model import Machine
 from layshaft.machine.sentences import train as say
 from layshaft.train.graph import ShaftSet
@@ -55,7 +55,7 @@ def role(machine: Machine, s: ShaftSet) -> Role:
                   if isinstance(d, EndlessLoop) and d.rewound_from in inside), "")
     ratchet = next((n for n, t in machine.stages.items()
                     if isinstance(t, (Ratchet, OneWayHub)) and t.to == "frame" and t.from_ in inside), "")
-    pulses = any(isinstance(v, Pulses) and v.shaft in inside for v in machine.loads.values())
+    pulses = any(isinstance(v, PERIODIC) and v.shaft in inside for v in machine.loads.values())
     found = Role(s, weights, led, winds if winds not in weights else "", ratchet, pulses)
     return found if led or len(weights) != 1 else _free(machine, found)
 

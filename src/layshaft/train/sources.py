@@ -13,6 +13,7 @@ import numpy as np
 
 from layshaft.elements.roller_chain import pitch_diameter
 from layshaft.machine.kinds import (
+    PERIODIC,
     Allowance,
     Brake,
     Crank,
@@ -33,9 +34,13 @@ from layshaft.machine.kinds import (
 from layshaft.machine.model import Machine
 from layshaft.mechanics import drives, loads
 from layshaft.train.bodies import drawn
+from layshaft.train.by_angle import curve_of
 from layshaft.train.sizes import chain_pitch
 
-LoadState = Literal["mean", "lifts", "drops", "at rest", "none"]
+LoadState = Literal["mean", "lifts", "drops", "still", "at rest", "none"]
+"""What loads do: on the mean, at their largest, at their smallest, at their smallest with nothing that follows the
+angle, breaking away, nothing."""
+
 SIDE = {"+x": (1.0, 0, 0), "-x": (-1.0, 0, 0), "+y": (0, 1.0, 0), "-y": (0, -1.0, 0)}
 
 
@@ -195,16 +200,27 @@ def resisting_torque(machine: Machine, load: Load, state: LoadState) -> Any:
         torque = loads.rolling_torque(load.mass.value, machine.gravity.value,
                                       load.rolling_coefficient.value, load.track_radius.value)
         return torque * _rest_factor(load.break_away.value, state)
-    if isinstance(load, Pulses):
-        return _pulse_torque(load, state)
+    if isinstance(load, PERIODIC):
+        return _periodic_torque(machine, load, state)
     if isinstance(load, Pull):
         return load.torque.value if load.torque.known else 0.0  # a plain force turns nothing
     assert isinstance(load, Allowance)
-    return load.torque.value if state in ("mean", "drops") else load.peak_torque.value
+    return load.torque.value if state in ("mean", "drops", "still") else load.peak_torque.value
 
 
 def _rest_factor(break_away: Any, state: LoadState) -> Any:
     return break_away if state == "at rest" else 1.0
+
+
+def _periodic_torque(machine: Machine, load: Any, state: LoadState) -> Any:
+    if isinstance(load, Pulses):
+        return _pulse_torque(load, "drops" if state == "still" else state)
+    if state == "still":
+        return 0.0
+    curve = curve_of(machine, load)
+    if state == "at rest":
+        return np.maximum(curve.largest, 0.0) * load.break_away.value
+    return curve.mean if state == "mean" else curve.smallest if state == "drops" else curve.largest
 
 
 def _pulse_torque(load: Pulses, state: LoadState) -> Any:
@@ -240,7 +256,7 @@ def inertia(load: Load) -> Any:
     """Moment of inertia of a load about its shaft."""
     if isinstance(load, Turntable):
         return drives.gyration_inertia(load.mass.value, load.radius_of_gyration.value)
-    if isinstance(load, (Pulses, Allowance)) or (isinstance(load, Pull) and not load.inertia.known):
+    if isinstance(load, (Allowance, *PERIODIC)) or (isinstance(load, Pull) and not load.inertia.known):
         return 0.0
     if isinstance(load, Flywheel) and load.made_of and not load.inertia.known:
         return drawn(load)[1]

@@ -1,8 +1,8 @@
-"""Swing of speed within a turn: the rigid repeating cycle of the pulses.
+"""Swing of speed within a turn: the rigid repeating cycle of pulses and of torques by angle.
 
-Between lifts and drops the torque on the whole set is constant, so the speed rises or falls evenly
-and the swing is the surplus over one lift divided by inertia and speed. Motion over time, elastic and
-with every phase of several pulses, is a work of its own; here all lifts fall together, the worst case.
+The speed swings by the fluctuation of energy over inertia and square of the speed; the inertia is told by how the
+train gains speed where every load is at its smallest torque. Motion over time, with every phase of several loads,
+is a work of its own; here all fluctuations fall together, the worst case.
 """
 
 from __future__ import annotations
@@ -11,25 +11,27 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from layshaft.machine.kinds import Pulses
+from layshaft.machine.kinds import PERIODIC
+from layshaft.mechanics import by_angle
+from layshaft.train.by_angle import curve_of
 
 if TYPE_CHECKING:
     from layshaft.train.solve import Solved
 
 
 def within_a_turn(solved: Solved, shaft: str) -> Any:
-    """(largest - smallest speed) / mean of a shaft over one pulse; 0 for a set without pulses."""
+    """(largest - smallest speed) / mean of a shaft within a turn; 0 for a set without such loads."""
     s = solved.set_of(shaft)
-    pulses = [load for load in solved.machine.loads.values() if isinstance(load, Pulses) and load.shaft in s.ratio]
-    if not pulses:
+    found = [load for load in solved.machine.loads.values() if isinstance(load, PERIODIC) and load.shaft in s.ratio]
+    if not found:
         return np.zeros(solved.samples)
     drops = next((i for i, c in enumerate(solved.columns) if c.title.endswith("all drops together")), None)
     if drops is None:
         return np.full(solved.samples, np.nan)
-    swing = np.zeros(solved.samples)
-    for load in pulses:
-        pitch = 2 * np.pi / load.per_turn.value
-        free = (pitch - load.over.value) / np.abs(solved.speed[load.shaft][0])
-        gain = np.abs(solved.acceleration[load.shaft][drops]) * free
-        swing = swing + gain / np.abs(solved.speed[load.shaft][0])
-    return swing
+    omega, alpha = np.abs(solved.speed[shaft][0]), solved.acceleration[shaft][drops]
+    energy = surplus = np.zeros(solved.samples)
+    for load in found:
+        curve, turns = curve_of(solved.machine, load), abs(s.ratio[load.shaft] / s.ratio[shaft])
+        energy = energy + curve.fluctuation
+        surplus = surplus + (curve.mean - curve.smallest) * turns
+    return np.where(energy == 0, 0.0, by_angle.swing_of_surplus(energy, surplus, alpha, omega))

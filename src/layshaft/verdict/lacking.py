@@ -10,6 +10,7 @@ from layshaft.machine.kinds import (
     BandBrake,
     BevelPair,
     BlockBrake,
+    Cam,
     Coupling,
     CouplingPart,
     Crank,
@@ -27,6 +28,7 @@ from layshaft.machine.kinds import (
     Stage,
     Steady,
     SynchronousBelt,
+    TorqueByAngle,
     Turntable,
     VBelt,
     Worm,
@@ -44,6 +46,7 @@ FOR_TORQUE: dict[type, tuple[str, ...]] = {
     Steady: ("torque", "break_away", "inertia"),
     Turntable: ("mass", "rolling_coefficient", "track_radius", "radius_of_gyration", "break_away"),
     Pulses: ("per_turn", "energy", "over", "break_away"), FanBrake: ("brake", "inertia"),
+    TorqueByAngle: ("points", "break_away"), Cam: ("lift", "follower", "break_away"),
     EddyBrake: ("constant", "critical_speed", "inertia"), Flywheel: ("inertia",),
     Allowance: ("torque", "peak_torque"),
     DiscBrake: ("friction", "force", "scatter", "pads", "outer_diameter", "inner_diameter"),
@@ -108,6 +111,11 @@ def _named(machine: Machine, thing: Any, name: str) -> Iterator[str]:
             air = thing.air_density if thing.air_density.known else machine.venue.air_density
             yield from (path for n in VANES for path in _absent(getattr(thing, n)))
             yield from _absent(air)
+    elif name in ("points", "lift"):
+        yield from [f"{thing.path}.{name}"] if list(_absent(getattr(thing, name))) else []
+    elif name == "follower":
+        if not (thing.force.known or thing.spring_rate.known):
+            yield from _absent(thing.mass)
     elif (name == "centres" and thing.links.known) or (name == "worm_diameter" and told(thing)):
         return
     elif name in ("inertia", "mass") and getattr(thing, "made_of", None) and not getattr(thing, name).known:

@@ -60,7 +60,9 @@ from layshaft.machine.kinds.listed import SuspensionPart as SuspensionPart
 from layshaft.machine.kinds.listed import SynchronousBeltPart as SynchronousBeltPart
 from layshaft.machine.kinds.listed import TaperClampPart as TaperClampPart
 from layshaft.machine.kinds.listed import TaperedRollerPart as TaperedRollerPart
+from layshaft.machine.kinds.loads import PERIODIC as PERIODIC
 from layshaft.machine.kinds.loads import Allowance as Allowance
+from layshaft.machine.kinds.loads import Cam as Cam
 from layshaft.machine.kinds.loads import EddyBrake as EddyBrake
 from layshaft.machine.kinds.loads import FanBrake as FanBrake
 from layshaft.machine.kinds.loads import Flywheel as Flywheel
@@ -68,6 +70,7 @@ from layshaft.machine.kinds.loads import Load as Load
 from layshaft.machine.kinds.loads import Pull as Pull
 from layshaft.machine.kinds.loads import Pulses as Pulses
 from layshaft.machine.kinds.loads import Steady as Steady
+from layshaft.machine.kinds.loads import TorqueByAngle as TorqueByAngle
 from layshaft.machine.kinds.loads import Turntable as Turntable
 from layshaft.machine.kinds.programme import Act as Act
 from layshaft.machine.kinds.programme import Braking as Braking
@@ -104,6 +107,8 @@ LOADS: dict[str, type] = {
     "steady": Steady,
     "turntable": Turntable,
     "pulses": Pulses,
+    "torque by angle": TorqueByAngle,
+    "cam": Cam,
     "fan brake": FanBrake,
     "eddy brake": EddyBrake,
     "flywheel": Flywheel,

@@ -6,7 +6,20 @@ from dataclasses import dataclass
 from typing import Any
 
 from layshaft.machine.kinds.bodies import BODIES
-from layshaft.machine.schema import STATES, Given, KindMap, ListOf, Quantity, Ref, SeatOn, Text, Thing, key
+from layshaft.machine.schema import (
+    STATES,
+    Given,
+    KindMap,
+    ListOf,
+    Quantity,
+    Ref,
+    Row,
+    SeatOn,
+    Text,
+    Thing,
+    YesNo,
+    key,
+)
 from layshaft.trace.units import (
     ANGLE,
     COUNT,
@@ -19,6 +32,7 @@ from layshaft.trace.units import (
     MASS,
     RATIO,
     SPEED,
+    STIFFNESS,
     STRESS,
     TORQUE,
     TORQUE_PER_SPEED_SQUARED,
@@ -65,6 +79,44 @@ class Pulses(Load):
     energy: Given = key(Quantity(ENERGY, above=0), "energy of a lift at the cam", "6 J")
     over: Given = key(Quantity(ANGLE, above=0), "angle of a lift", "80 deg")
     break_away: Given = key(Quantity(RATIO, at_least=1), "torque at rest over torque when running", "1")
+
+
+@dataclass(frozen=True, kw_only=True)
+class TorqueByAngle(Load):
+    """Any mechanism whose torque follows the angle of its shaft, counted the way the shaft turns."""
+
+    points: tuple[tuple[Given, Given], ...] = key(
+        ListOf(Row((Quantity(ANGLE, at_least=0), Quantity(TORQUE))), at_least=2),
+        "angle and torque, straight in between, the last on to the first; two at one angle are a step; below zero "
+        "it drives", "[[0 deg, 1 N m], [90 deg, 6 N m], [180 deg, 1 N m]]")
+    from_: str = key(Text(), "CSV file beside the machine file with the points, instead", "treadle.csv")
+    per_turn: Given = key(
+        Quantity(COUNT, at_least=1, whole=True), "times a turn that the points come; once if not stated", "2")
+    scale: Given = key(
+        Quantity(RATIO, above=0), "factor on the torques, where they were measured at another load", "1.0")
+    break_away: Given = key(Quantity(RATIO, at_least=1), "torque at rest over torque when running", "1.5")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cam(Load):
+    """A cam that lifts a mass or bends a spring; its follower's own acceleration is left out."""
+
+    lift: tuple[tuple[Given, Given], ...] = key(
+        ListOf(Row((Quantity(ANGLE, at_least=0), Quantity(LENGTH))), at_least=2),
+        "angle and lift, straight in between, the last on to the first",
+        "[[0 deg, 0 mm], [90 deg, 40 mm], [120 deg, 0 mm]]")
+    from_: str = key(Text(), "CSV file beside the machine file with the lift, instead", "stamper.csv")
+    per_turn: Given = key(
+        Quantity(COUNT, at_least=1, whole=True), "times a turn that the lift comes; once if not stated", "3")
+    mass: Given = key(Quantity(MASS, above=0), "mass that is lifted straight up", "8 kg")
+    force: Given = key(Quantity(FORCE, above=0), "force on the follower at no lift, besides the mass", "40 N")
+    spring_rate: Given = key(Quantity(STIFFNESS, above=0), "force of the spring over lift", "2 N/mm")
+    falls_free: bool = key(YesNo(), "the follower falls by itself, without pushing the cam on", "yes")
+    break_away: Given = key(Quantity(RATIO, at_least=1), "torque at rest over torque when running", "1.5")
+
+
+PERIODIC = (Pulses, TorqueByAngle, Cam)
+"""Loads whose torque comes again with the angle of their shaft."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -25,6 +25,9 @@ from layshaft.train.motion.steps import within
 Array = npt.NDArray[np.float64]
 Kind = Literal["in", "used", "lost"]
 Terms = tuple[float, float, float]
+NOTHING = 1e-15
+"""Share of all work below which a line is what rounding left of nothing."""
+
 _U, _W = np.polynomial.legendre.leggauss(8)
 _U = (1 + _U) / 2
 POINTS, WEIGHTS = _U**2 * (3 - 2 * _U), _W / 2 * 6 * _U * (1 - _U)
@@ -74,7 +77,8 @@ def books_of(c: Course) -> Books:
     landing = sum(_weight_motion(c, m.name) * m.speed**2 / 2 for m in c.marks if m.kind == "landed")
     last = c.legs[-1].setting.landed
     moving = {name: J * float(c.motion.omega[-1]) ** 2 / 2 for name, J in stores(c).items() if name not in last}
-    return Books([line for line in lines if line.work], moving, landing)
+    least = NOTHING * sum(abs(line.work) for line in lines)
+    return Books([line for line in lines if abs(line.work) > least], moving, landing)
 
 
 def stores(c: Course) -> dict[str, float]:
@@ -153,8 +157,8 @@ def _weights(c: Course, r: Reduced) -> Iterator[tuple[Kind, str, Terms]]:
 def _loads(c: Course, r: Reduced, state: State) -> Iterator[tuple[Kind, str, Terms]]:
     machine, ratio = r.machine, c.ratio
     for n, lift in enumerate(r.lifts):
-        if state[n]:
-            yield "used", lift.load, _constant(lift.torque * abs(ratio[lift.shaft]))
+        if lift.torques[state[n]]:
+            yield "used", lift.load, _constant(lift.torques[state[n]] * abs(ratio[lift.shaft]))
     for name, load in machine.loads.items():
         if load.shaft not in ratio or name in r.setting.off:
             continue
@@ -165,7 +169,7 @@ def _loads(c: Course, r: Reduced, state: State) -> Iterator[tuple[Kind, str, Ter
                 yield "lost", name, _constant(brake_torque(machine, name, lambda _, s=sign: s) * turns)
         elif not isinstance(load, Flywheel):
             square, linear, _ = sources.brake_constants(machine, load)
-            torque = sources.resisting_torque(machine, load, "drops")
+            torque = sources.resisting_torque(machine, load, "still")
             p0, p1, p2 = torque * turns, linear * turns**2, square * turns**3
             yield "used", name, (float(np.mean(p0)), float(np.mean(p1)), float(np.mean(p2)))
 

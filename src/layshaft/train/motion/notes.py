@@ -8,7 +8,7 @@ import numpy as np
 
 from layshaft.machine.kinds import EddyBrake
 from layshaft.mechanics import friction
-from layshaft.trace.units import SPEED, TORQUE, shown
+from layshaft.trace.units import ENERGY, SPEED, TORQUE, shown
 from layshaft.train.limits import limit, one_way
 from layshaft.train.motion.course import Course
 from layshaft.train.motion.peaks import joints_of, link_torques, over
@@ -21,7 +21,7 @@ NOTHING = 1e-9
 
 def notes(c: Course) -> list[str]:
     """All of them, in whole sentences."""
-    return [*_never_came(c), *_fast_discs(c), *_lets_go(c), *_brakes(c), *_weights(c), *_ungoverned(c)]
+    return [*_never_came(c), *_fast_discs(c), *_lets_go(c), *_brakes(c), *_weights(c), *_ungoverned(c), *_pieces(c)]
 
 
 def _never_came(c: Course) -> Iterator[str]:
@@ -91,3 +91,11 @@ def _ungoverned(c: Course) -> Iterator[str]:
     bands = [bands[-1] for bands in c.at(Setting()).bands.values()]
     if not any(band.a[k] for band in bands for k in (1, 2)):
         yield "Nothing on this train brakes harder the faster it turns: it gains speed until a weight lands."
+
+
+def _pieces(c: Course) -> Iterator[str]:
+    """What a torque by angle loses where it is taken as constant pieces."""
+    for lift in c.motion.lifts:
+        if lift.missed:
+            yield (f"{lift.load} is taken as {len(lift.torques)} pieces of constant torque a repeat, each with its "
+                   f"whole work: within a piece its energy is off by {shown(lift.missed, ENERGY, digits=2)} at most.")

@@ -1,7 +1,8 @@
 """A set of shafts seen from its root: acceleration by state of the lifts and by speed.
 
 While power keeps its direction through every stage, the root's acceleration is a quadratic in its
-speed, A0 + A1 omega + A2 omega^2, one for each combination of lifts that act. At the speed at which
+speed, A0 + A1 omega + A2 omega^2, one for each combination of lifts that act, or of pieces of a torque by
+angle. Only combinations that a run meets are worked out. At the speed at which
 the torque through some stage passes zero, that stage begins to be driven backwards and the quadratic
 changes. A *band* is a range of speeds with one quadratic; its ends are the zeros of those torques,
 found without search. Speeds count along the motion, so all are positive.
@@ -9,19 +10,20 @@ found without search. Speeds count along the motion, so all are positive.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from itertools import product
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
 
-from layshaft.machine.kinds import Pulses
+from layshaft.machine.kinds import PERIODIC, Pulses
 from layshaft.machine.model import Machine
 from layshaft.train import sources
 from layshaft.train.assemble import problem_at
 from layshaft.train.balance import ACCELERATION, TORQUE, solve, spelled
 from layshaft.train.braking import torques
+from layshaft.train.by_angle import pieces_of, repeats
 from layshaft.train.cases import Column, Plan, running_plan
 from layshaft.train.known import Work
 from layshaft.train.sense import motion
@@ -31,8 +33,9 @@ if TYPE_CHECKING:
     from layshaft.train.solve import Solved
 
 Array = npt.NDArray[np.float64]
-State = tuple[bool, ...]
-MOST_LIFTS = 6
+State = tuple[int, ...]
+"""Which piece of every lift acts, by number: of pulses 1 in the lift and 0 after it."""
+
 MOST_BANDS = 60
 NEXT = 1e-9
 """Share of a speed by which the next end of a band must lie above it."""
@@ -76,7 +79,11 @@ class Joint:
 
 @dataclass(frozen=True, slots=True)
 class Lift:
-    """One train of pulses: root angle from lift to lift and of one lift, torque on its shaft while it lifts."""
+    """One train of pulses: root angle from lift to lift and of one lift, torque on its shaft while it lifts.
+
+    A torque by angle is one too, with more pieces: `starts` are root angles at which they begin, `numbers` which
+    of the `torques` each is. `missed` is the energy its torque swings by within a piece, unseen.
+    """
 
     load: str
     shaft: str
@@ -84,6 +91,21 @@ class Lift:
     pitch: float
     over: float
     torque: float
+    starts: tuple[float, ...]
+    numbers: tuple[int, ...]
+    torques: tuple[float, ...]
+    missed: float = 0.0
+
+    @property
+    def drops(self) -> bool:
+        """Whether it is lifted and let go, so that its drops can be told."""
+        return len(self.numbers) > 1 and self.torques[0] == 0 and self.numbers == (1, 0)
+
+    @property
+    def mean(self) -> float:
+        """Mean torque on its shaft."""
+        spans = np.diff([*self.starts, self.pitch])
+        return float(np.dot(spans, [self.torques[n] for n in self.numbers]) / self.pitch)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +129,10 @@ class Band:
 
 @dataclass(slots=True)
 class Reduced:
-    """One set: its lifts, its bands by state (one entry a lift, the first lift first), and its running speed."""
+    """One set: its lifts, its bands by state (one entry a lift, the first lift first), and its running speed.
+
+    `bands` holds the states met so far, from the start those of the largest and of the smallest torque of all.
+    """
 
     root: str
     lifts: tuple[Lift, ...]
@@ -121,10 +146,14 @@ class Reduced:
 
     setting: Setting
     joints: tuple[Joint, ...]
+    law: Callable[[State], list[Band]]
 
     def band(self, state: State, omega: float) -> Band:
         """The band of a state that holds a speed."""
-        return next((b for b in self.bands[state] if omega <= b.high), self.bands[state][-1])
+        bands = self.bands.get(state)
+        if bands is None:
+            bands = self.bands[state] = self.law(state)
+        return next((b for b in bands if omega <= b.high), bands[-1])
 
 
 def reduce(solved: Solved, root: str, setting: Setting = ALL_ENGAGED) -> Reduced:
@@ -136,17 +165,26 @@ def reduce(solved: Solved, root: str, setting: Setting = ALL_ENGAGED) -> Reduced
     if role.led_by or role.free or not role.weights:
         raise ValueError(f"the speed of {root} is decided, not balanced: nothing about it to simulate")
     lifts = tuple(_lift(solved, root, name) for name, load in solved.machine.loads.items()
-                  if isinstance(load, Pulses) and load.shaft in role.set.ratio and name not in setting.off)
-    if len(lifts) > MOST_LIFTS:
-        raise ValueError(f"{len(lifts)} trains of pulses on one set of shafts; {MOST_LIFTS} can be followed")
-    states: list[State] = list(product((False, True), repeat=len(lifts)))
+                  if isinstance(load, PERIODIC) and load.shaft in role.set.ratio and name not in setting.off)
     machine = _with_landed(solved.machine, setting.landed)
-    running = _problem(solved, machine, root, lifts, states, setting, at_rest=False)
-    resting = _problem(solved, machine, root, lifts, states, setting, at_rest=True)
-    bands = {state: _bands(*spelled(running, i), running.motion) for i, state in enumerate(states)}
-    at_rest = min(_bands(*spelled(resting, i), resting.motion)[0].a[0] for i in range(len(states)))
+    running = _problem(solved, machine, root, setting, at_rest=False)
+    resting = _problem(solved, machine, root, setting, at_rest=True)
+    c, links = spelled(running, 0)
+    seen = [(list(role.set.shafts).index(lift.shaft), np.sign(role.set.ratio[lift.shaft]) * running.motion)
+            for lift in lifts]
+
+    def law(state: State) -> list[Band]:
+        """Without anything that lifts, and then with what does."""
+        net = c.copy()
+        for lift, (k, sign), piece in zip(lifts, seen, state, strict=True):
+            net[0, k] -= lift.torques[piece] * sign
+        return _bands(net, links, running.motion)
+
+    ends = [tuple(int(pick(lift.torques)) for lift in lifts) for pick in (np.argmin, np.argmax)]
+    at_rest = _bands(*spelled(resting, 0), resting.motion)[0].a[0]
+    bands = {state: law(state) for state in ends}
     return Reduced(root, lifts, bands, abs(float(solved.speed[root][0].mean())), at_rest, machine, setting,
-                   _joints(machine, role, running.motion))
+                   _joints(machine, role, running.motion), law)
 
 
 def _with_landed(machine: Machine, landed: frozenset[str]) -> Machine:
@@ -171,24 +209,26 @@ def _joints(machine: Machine, role: Any, sense: float) -> tuple[Joint, ...]:
 def _lift(solved: Solved, root: str, name: str) -> Lift:
     load: Any = solved.machine.loads[name]
     ratio = abs(solved.sets[root].ratio[load.shaft])
-    return Lift(name, load.shaft, load.seat, 2 * np.pi / load.per_turn.nominal / ratio, load.over.nominal / ratio,
-                float(np.mean(sources.resisting_torque(solved.machine, load, "lifts"))))
+    pitch = 2 * np.pi / repeats(load) / ratio
+    torque = float(np.mean(sources.resisting_torque(solved.machine, load, "lifts")))
+    if isinstance(load, Pulses):
+        over = load.over.nominal / ratio
+        return Lift(name, load.shaft, load.seat, pitch, over, torque, (0.0, over), (1, 0), (0.0, torque))
+    pieces = pieces_of(solved.machine, load)
+    return Lift(name, load.shaft, load.seat, pitch, pitch, torque, tuple(s / ratio for s in pieces.starts),
+                tuple(range(len(pieces.torques))), pieces.torques, pieces.missed)
 
 
-def _problem(solved: Solved, machine: Machine, root: str, lifts: tuple[Lift, ...], states: list[State],
-             setting: Setting, *, at_rest: bool) -> Any:
-    """The balance of every state, its acceleration unknown."""
+def _problem(solved: Solved, machine: Machine, root: str, setting: Setting, *, at_rest: bool) -> Any:
+    """The balance with nothing that lifts, at rest with every cam in its lift; its acceleration is unknown."""
     role = solved.roles[root]
-    plan = replace(running_plan(machine, role), unknown=ACCELERATION, loads="at rest" if at_rest else "drops",
+    plan = replace(running_plan(machine, role), unknown=ACCELERATION, loads="at rest" if at_rest else "still",
                    off=setting.off, at_rest=at_rest)
-    columns = [Column("motion", "motion", {root: plan}, pull=dict(setting.pull)) for _ in states]
+    columns = [Column("motion", "motion", {root: plan}, pull=dict(setting.pull))]
     still = np.zeros(solved.samples)
     work = Work(machine, role, columns, solved.samples, motion(solved.machine, role), still, still)
 
     def besides(w: Work) -> None:
-        for n, lift in enumerate(lifts if not at_rest else ()):  # at rest every cam is taken in its lift
-            acts = np.array([[1.0 if state[n] else 0.0] for state in states])
-            w.add(lift.shaft, lift.seat, -acts * lift.torque * w.sign(lift.shaft))
         if setting.brake:
             load, torque = machine.loads[setting.brake], brake_torque(machine, setting.brake, w.sign)
             w.add(load.shaft, load.seat, -torque * w.sign(load.shaft))

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.machine.kinds import FanBrake, Pulses
+from layshaft.machine.kinds import PERIODIC, FanBrake
 from layshaft.machine.sampling import at_nominal
 from layshaft.machine.sentences import programme as say
 from layshaft.mechanics import steadiness
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import ENERGY, SPEED, TIME, TORQUE, shown
+from layshaft.train.by_angle import curve_of
 from layshaft.train.motion.books import Books, books_of, stores
 from layshaft.train.motion.changes import WITHIN, Changed, Combination, changed, combinations, settled_after
 from layshaft.train.motion.course import BROKEN_OFF, PIECES, STUCK, Course, follow
@@ -136,7 +137,7 @@ def _of_interest(c: Course) -> list[str]:
     """Shafts something is wanted of, and those whose events are heard; else the root."""
     ratio = c.ratio
     asked = [w.shaft for w in c.solved.machine.wants.values() if w.shaft]
-    asked += [load.shaft for load in c.solved.machine.loads.values() if isinstance(load, Pulses)]
+    asked += [load.shaft for load in c.solved.machine.loads.values() if isinstance(load, PERIODIC)]
     return [shaft for shaft in dict.fromkeys(asked) if shaft in ratio] or [c.programme.root]
 
 
@@ -157,7 +158,7 @@ def _shaft(c: Course, shaft: str, whole: tuple[float, float], even: tuple[float,
 def _events(c: Course, shaft: str, turns: float) -> tuple[str, float, float]:
     """What is heard or seen of a shaft, the root angle from one to the next, and of the first."""
     for lift in c.motion.lifts:
-        if lift.shaft == shaft:
+        if lift.shaft == shaft and lift.drops:
             return f"drops of {lift.load}", lift.pitch, lift.over
     return f"turns of {shaft}", 2 * np.pi / turns, 0.0
 
@@ -196,5 +197,5 @@ def _stopped(c: Course) -> str:
     begun = int(np.searchsorted(m.angle, np.floor(m.angle[-1] / lift.pitch) * lift.pitch * (1 + 1e-12)))
     begun = min(begun, int(running[-1]))
     held = sum(stores(c).values()) * float(m.omega[begun]) ** 2 / 2
-    asked = c.solved.machine.loads[lift.load].energy.nominal
+    asked = float(np.mean(curve_of(c.solved.machine, c.solved.machine.loads[lift.load]).taken))
     return say.stuck_in_a_lift(at, lift.load, shown(asked, ENERGY), shown(held, ENERGY))

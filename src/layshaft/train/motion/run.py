@@ -68,7 +68,8 @@ class Part:
     def acts(self, lift: Lift) -> bool:
         """Whether a lift acts in it."""
         return self.reduced is not None and any(
-            on for on, other in zip(self.state, self.reduced.lifts, strict=True) if other == lift)
+            other.torques[piece] > 0 for piece, other in zip(self.state, self.reduced.lifts, strict=True)
+            if other == lift)
 
 
 STANDING = Part(None, (), Band(0.0, np.inf, (0.0, 0.0, 0.0), ()))
@@ -228,12 +229,17 @@ def advance(r: Reduced, log: Log, now: Now, until: float, way: Way) -> str:
 
 
 def _count(r: Reduced, now: Now, until: float) -> int:
-    """Stretches worth going through at once: a short act needs few."""
+    """Stretches worth going through at once: a short act needs few, a cycle should go in twice."""
+    most = max(CHUNK, int(2 * density(r.lifts) * period_of(r.lifts)))
     if not np.isfinite(until) or now.y <= 0:
-        return CHUNK
-    pitch = min((lift.pitch for lift in r.lifts), default=EVEN)
-    wanted = 3 * len(r.lifts or (1,)) * (until - now.time) * float(np.sqrt(now.y)) / pitch
-    return int(min(max(wanted, LEAST_CHUNK), CHUNK))
+        return most
+    wanted = 1.5 * density(r.lifts) * (until - now.time) * float(np.sqrt(now.y))
+    return int(min(max(wanted, LEAST_CHUNK), most))
+
+
+def density(lifts: tuple[Lift, ...]) -> float:
+    """Edges in a radian of the root."""
+    return sum(len(lift.starts) / lift.pitch for lift in lifts) or 2 / EVEN
 
 
 def period_of(lifts: tuple[Lift, ...]) -> float:
@@ -265,37 +271,36 @@ def _repeat(log: Log, now: Now, row: Row, period: float, until: float, way: Way)
     now.time, now.angle = now.time + lasts * often, now.angle + period * often
 
 
-def edges_of(lifts: tuple[Lift, ...], angle: float, count: int) -> tuple[Array, npt.NDArray[np.bool_]]:
-    """The next edges of all lifts from an angle on, itself first, and which lifts act between them."""
+def edges_of(lifts: tuple[Lift, ...], angle: float, count: int) -> tuple[Array, npt.NDArray[np.int64]]:
+    """The next edges of all lifts from an angle on, itself first, and which piece of each acts between them."""
     if not lifts:
         plain: Array = angle + EVEN * np.arange(count + 1, dtype=np.float64)
-        return plain, np.zeros((count, 0), np.bool_)
-    reach = count * min(lift.pitch for lift in lifts) / (2 * len(lifts))
+        return plain, np.zeros((count, 0), np.int64)
+    reach = count / density(lifts)
     found = [np.array([angle])]
     for lift in lifts:
         n = np.arange(np.floor(angle / lift.pitch), np.ceil((angle + reach) / lift.pitch) + 1)
-        found += [n * lift.pitch, n * lift.pitch + lift.over]
+        found.append((n[:, None] * lift.pitch + np.array(lift.starts)).ravel())
     every: Array = np.unique(np.concatenate(found))
     every = every[(every >= angle) & (every <= angle + reach)]
     keep = np.concatenate([[True], np.diff(every) > 1e-12 * max(1.0, angle + reach)])
     every = every[keep]
     middle = (every[1:] + every[:-1]) / 2
-    return every, np.stack([np.mod(middle, lift.pitch) < lift.over for lift in lifts], axis=1)
+    at = [np.searchsorted(lift.starts, np.mod(middle, lift.pitch), side="right") - 1 for lift in lifts]
+    return every, np.stack([np.array(lift.numbers)[i] for lift, i in zip(lifts, at, strict=True)], axis=1)
 
 
-def _parts(r: Reduced, log: Log, state: npt.NDArray[np.bool_],
+def _parts(r: Reduced, log: Log, state: npt.NDArray[np.int64],
            y: float) -> tuple[dict[int, Part], npt.NDArray[np.int64]]:
     """The part each stretch is tried as: the band of its state at the speed now."""
     omega = float(np.sqrt(max(y, 0.0)))
-    codes = state @ (1 << np.arange(state.shape[1]))
-    found: dict[int, Part] = {}
-    numbers = np.zeros(1 << state.shape[1], np.int64)
-    for code in np.unique(codes):
-        which = tuple(bool(code >> i & 1) for i in range(state.shape[1]))
-        part = Part(r, which, r.band(which, omega))
-        numbers[code] = log.number(part)
-        found[int(numbers[code])] = part
-    return found, numbers[codes]
+    code = np.zeros(len(state), np.int64)
+    for column in state.T:  # a number for each different row, never larger than there are rows and pieces
+        code = np.unique(code * (int(column.max()) + 1) + column, return_inverse=True)[1]
+    _, first, kind = np.unique(code, return_index=True, return_inverse=True)
+    parts = [Part(r, which, r.band(which, omega)) for which in map(tuple, state[first].tolist())]
+    numbers = np.array([log.number(part) for part in parts], np.int64)
+    return dict(zip(numbers.tolist(), parts, strict=True)), numbers[kind]
 
 
 def stretches_of(angles: Array, bands: list[Band]) -> Stretches:

@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from layshaft.mechanics import steadiness
 from layshaft.train.motion.reduced import Reduced
-from layshaft.train.motion.run import EVEN, STOPS, Log, Motion, Now, advance, edges_of, period_of, stretches_of
+from layshaft.train.motion.run import EVEN, STOPS, Log, Motion, Now, advance, density, edges_of, period_of, stretches_of
 from layshaft.train.motion.steps import cycle
 from layshaft.train.motion.way import Way
 
@@ -74,10 +74,9 @@ def repeating(r: Reduced) -> Steady:
     return UNSETTLED
 
 
-def _one_cycle(r: Reduced, period: float) -> tuple[Array, npt.NDArray[np.bool_]]:
-    """Edges of one cycle from angle 0, and which lifts act between them."""
-    pitch = min((lift.pitch for lift in r.lifts), default=EVEN)
-    edges, state = edges_of(r.lifts, 0.0, int(2 * max(len(r.lifts), 1) * period / pitch) + 2)
+def _one_cycle(r: Reduced, period: float) -> tuple[Array, npt.NDArray[np.int64]]:
+    """Edges of one cycle from angle 0, and which piece of each lift acts between them."""
+    edges, state = edges_of(r.lifts, 0.0, int(1.01 * density(r.lifts) * period) + 4)
     within = edges < period * (1 - SLACK)
     return np.append(edges[within], period), state[within[:-1]]
 

@@ -56,18 +56,17 @@ def from_rest(solved: Solved, net: Network, modes: Modes, damped: Damping, time:
         return FromRest(0.0, (), "it does not set off: the drive does not beat every loss at rest")
     if not run.lifts:
         return FromRest(float(run.time[-1]), (), "no lifts shake it")
-    states = np.array([[(kind >> n) & 1 for n in range(len(run.lifts))] for kind in range(2 ** len(run.lifts))], float)
-    each = np.array([_force(net, modes, lift.shaft, lift.seat, lift.torque) for lift in run.lifts])
-    shares = np.array([lift.over / lift.pitch for lift in run.lifts])
-    kinds = (run.lifting[:-1].astype(int) << np.arange(len(run.lifts))).sum(axis=1)
+    each = np.array([_force(net, modes, lift.shaft, lift.seat, 1.0) for lift in run.lifts])
+    swing = np.array([[lift.torques[piece] - lift.mean for lift, piece in zip(run.lifts, part.state, strict=True)]
+                      if part.state else [0.0] * len(run.lifts) for part in run.parts])
     moves = np.diff(run.time) > 0
     times = np.concatenate([run.time[:-1][moves], run.time[-1:]])
-    found = march(modes, damped.rate, times, (states - shares) @ each, kinds[moves], grid=GRID)
+    found = march(modes, damped.rate, times, swing @ each, run.part[:-1][moves], grid=GRID)
     return FromRest(float(run.time[-1]), tuple(
         Peak(s.part, -found.least[i] / abs(s.ratio), float(found.least_at[i]), found.greatest[i] / abs(s.ratio),
              float(found.greatest_at[i])) for i, s in enumerate(net.springs)))
 
 
 def _force(net: Network, modes: Modes, shaft: str, seat: str, torque: float) -> Array:
-    """Modal force of a lift while it lifts; twists count along the motion here."""
+    """Modal force of a torque on a seat; twists count along the motion here."""
     return -torque * abs(net.set.ratio[shaft]) * modes.shapes[node_of(net, (shaft, seat))]

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from layshaft.machine.kinds import (
+    PERIODIC,
     BevelPair,
     Coupling,
     GearPair,
@@ -22,6 +23,7 @@ from layshaft.machine.kinds import (
 )
 from layshaft.mechanics import torsion
 from layshaft.train import sources
+from layshaft.train.by_angle import repeats
 from layshaft.train.torsion.damping import Damping
 from layshaft.train.torsion.modes import Array, Modes
 from layshaft.train.torsion.network import Network, node_of
@@ -130,6 +132,8 @@ def _of_loads(solved: Solved, net: Network) -> Iterator[Row]:
             torque = float(np.mean(sources.resisting_torque(solved.machine, load, "lifts")))
             share = load.over.nominal * load.per_turn.nominal / (2 * np.pi)
             yield f"{load.name}, lifts", "lifts", load.path, load.shaft, load.per_turn.nominal, torque, share
+        elif isinstance(load, PERIODIC) and load.shaft in net.set.ratio:
+            yield f"{load.name}, by angle", "lifts", load.path, load.shaft, repeats(load), NONE, NONE
 
 
 # Near misses -----------------------------------------------------------------------------------

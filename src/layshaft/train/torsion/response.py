@@ -1,7 +1,8 @@
 """What the pulses do to the elastic machine in its steady running: torque through every stage and length of shaft.
 
-Each train of lifts is taken at the mean speed as torques held through the lift and between lifts; the
-repeating answer of every mode is exact. Several trains add by their largest, whichever way they fall.
+Each train of lifts is taken at the mean speed as torques held through the lift and between lifts, a torque by
+angle as the pieces a run takes; the repeating answer of every mode is exact. Several trains add by their
+largest, whichever way they fall.
 """
 
 from __future__ import annotations
@@ -11,8 +12,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layshaft.machine.kinds import BevelPair, DogClutch, GearPair, Pulses, RollerChain, Suspended, Worm
-from layshaft.train import sources
+from layshaft.machine.kinds import PERIODIC, BevelPair, DogClutch, GearPair, Load, RollerChain, Suspended, Worm
+from layshaft.train.by_angle import pieces_of, repeats
 from layshaft.train.torsion.damping import Damping
 from layshaft.train.torsion.modes import Array, Modes
 from layshaft.train.torsion.network import Network, Spring, node_of
@@ -21,7 +22,7 @@ from layshaft.train.torsion.periodic import repeating, within
 if TYPE_CHECKING:
     from layshaft.train.solve import Solved
 
-SAMPLES = 1500
+SAMPLES, LEAST_SAMPLES = 1500, 30
 EARLY = 0.05
 """First moment looked at after an edge, over the time of a radian of the quickest mode."""
 
@@ -50,7 +51,8 @@ class Swing:
 
 def swings(solved: Solved, net: Network, modes: Modes, damped: Damping, case: int) -> list[Swing]:
     """Every stage, length of shaft and suspension; empty where no pulses act."""
-    trains = [load for load in solved.machine.loads.values() if isinstance(load, Pulses) and load.shaft in net.set.ratio
+    trains = [load for load in solved.machine.loads.values()
+              if isinstance(load, PERIODIC) and load.shaft in net.set.ratio
               and np.abs(solved.speed[load.shaft][case]).mean() > 0 and load.name not in solved.columns[case].off]
     if not trains:
         return []
@@ -61,18 +63,16 @@ def swings(solved: Solved, net: Network, modes: Modes, damped: Damping, case: in
     return [_swing(solved, net, case, spring, low[i], high[i]) for i, spring in enumerate(net.springs)]
 
 
-def spring_torques(solved: Solved, net: Network, modes: Modes, damped: Damping, case: int, load: Pulses) -> Array:
-    """Torque swing in every spring through one pitch of lifts, seen at the root, (times, springs)."""
+def spring_torques(solved: Solved, net: Network, modes: Modes, damped: Damping, case: int, load: Load) -> Array:
+    """Torque swing in every spring through one pitch of a load, seen at the root, (times, springs)."""
     omega = float(np.abs(solved.speed[load.shaft][case]).mean())
-    pitch = 2 * np.pi / load.per_turn.nominal / omega
-    lift = min(load.over.nominal / omega, pitch)
-    share = lift / pitch
+    pieces = pieces_of(solved.machine, load)
+    spans = np.diff([*pieces.starts, 2 * np.pi / repeats(load)]) / omega
+    torques = np.array(pieces.torques) * abs(net.set.ratio[load.shaft])
+    swing = torques - np.sum(torques * spans) / np.sum(spans)
     sense = 1.0 if float(solved.speed[net.set.root][case].mean()) >= 0 else -1.0
-    T_l = float(np.mean(sources.resisting_torque(solved.machine, load, "lifts"))) * abs(net.set.ratio[load.shaft])
     at = modes.shapes[node_of(net, (load.shaft, load.seat))]
-    forces = -sense * T_l * np.array([(1 - share) * at, -share * at])
-    spans = np.array([lift, pitch - lift])
-    return cycle(modes, damped, spans, forces)
+    return cycle(modes, damped, spans, -sense * swing[:, None] * at)
 
 
 def cycle(modes: Modes, damped: Damping, spans: Array, forces: Array) -> Array:
@@ -80,10 +80,10 @@ def cycle(modes: Modes, damped: Damping, spans: Array, forces: Array) -> Array:
     starts = repeating(modes.omega, damped.rate, spans, forces)
     first = EARLY / max(float(modes.omega.max()), 1e-9)
     pull = (modes.stiffness[:, None] * modes.twists)[:, modes.rigid:]
-    found = []
+    found, samples = [], max(2 * SAMPLES // len(spans), LEAST_SAMPLES)
     for span, start, force in zip(spans, starts, forces, strict=True):
-        early = np.geomspace(min(first, span / 2), span, SAMPLES) if span > 0 else np.zeros(1)
-        times = np.unique(np.concatenate([[0.0], early, np.linspace(0.0, span, SAMPLES)]))
+        early = np.geomspace(min(first, span / 2), span, samples) if span > 0 else np.zeros(1)
+        times = np.unique(np.concatenate([[0.0], early, np.linspace(0.0, span, samples)]))
         states = within(modes.omega, damped.rate, start, force, times)
         found.append(states[:, modes.rigid:, 0] @ pull.T)
     return np.concatenate(found)

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements import roller_chain
-from layshaft.machine.kinds import Crank, Pulses, RollerChain
+from layshaft.machine.kinds import PERIODIC, Crank, RollerChain
 from layshaft.machine.kinds.stages import LUBRICATION
 from layshaft.machine.schema import Given
 from layshaft.trace.source import Source
@@ -178,7 +178,7 @@ def _application_factor(c: Context, stage: RollerChain) -> tuple[float, Source]:
     """Driver and driven class of the published table: a hand or foot drive counts as moderate shocks."""
     s = c.solved.set_of(stage.from_)
     by_hand = any(isinstance(d, Crank) and d.shaft in s.ratio for d in c.machine.drives.values())
-    pulses = any(isinstance(v, Pulses) and v.shaft in s.ratio for v in c.machine.loads.values())
+    pulses = any(isinstance(v, PERIODIC) and v.shaft in s.ratio for v in c.machine.loads.values())
     row = roller_chain.application_factor("moderate shocks" if by_hand else "smooth",
                                           "moderate shocks" if pulses else "smooth")
     return row.number("f_1"), row.source

@@ -8,8 +8,9 @@ import numpy as np
 
 from layshaft.elements import coupling
 from layshaft.listings.tables import table
-from layshaft.machine.kinds import Coupling, CouplingPart, Crank, Pulses
+from layshaft.machine.kinds import PERIODIC, Coupling, CouplingPart, Crank
 from layshaft.trace.source import Source
+from layshaft.train.by_angle import repeats
 from layshaft.train.cases import (
     ARRESTED,
     AT_REST,
@@ -129,5 +130,5 @@ def _beats(c: Context, inside: Any, *, by_hand: bool) -> list[tuple[str, Any]]:
     reach every set that hangs on its loop."""
     if by_hand:
         return [(d.shaft, PUSHES_A_TURN) for d in c.machine.drives.values() if isinstance(d, Crank)]
-    return [(load.shaft, load.per_turn.value) for load in c.machine.loads.values()
-            if isinstance(load, Pulses) and load.shaft in inside]
+    return [(load.shaft, repeats(load)) for load in c.machine.loads.values()
+            if isinstance(load, PERIODIC) and load.shaft in inside]

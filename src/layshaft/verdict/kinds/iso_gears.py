@@ -8,7 +8,7 @@ import numpy as np
 
 from layshaft.elements.gear_pair import iso_6336 as room
 from layshaft.listings.tables import table
-from layshaft.machine.kinds import Crank, GearPair, Pulses, SteelPart
+from layshaft.machine.kinds import PERIODIC, Crank, GearPair, SteelPart
 from layshaft.machine.schema import Choice
 from layshaft.trace.source import Source
 from layshaft.train.cases import MODULE_OFF, PEAK, RUNNING, WINDING
@@ -175,7 +175,7 @@ def _application_factor(c: Context, stage: GearPair) -> tuple[Any, Source]:
     own = stage.factors.get("application")
     s = c.solved.set_of(stage.from_)
     by_hand = any(isinstance(d, Crank) and d.shaft in s.ratio for d in c.machine.drives.values())
-    pulses = any(isinstance(v, Pulses) and v.shaft in s.ratio for v in c.machine.loads.values())
+    pulses = any(isinstance(v, PERIODIC) and v.shaft in s.ratio for v in c.machine.loads.values())
     ways = ["moderate shocks" if hard else "uniform" for hard in (by_hand, pulses)]
     row = table("gear_application_factors")[", ".join(ways)]
     factor = own.value if own else row.number("K_A")
