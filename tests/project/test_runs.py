@@ -16,11 +16,13 @@ from layshaft.machine import apply, read
 from layshaft.machine.reader import read_text
 from layshaft.project import runs
 from layshaft.project.keeping import FOLDER
+from layshaft.train.moments import Moment
 from layshaft.train.motion.figures import EARLIER_STATE, NOT_RUN, Asked, Figures, Timed
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 FIGURES = Figures(2700.0, float("inf"), float("nan"), 0.2, "a change", {"drum": Timed("turns of drum", 9, 0.1, 0.2, 0.3)},
-                  {"weight": 360.0}, [Asked("first", "crank", 40.0, 60.0)])
+                  {"weight": 360.0}, [Asked("first", "crank", 40.0, 60.0)],
+                  [Moment("main", 12.0, 0.2, ("hammer cam",), (), (), (("weight", 1.01),), "", {"lens chain": 7.5}, 1.02)])
 
 
 @pytest.fixture
@@ -75,7 +77,7 @@ def test_a_part_bought_and_a_what_if_are_states_of_their_own(place):
     lambda text: "", lambda text: text[: len(text) // 2], lambda text: "[]", lambda text: '{"form": 1, "figures": 3}',
     lambda text: text.replace('"form": 1', '"form": 99'), lambda text: text.replace("2700.0", '"2700"'),
     lambda text: text.replace('"events": 9', '"events": true'), lambda text: text.replace('"lasted"', '"last"'),
-    lambda text: "[" * 100_000,
+    lambda text: "[" * 100_000, lambda text: text.replace('"moments": [', '"moments": [7, '),
 ])
 def test_a_torn_record_is_as_good_as_none(place, harm):
     record = runs.keep_run(read(place), FIGURES)

@@ -124,7 +124,7 @@ def test_the_split_is_that_of_a_regression(seed):
     assert found.drift == approx(-growth * n[-1] / period, abs=0.01) and found.scatter == approx(5e-3, rel=0.3)
 
 
-EVEN = Figures(60.0, 60.0, 5.0, 0.1, "a", {"drum": Timed("turns of drum", 50, -0.02, 0.03, 0.004)}, {"weight": 100.0}, [])
+EVEN = Figures(60.0, 60.0, 5.0, 0.1, "a", {"drum": Timed("turns of drum", 50, -0.02, 0.03, 0.004)}, {"weight": 100.0}, [], [])
 
 
 @pytest.mark.parametrize(("change", "word"), [

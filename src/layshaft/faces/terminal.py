@@ -72,7 +72,8 @@ def verdict_of(path: Path, sets: list[str] | None, options: list[str] | None) ->
 
     machine = machine_of(path, sets, options)
     print_in(machine.units)
-    return rate(solve(machine), kept_run(machine))
+    run = kept_run(machine)
+    return rate(solve(machine, run.moments), run)
 
 
 def part_path(verdict: Verdict, part: str) -> str:

@@ -18,6 +18,7 @@ from layshaft.machine.document import ListNode, MapNode, Node
 from layshaft.machine.model import Machine
 from layshaft.project.files import write_whole
 from layshaft.project.keeping import FOLDER
+from layshaft.train.moments import Moment
 from layshaft.train.motion.figures import EARLIER_STATE, UNSEEN, Asked, Figures, RunSeen, Timed
 
 FORM = 1
@@ -112,7 +113,15 @@ def _figures(data: dict[str, Any]) -> Figures:
     lasts = {str(name): _number(value) for name, value in data["per_winding"].items()}
     asked = [_part(Asked, entry) for entry in data["asked"]]
     plain = {name: data[name] for name in ("lasted", "time", "settled", "droop", "droop_at")}
-    return _part(Figures, plain | {"timed": timed, "per_winding": lasts, "asked": asked})
+    return _part(Figures, plain | {"timed": timed, "per_winding": lasts, "asked": asked,
+                                   "moments": [_moment(entry) for entry in data["moments"]]})
+
+
+def _moment(data: dict[str, Any]) -> Moment:
+    names = {key: tuple(_text(name) for name in data[key]) for key in ("lifting", "off", "landed")}
+    pull = tuple((_text(name), _number(factor)) for name, factor in data["pull"])
+    torque = {str(name): _number(value) for name, value in data["torque"].items()}
+    return _part(Moment, data | names | {"pull": pull, "torque": torque})
 
 
 def _part(kind: type[Part], data: dict[str, Any]) -> Part:

@@ -121,8 +121,15 @@ def _problem(w: Work, s: ShaftSet, cases: list[int]) -> balance.Problem:
     return balance.Problem(
         s, applied, np.array([p.unknown for p in plans]), [p.at for p in plans],
         w.motion, *_passing(w, s, plans), _inertias(w, s, plans), *brakes,
-        speed=np.where(turning, w.speed[None, :], 0.0), attached=attached,
+        speed=np.where(turning, _speeds(w, plans), 0.0), attached=attached,
     )
+
+
+def _speeds(w: Work, plans: list[Plan]) -> Array:
+    """Speed of the root in these cases, (cases, samples or 1)."""
+    if all(plan.speed is None for plan in plans):
+        return w.speed[None, :]
+    return np.stack([w.speed if plan.speed is None else np.full(w.samples, plan.speed) for plan in plans])
 
 
 def _attached(s: ShaftSet, plans: list[Plan]) -> dict[str, Array]:

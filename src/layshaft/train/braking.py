@@ -37,9 +37,14 @@ def torques(load: Brake) -> tuple[Any, Any]:
     return (ways[1], ways[0]) if load.strong_way == "backward" else (ways[0], ways[1])
 
 
+def stated(load: Brake, sense: float) -> Any:
+    """Torque at its stated friction, turning in `sense`: what a run over time reckons with."""
+    return torques(load)[0 if sense > 0 else 1]
+
+
 def most(load: Brake, sense: float) -> Any:
     """Largest torque it can stop its shaft with, the upper end of its scatter, turning in `sense`."""
-    return friction.latest(torques(load)[0 if sense > 0 else 1], load.scatter.value)
+    return friction.latest(stated(load, sense), load.scatter.value)
 
 
 def brake_columns(machine: Machine, roles: dict[str, Role]) -> list[Column]:

@@ -77,6 +77,18 @@ class Plan:
     slips: bool = False
     """What can let go does so at its limit, and nothing drives or is driven through it harder than that."""
 
+    lifting: frozenset[str] | None = None
+    """Loads that are in their lift while all others are between theirs; None: all do as `loads` says."""
+
+    speed: float | None = None
+    """Speed of the root, where it is not that of the running case."""
+
+    def state_of(self, load: str) -> LoadState:
+        """What a load does in this case."""
+        if self.lifting is None:
+            return self.loads
+        return "lifts" if load in self.lifting else "drops"
+
 
 @dataclass(frozen=True, slots=True)
 class Column:

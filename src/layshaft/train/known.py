@@ -16,7 +16,7 @@ import numpy.typing as npt
 from layshaft.machine.model import Machine
 from layshaft.mechanics.drives import locked_train_torque
 from layshaft.train import sources
-from layshaft.train.braking import most
+from layshaft.train.braking import most, stated
 from layshaft.train.cases import Column, Plan, lowers
 from layshaft.train.graph import ShaftSet
 from layshaft.train.limits import limits_of, passed
@@ -149,9 +149,11 @@ def _led(w: Work) -> None:
 
 
 def _loads(w: Work) -> None:
-    states = w.states(lambda plan: plan.loads)
+    alike = w.states(lambda plan: plan.loads)
+    apart = any(plan.lifting is not None for plan in w.plans)
     for load in w.machine.loads.values():
         if load.shaft in w.set.ratio:
+            states = w.states(lambda plan, name=load.name: plan.state_of(name)) if apart else alike  # type: ignore[misc]
             for state, cases in states.items():
                 torque = w.engaged(load.name, sources.resisting_torque(w.machine, load, state))
                 w.add(load.shaft, load.seat, np.where(cases, -torque * w.sign(load.shaft), 0.0))
@@ -194,11 +196,12 @@ def _blows(w: Work) -> None:
 
 def _brakes(w: Work) -> None:
     """A brake that is put on acts against the way its shaft turns, or would turn under its weights."""
-    for name, cases in w.states(lambda plan: plan.brake).items():
+    for (name, of_a_run), cases in w.states(lambda plan: (plan.brake, plan.lifting is not None)).items():
         if name:
             load = w.machine.loads[name]
             sense = -w.sign(load.shaft) if lowers(w.role) else w.sign(load.shaft)
-            w.add(load.shaft, load.seat, np.where(cases, -most(load, sense) * sense, 0.0))
+            torque = stated(load, sense) if of_a_run else most(load, sense)
+            w.add(load.shaft, load.seat, np.where(cases, -torque * sense, 0.0))
 
 
 def _let_slip(w: Work) -> None:

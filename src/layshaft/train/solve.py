@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -19,6 +20,7 @@ from layshaft.train.energy import Budget, budget
 from layshaft.train.forces import ShaftLoads, all_loads
 from layshaft.train.graph import ShaftSet, shaft_sets
 from layshaft.train.idlers import refuse
+from layshaft.train.moments import Moment, moment_columns
 from layshaft.train.place import places
 from layshaft.train.roles import Role, role
 from layshaft.train.sources import is_led
@@ -73,40 +75,43 @@ class Solved:
         return next(s for s in self.sets.values() if shaft in s.ratio)
 
 
-def solve(machine: Machine) -> Solved:
-    """Solve a machine, nominal or sampled. Raises `MachineErrors` for what cannot turn at all."""
+def solve(machine: Machine, moments: Sequence[Moment] = ()) -> Solved:
+    """Solve a machine, nominal or sampled; `moments` of a run over time become cases of their own.
+
+    Raises `MachineErrors` for what cannot turn at all.
+    """
     with np.errstate(all="ignore"):
-        solved = _meshed(machine)
+        solved = _meshed(machine, moments)
         solved.budget = budget(solved)
         return solved
 
 
-def _meshed(machine: Machine) -> Solved:
+def _meshed(machine: Machine, moments: Sequence[Moment]) -> Solved:
     """Solved, and again until the friction of every worm of no stated efficiency fits the speed it slides at."""
     names, mus = worms.undecided(machine), worms.first_guess(machine)
     for _ in range(bushes.MOST_ROUNDS if names else 0):
-        solved = _rubbed(worms.with_friction(machine, mus))
+        solved = _rubbed(worms.with_friction(machine, mus), moments)
         before, mus = mus, worms.frictions(solved, names)
         if bushes.settled(before, mus):
             return solved
-    return _rubbed(worms.with_friction(machine, dict.fromkeys(names, float("nan"))) if names else machine)
+    return _rubbed(worms.with_friction(machine, dict.fromkeys(names, float("nan"))) if names else machine, moments)
 
 
-def _rubbed(machine: Machine) -> Solved:
+def _rubbed(machine: Machine, moments: Sequence[Moment]) -> Solved:
     """Solved, and again until the friction of every bush of no stated drag fits the load it gives."""
-    seats, solved = bushes.undecided(machine), _solve(bushes.without_drag(machine))
+    seats, solved = bushes.undecided(machine), _solve(bushes.without_drag(machine), moments)
     drags: dict[tuple[str, str], Any] = dict.fromkeys(seats, 0.0)
     for _ in range(bushes.MOST_ROUNDS if seats else 0):
         before, drags = drags, bushes.friction(solved, seats)
         if bushes.settled(before, drags):
             return solved
-        solved = _solve(bushes.with_friction(machine, drags))
+        solved = _solve(bushes.with_friction(machine, drags), moments)
     if not seats:
         return solved
-    return _solve(bushes.with_friction(machine, dict.fromkeys(seats, float("nan"))))
+    return _solve(bushes.with_friction(machine, dict.fromkeys(seats, float("nan"))), moments)
 
 
-def _solve(machine: Machine) -> Solved:
+def _solve(machine: Machine, moments: Sequence[Moment]) -> Solved:
     machine, taken = with_ratios(machine)
     refuse(machine)
     worms.refuse(machine)
@@ -123,7 +128,7 @@ def _solve(machine: Machine) -> Solved:
             roles[root] = role(machine, sets[root])
     machine, trims = with_trims(machine, sets)
     taken += trims
-    cols = [*columns(machine, roles), *brake_columns(machine, roles)]
+    cols = [*columns(machine, roles), *brake_columns(machine, roles), *moment_columns(machine, roles, moments)]
     solved = Solved(machine, cols, sets, roles, samples, taken={t.path: t for t in taken})
     for root, r in roles.items():
         _merge(solved, root, solve_set(machine, r, cols, solved.samples))

@@ -27,6 +27,7 @@ from layshaft.verdict.one_way import running_ahead
 from layshaft.verdict.protects import protected
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.rows import Block
+from layshaft.verdict.run_peaks import not_run
 
 LOSSES = Source("losses of lightly loaded stages and seals", obtained="common practice")
 LIGHT = 0.10
@@ -52,6 +53,7 @@ def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
             *bush_advice(verdict.context),
             *fit_advice.remarks(verdict.solved.machine),
             *fit_advice.joining({id(r.block): r.block for r in verdict.rated}.values()),
+            *not_run(verdict.solved.machine.programme, verdict.run),
             *((path, IDLE) for path in _idle(verdict.solved.machine))]
 
 

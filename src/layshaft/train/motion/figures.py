@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+
+from layshaft.train.moments import Moment
 
 if TYPE_CHECKING:
     from layshaft.train.motion.results import Results, ShaftRun
@@ -59,6 +62,8 @@ class Figures:
     """Running time of a full drop of each weight."""
 
     asked: list[Asked]
+    moments: list[Moment]
+    """Where the run goes beyond the cases every part is rated for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,16 +73,24 @@ class RunSeen:
     figures: Figures | None = None
     why: str = NOT_RUN
 
+    @property
+    def moments(self) -> Sequence[Moment]:
+        """What the ratings take up of it."""
+        return self.figures.moments if self.figures is not None else ()
+
 
 UNSEEN = RunSeen()
 
 
 def figures_of(r: Results) -> Figures:
     """The figures of a run."""
+    from layshaft.train.motion.beyond import moments_beyond
+
     droop, at = _droop(r)
     return Figures(r.ends, r.course.programme.time, r.settled, droop, at, {s.shaft: _timed(s) for s in r.shafts},
                    {w.weight: w.per_winding for w in r.wound},
-                   [Asked(b.name, b.crank, b.power, b.peak_power) for w in r.wound for b in w.bouts])
+                   [Asked(b.name, b.crank, b.power, b.peak_power) for w in r.wound for b in w.bouts],
+                   moments_beyond(r.course))
 
 
 def _timed(s: ShaftRun) -> Timed:
