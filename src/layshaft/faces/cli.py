@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from layshaft.faces.arguments import AsJson, MachineFile, Options, Sets
+from layshaft.faces.steadying import steady
 from layshaft.faces.terminal import (
     ALL_HOLD,
     BROKEN_OFF,
@@ -34,13 +36,6 @@ app = typer.Typer(
 )
 
 MINUTE = 60.0
-
-MachineFile = Annotated[Path, typer.Argument(metavar="MACHINE", help="machine file, or the project folder it is in")]
-Sets = Annotated[list[str] | None, typer.Option("--set", metavar="PATH=VALUE", help="change one given; repeatable")]
-Options = Annotated[list[str] | None, typer.Option("--option", metavar="NAME",
-                                                   help="apply an option of the file; repeatable")]
-AsJson = Annotated[bool, typer.Option("--json", help="print plain data, numbers in SI")]
-
 
 
 @app.command()
@@ -359,6 +354,9 @@ def compare(
         face.write_plot(found, plot)
         if not as_json:
             tell(f"\nThe drawing is in {plot}.")
+
+
+app.command()(steady)
 
 
 @app.command()

@@ -1,0 +1,122 @@
+"""Sizing answers for a steady machine: lifts, flywheel, governor and weight that meet what is wanted, with sheets.
+
+Each answer is an option: applied and solved again, the machine meets what is wanted, and with less it does not.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from layshaft.machine.model import Machine
+from layshaft.mechanics import sizing
+from layshaft.study.governors import Governor, governors
+from layshaft.study.least_weight import LeastWeight, least_weight
+from layshaft.study.spread import Spread, spread
+from layshaft.study.trial import ASKED, Train, bodies, swing_of
+from layshaft.study.wheels import Wheels, wheels
+from layshaft.trace.source import Source
+from layshaft.trace.units import ENERGY, TORQUE, shown
+from layshaft.train import sources
+from layshaft.train.assemble import left_over
+from layshaft.train.motion.reduced import at_rest
+from layshaft.train.solve import Solved, solve
+
+THICKNESS = 0.02
+"""Of the disc a flywheel is told as, m."""
+
+CREEP = 1e-6
+"""A speed at which no brake does anything, rad/s."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sized:
+    """All answers for one train. `swing` is the present one, NaN where nothing pulses; `notes` what is short."""
+
+    train: Train
+    swing: float
+    notes: tuple[str, ...]
+    spreads: tuple[Spread, ...]
+    wheels: Wheels | None
+    governors: tuple[Governor, ...]
+    weight: LeastWeight | None
+
+
+def sized(machine: Machine, swing: float = math.nan, thickness: float = THICKNESS) -> list[Sized]:
+    """The answers, train by train; `swing` goes before what the file wants."""
+    solved = solve(machine)
+    return [_sized(train, thickness) for train in trains(solved, swing)]
+
+
+def trains(solved: Solved, swing: float = math.nan) -> Iterator[Train]:
+    """Every set of shafts that turns in the run and that pulses, or whose speed follows from a balance."""
+    for root, role in solved.roles.items():
+        wanted, source, shaft = _wanted(solved, root, swing)
+        train = Train(solved, root, wanted, source, shaft)
+        if role.driven and not role.winds and (train.pulses or train.balanced):
+            yield train
+
+
+def _wanted(solved: Solved, root: str, swing: float) -> tuple[float, Source, str]:
+    """The smallest swing wanted of a shaft of the set."""
+    found = (swing, ASKED, "")
+    for want in (solved.machine.wants or {}).values():
+        if want.within_a_turn.known and want.shaft in solved.sets[root].ratio:
+            value = want.within_a_turn.nominal
+            if not swing > 0 and not found[0] <= value:
+                found = (value, want.within_a_turn.origin, want.shaft)
+    return found
+
+
+def _sized(train: Train, thickness: float) -> Sized:
+    notes = tuple(_notes(train))
+    now = swing_of(train) if train.pulses else math.nan
+    if notes and not train.speed > 0:
+        return Sized(train, now, notes, (), None, tuple(governors(train)), least_weight(train))
+    return Sized(train, now, notes, tuple(spread(train, load) for load in train.pulses),
+                 wheels(train, thickness) if train.pulses else None, tuple(governors(train)), least_weight(train))
+
+
+def _notes(train: Train) -> Iterator[str]:
+    """Where it does not go at all, and by how much it falls short."""
+    if not train.balanced:
+        return
+    weight = train.role.weights[0]
+    gives, asks = at_rest(train.solved, train.root)
+    if gives < asks:
+        yield (f"It does not start: at rest {weight} gives {shown(gives, TORQUE)} at its wheel and "
+               f"{shown(asks, TORQUE)} break everything away, with every cam in its lift; "
+               f"{shown(asks - gives, TORQUE)} are short.")
+    if not train.speed > 0:
+        yield _stands(train, weight)
+    elif math.isinf(swing_of(train)):
+        yield from (_stops(train, load.name) for load in train.pulses)
+
+
+def _stands(train: Train, weight: str) -> str:
+    """What is short of turning at all."""
+    drive = train.machine.drives[weight]
+    with np.errstate(all="ignore"):
+        spare = float(np.mean(left_over(train.machine, train.role, (drive.shaft, drive.seat), CREEP)))
+    if not math.isfinite(spare):
+        return "Its speed is not known: some torque of the running machine is unknown. `layshaft check` names it."
+    return (f"It does not run: what all loads and losses ask of {weight} is {shown(-spare, TORQUE)} more than it gives "
+            f"at {drive.shaft}, and no torque is left over to hold a speed.")
+
+
+def _stops(train: Train, name: str) -> str:
+    """A pulse larger than what is stored and driven over its lift."""
+    load = next(p for p in train.pulses if p.name == name)
+    J = sum(value * train.ratio(shaft) ** 2 for shaft, value in bodies(train).values())
+    stored = J * train.speed**2 / 2
+    weight = train.machine.drives[train.role.weights[0]]
+    push = abs(float(np.mean(sources.weight_pushes(train.machine, weight)[0].torque)))
+    driven = push * train.ratio(weight.shaft) / train.ratio(load.shaft)
+    short = float(sizing.short_in_a_lift(load.energy.nominal, driven, load.over.nominal, stored))
+    short_by = f"; {shown(short, ENERGY)} are short even without losses" if short > 0 else " before losses"
+    return (f"It stops in a lift of {name}: the lift asks {shown(load.energy.nominal, ENERGY)}, the turning masses "
+            f"hold {shown(stored, ENERGY)} at the mean speed and the drive gives "
+            f"{shown(driven * load.over.nominal, ENERGY)} over the lift{short_by}.")
