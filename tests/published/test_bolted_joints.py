@@ -108,3 +108,47 @@ def test_loose_joints_are_remarked():
     with tracing() as trace:
         rated(T_A=10.0)
     assert len(trace.remarks) == 1 and trace.untraced == []
+
+
+# ISO 898-1:2013, table 5, proof loads of coarse threads in N (values from memory).
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("name", "m10", "m20"), [
+    ("4.6", 13_000, 55_100), ("4.8", 18_000, None), ("5.8", 22_000, 93_100), ("8.8", 33_700, 147_000),
+    ("9.8", 37_700, None), ("10.9", 48_100, 203_000), ("12.9", 56_300, 238_000)])
+def test_proof_loads_of_iso_898_1(name, m10, m20):
+    for d, area, newton in ((0.010, 58.0e-6, m10), (0.020, 245e-6, m20)):
+        if newton is not None:
+            proof = threads.property_class(name, d).number("proof_MPa", 1e6)
+            assert threads.proof_load(area, proof) == approx(newton, rel=6e-3)
+
+
+# The same standard, table 3: the proof stress is this share of the yield strength (values from memory).
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("name", "d", "share"), [
+    ("4.6", 0.010, 0.94), ("4.8", 0.010, 0.91), ("5.8", 0.010, 0.90), ("8.8", 0.010, 0.91), ("8.8", 0.020, 0.91),
+    ("9.8", 0.010, 0.90), ("10.9", 0.010, 0.88), ("12.9", 0.010, 0.88)])
+def test_proof_stress_as_a_share_of_yield(name, d, share):
+    row = threads.property_class(name, d)
+    assert row.number("proof_MPa") / row.number("Re_MPa") == approx(share, abs=0.007)
+
+
+# The same standard, table 4: least breaking loads of M10 and M20 coarse in N (values from memory).
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("name", "d", "area", "newton"), [
+    ("4.6", 0.010, 58.0e-6, 23_200), ("4.8", 0.010, 58.0e-6, 24_400), ("5.8", 0.010, 58.0e-6, 30_200),
+    ("8.8", 0.010, 58.0e-6, 46_400), ("8.8", 0.020, 245e-6, 203_000), ("9.8", 0.010, 58.0e-6, 52_200),
+    ("10.9", 0.010, 58.0e-6, 60_300), ("12.9", 0.010, 58.0e-6, 70_800)])
+def test_breaking_loads_of_iso_898_1(name, d, area, newton):
+    assert threads.property_class(name, d).number("Rm_MPa", 1e6) * area == approx(newton, rel=6e-3)
+
+
+# Shigley's Mechanical Engineering Design, 9th ed., table 8-11: sizes each class is made in (values from memory).
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("name", "least", "most"), [
+    ("4.6", 5, 36), ("4.8", 1.6, 16), ("5.8", 5, 24), ("8.8", 1.6, 36), ("9.8", 1.6, 16), ("10.9", 5, 36), ("12.9", 1.6, 36)])
+def test_sizes_of_a_class(name, least, most):
+    assert threads.property_class(name, least / 1e3) is not None
+    assert threads.property_class(name, most / 1e3) is not None
+    assert threads.property_class(name, most * 1.04 / 1e3) is None
+    if least > 4:
+        assert threads.property_class(name, 4.0 / 1e3) is None and threads.property_class(name, 4.1 / 1e3) is not None

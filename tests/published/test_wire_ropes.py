@@ -116,3 +116,21 @@ def test_modulus_and_wire_in_another_book(kind, million_psi, wires_a_rope):
     wire, _, modulus, _ = rope.bending_data(kind)
     assert modulus / PSI / 1e6 == approx(million_psi, rel=0.01)
     assert wire == approx(1 / wires_a_rope, rel=0.05 if kind == "6x7" else 0.011)
+
+
+# ISO 2408, least breaking force of 10 mm ropes of grade 1770 in kN (values from memory).
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("construction", "kN"), [
+    ("6x7 IWRC", 63.5), ("6x19 FC", 58.4), ("6x19 IWRC", 63.0), ("6x36 FC", 58.4), ("6x36 IWRC", 63.0),
+    ("6x37M FC", 52.2), ("6x37M IWRC", 56.5), ("7x7", 68.7), ("7x19", 64.1)])
+def test_iso_2408_breaking_force_of_ten_millimetres(construction, kN):
+    assert rope.wire_rope(construction, 10 * MM, 1770e6).breaking_load / 1e3 == approx(kN, rel=3e-3)
+
+
+# Rope makers' lists, mass of 10 mm ropes in kg per 100 m (values from memory).
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("construction", "kg"), [
+    ("6x7 IWRC", 38.4), ("6x19 FC", 35.9), ("6x19 IWRC", 40.0), ("6x36 FC", 36.7), ("6x36 IWRC", 40.9),
+    ("6x37M FC", 34.6), ("6x37M IWRC", 38.1), ("7x7", 38.4), ("7x19", 38.1)])
+def test_mass_of_ten_millimetres(construction, kg):
+    assert rope.wire_rope(construction, 10 * MM, 1770e6).mass_per_metre * 100 == approx(kg, rel=5e-3)

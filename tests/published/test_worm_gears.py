@@ -302,3 +302,16 @@ def test_remarks(change, says):
 ])
 def test_advice_by_hand(formula, yes, no):
     assert (formula(*yes), formula(*no)) == (1.0, 0.0)
+
+
+# Material factors of bronze wheels by mean diameter, tabulated after AGMA 440.04 in handbooks (values from memory).
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("material", "inches", "factor"), [
+    ("sand-cast tin bronze", 2.5, 1000), ("sand-cast tin bronze", 3, 960), ("sand-cast tin bronze", 5, 855),
+    ("sand-cast tin bronze", 8, 760), ("chill-cast tin bronze", 8, 1000), ("chill-cast tin bronze", 10, 955),
+    ("chill-cast tin bronze", 20, 815), ("centrifugally cast tin bronze", 25, 1000),
+    ("centrifugally cast tin bronze", 50, 945)])
+def test_material_factors_by_diameter(material, inches, factor):
+    bronze = sizes.wheel_material(material)
+    found = strength.material_factor(inches * INCH, 0.2, bronze.D_c, bronze.c_0, bronze.c_1, 600.0)
+    assert found == approx(factor, rel=8e-3)
