@@ -12,6 +12,7 @@ import numpy as np
 
 from layshaft.faces.plain import number
 from layshaft.faces.running import run_text as run_text
+from layshaft.faces.uneven_turning import by_source_dict
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import REV_PER_MIN, TIME, UnitError, parse_quantity
 from layshaft.train.motion.drift import drifts
@@ -55,7 +56,8 @@ def run_dict(r: Results) -> dict[str, Any]:
         "time": c.motion.time[-1], "turns": c.motion.angle[-1] / (2 * np.pi), "settled after": r.settled,
         "even from": r.even[0], "even to": r.even[1], "events": [asdict(m) for m in c.marks],
         "shafts": [asdict(s) for s in r.shafts], "changes": [asdict(x) for x in r.changes],
-        "combinations": [asdict(x) for x in r.combinations], "winding": [asdict(w) for w in r.wound],
+        "by source": by_source_dict(r), "combinations": [asdict(x) for x in r.combinations],
+        "winding": [asdict(w) for w in r.wound],
         "peaks": [asdict(p) for p in r.peaks],
         "energy": {"lines": [asdict(line) for line in r.books.lines], "in motion at the end": r.books.moving,
                    "taken by the floor": r.books.landing, "open": r.books.open},

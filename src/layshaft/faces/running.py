@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from layshaft.faces.text import wrapped
+from layshaft.faces.uneven_turning import by_source_text
 from layshaft.trace.units import ENERGY, FORCE, LENGTH, POWER, RATIO, SPEED, TIME, TORQUE, figure, shown
 from layshaft.train.motion.changes import Changed
 from layshaft.train.motion.course import BROKEN_OFF, STILL, STUCK, Mark
@@ -43,8 +44,8 @@ def run_text(r: Results, wanted: Iterable[str] = ()) -> str:
         wrapped(f"A run of {clock(float(m.time[-1]))}, {figure(float(m.angle[-1]) / (2 * np.pi))} turns of {m.root}; "
                 f"{ENDS.get(r.course.ended, r.course.ended)}."),
     ]
-    lines = [*head, *_stopped(r), *_events(r), *_speeds(r), *_timing(r), *_drift(r), *_changes(r),
-             *_combinations(r), *_weights(r), *wanted, *_peaks(r), *_books(r), *_notes(r), *_cautions(r)]
+    lines = [*head, *_stopped(r), *_events(r), *_speeds(r), *_timing(r), *by_source_text(r), *_drift(r),
+             *_changes(r), *_combinations(r), *_weights(r), *wanted, *_peaks(r), *_books(r), *_notes(r), *_cautions(r)]
     return "\n".join(lines)
 
 
@@ -237,8 +238,8 @@ def _energy(name: str, value: float) -> str:
 def _notes(r: Results) -> Iterator[str]:
     yield from ("", "HOW IT WAS RECKONED")
     yield wrapped(f"{r.method}; estimated error of the angle turned {r.error:.1g}.", "    ", "  ")
-    yield wrapped("Shafts, teeth and chains are taken as rigid and without runout; air, oil and temperature stay as "
-                  "they are, so drift comes from the programme alone.", "    ", "  ")
+    yield wrapped("Shafts, teeth and chains are taken as rigid and true, but for swing and timing by source; air, oil "
+                  "and temperature stay as they are, so drift comes from the programme alone.", "    ", "  ")
     for note in r.notes:
         yield wrapped(note, "    ", "  ")
 

@@ -38,6 +38,12 @@ def largest_lead(beta: Angle) -> Angle:
     return np.arctan((1 - np.cos(beta)) / (2 * np.sqrt(np.where(beta < RIGHT_ANGLE, np.cos(beta), np.nan))))
 
 
+@formula("theta_2", "amplitude of the lead that comes twice in a turn", KINEMATICS, where=MEANING, outside=STRAIGHT)
+def second_order(beta: Angle) -> Angle:
+    """First term of the Fourier series of the lead; the next comes four times and is far smaller."""
+    return np.where(beta < RIGHT_ANGLE, np.tan(beta / 2) ** 2, np.nan)
+
+
 @formula("M_2", "largest couple that bends the second shaft", STATICS, where=MEANING, outside=STRAIGHT)
 def bending_couple(T_1: Torque, beta: Angle) -> Torque:
     """The cross can only pass a torque square to itself; the rest the bearings must hold, twice a turn."""

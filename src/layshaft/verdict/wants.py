@@ -15,15 +15,18 @@ from layshaft.trace.source import Source
 from layshaft.trace.units import FORCE, RATIO, SPEED, TIME, Dimension
 from layshaft.train.cases import AT_REST, PEAK, RUNNING, WINDING
 from layshaft.train.energy import running_time
+from layshaft.train.kinematic.answer import uneven
 from layshaft.train.motion.figures import UNSEEN, RunSeen
 from layshaft.train.swing import within_a_turn
 from layshaft.verdict.context import Context
 from layshaft.verdict.open import taken_weights
 from layshaft.verdict.run_wants import of_run
+from layshaft.verdict.uneven_turning import swing_note, swing_trust
 
 BALANCE = Source("torque balance of the running machine", obtained="derived")
 BOOKS = Source("energy books of the running machine", obtained="derived")
-CYCLE = Source("rigid repeating cycle, all lifts together", obtained="derived")
+CYCLE = Source("rigid repeating cycle, all lifts together, and errors of the train's shape, each at its worst",
+               obtained="derived")
 
 
 def wanted(c: Context, run: RunSeen = UNSEEN) -> Iterator[Finding]:
@@ -91,10 +94,12 @@ def _speed(c: Context, want: Want) -> Iterator[Finding]:
 
 def _swing(c: Context, want: Want) -> Iterator[Finding]:
     if want.within_a_turn.known and want.shaft:
-        swing = within_a_turn(c.solved, want.shaft)
+        pulses, shape = within_a_turn(c.solved, want.shaft), uneven(c.solved, [want.shaft])[0]
+        swing = pulses + shape.swing()
         margin = want.within_a_turn.value / np.maximum(swing, want.within_a_turn.value * 1e-6)
-        yield _finding(want, "within_a_turn", f"swing of {want.shaft} within a turn", PEAK, RATIO, swing,
-                       want.within_a_turn.value, margin, CYCLE)
+        found = _finding(want, "within_a_turn", f"swing of {want.shaft} within a turn", PEAK, RATIO, swing,
+                         want.within_a_turn.value, margin, CYCLE)
+        yield replace(found, note=swing_note(pulses, shape), trust=swing_trust(shape, found.demand))
 
 
 def _winding(c: Context, want: Want) -> Iterator[Finding]:

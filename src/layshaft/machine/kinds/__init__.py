@@ -94,6 +94,7 @@ from layshaft.machine.kinds.stages import RollerChain as RollerChain
 from layshaft.machine.kinds.stages import Stage as Stage
 from layshaft.machine.kinds.stages import SynchronousBelt as SynchronousBelt
 from layshaft.machine.kinds.stages import VBelt as VBelt
+from layshaft.machine.kinds.stages import Wheels as Wheels
 from layshaft.machine.kinds.stages import Worm as Worm
 
 DRIVES: dict[str, type] = {

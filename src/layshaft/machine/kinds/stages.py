@@ -68,6 +68,14 @@ class Stage(Thing):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Wheels(Stage):
+    """A stage with a wheel on each of its two shafts."""
+    runout: tuple[Given, ...] = key(
+        ListOf(Quantity(LENGTH, at_least=0), 2), "radial runout of the two wheels on their shafts, as a dial shows it; "
+        "for gears without it their `accuracy` stands in", "[0.05 mm, 0.08 mm]")
+
+
+@dataclass(frozen=True, kw_only=True)
 class Idler(Thing):
     """An idler or tensioner wheel on one strand of a chain."""
     teeth: Given = key(TEETH, "teeth", "17", may_be_open=True)
@@ -83,7 +91,7 @@ class Idler(Thing):
 
 
 @dataclass(frozen=True, kw_only=True)
-class RollerChain(Stage):
+class RollerChain(Wheels):
     """A roller chain between two sprockets."""
     axes = "parallel"
     chain: Choice = key(Listing("chain"), "chain", "08B-1", may_be_open=True)
@@ -101,10 +109,12 @@ class RollerChain(Stage):
     length_tolerance: Given = key(Quantity(RATIO, at_least=0), "difference in length of side-by-side chains", "0.15 %")
     index_error: Given = key(Quantity(ANGLE, at_least=0), "angle between side-by-side sprockets", "0.1 deg")
     stiffness: Given = key(Quantity(STIFFNESS, above=0), "stiffness of one strand", "1500 N/mm")
+    cut_to: str = key(
+        Word(("ISO 606",)), "standard whose permitted runout counts for sprockets of no stated `runout`", "ISO 606")
 
 
 @dataclass(frozen=True, kw_only=True)
-class SynchronousBelt(Stage):
+class SynchronousBelt(Wheels):
     """A toothed belt on two toothed pulleys: the ratio is exact."""
     axes = "parallel"
     belt: Choice = key(Listing("synchronous belt"), "profile of the belt", "XL", may_be_open=True)
@@ -117,7 +127,7 @@ class SynchronousBelt(Stage):
 
 
 @dataclass(frozen=True, kw_only=True)
-class VBelt(Stage):
+class VBelt(Wheels):
     """V belts side by side on two grooved pulleys: they creep a little and slip when overloaded."""
     axes = "parallel"
     belt: Choice = key(Listing("V belt"), "section of the belts", "A", may_be_open=True)
@@ -138,7 +148,7 @@ class VBelt(Stage):
 
 
 @dataclass(frozen=True, kw_only=True)
-class GearPair(Stage):
+class GearPair(Wheels):
     """Two spur, helical or double helical gears on parallel shafts; or a gear inside a ring."""
     axes = "parallel"
     normal_module: Given = key(Quantity(LENGTH, above=0), "normal module", "2 mm", may_be_open=True)
@@ -179,7 +189,7 @@ class GearPair(Stage):
 
 
 @dataclass(frozen=True, kw_only=True)
-class BevelPair(Stage):
+class BevelPair(Wheels):
     """Two straight bevel gears on shafts that cross at right angles. Spiral teeth are not covered."""
     axes = "crossing"
     normal_module: Given = key(Quantity(LENGTH, above=0), "module at the large end", "3 mm", may_be_open=True)

@@ -92,12 +92,13 @@ def _stated_loss(machine: Machine, stage: Stage) -> float:
 
 
 def _mesh(stage: GearPair | BevelPair) -> Joint:
-    k = float(torsion.mesh_stiffness(MESH, stage.face.nominal, _base_radius(stage)))
+    k = float(torsion.mesh_stiffness(MESH, stage.face.nominal, base_radius(stage)))
     return Joint(k, "mesh stiffness of ISO 6336-1, from memory") if np.isfinite(k) else \
         Joint(NAN, f"{stage.path}.face, its module, teeth or pressure angle")
 
 
-def _base_radius(stage: GearPair | BevelPair) -> float:
+def base_radius(stage: GearPair | BevelPair) -> float:
+    """Base radius of the first gear, of bevels in the middle of the face."""
     if isinstance(stage, GearPair):
         sizes = gear_sizes(stage)
         return float(abs(sizes.r[0]) * np.cos(sizes.alpha_wt))

@@ -1,0 +1,1 @@
+"""Errors of the train's own shape: where they come from and how unevenly a shaft turns by them."""
