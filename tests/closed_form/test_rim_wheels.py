@@ -122,6 +122,14 @@ def test_run_away_bound_keeps_the_energy():
     assert rotating.stored_energy(4.0, omega) == approx(322.0)
 
 
+def test_a_loss_that_is_known_takes_the_place_of_the_bound():
+    """Never below the running speed, never above the bound."""
+    found = rotating.from_weights(6.0, np.array([9.0, 2.0, 41.0]), 40.0)
+    assert found == approx([9.0, 6.0, 40.0])
+    assert float(spoked(omega_c=30.0).omega_away) == approx(30.0)
+    assert float(webbed(omega_c=30.0, omega_s=50.0).omega_away) == approx(50.0)
+
+
 def test_beside_a_hole_and_unlike_moments():
     """Three times beside a small hole, Kirsch; a twentieth is the limit of this house."""
     assert rotating.beside_hole(5.0, 3.0) == approx(15.0)
@@ -130,14 +138,16 @@ def test_beside_a_hole_and_unlike_moments():
 
 def spoked(**changes):
     values = {"d_o": 0.4, "d_i": 0.34, "rho": 7200.0, "J": 0.5, "omega": 200 * REV_PER_MIN, "omega_r": 200 * REV_PER_MIN,
-              "E_w": 400.0, "omega_s": 0.0, "R_lim": 200e6, "R_m": 250e6, "S_required": 2.0, "S_y_required": 1.5,
+              "E_w": 400.0, "omega_c": 1e6, "omega_s": 0.0, "R_lim": 200e6, "R_m": 250e6, "S_required": 2.0,
+              "S_y_required": 1.5,
               "S_b_required": 2.5, "b": 0.04, "n": 6.0, "A_s": 2e-4, "W_s": 4e-7, "r_h": 0.03, "T": 20.0} | changes
     return rim_wheel.rate_spoked(rim_wheel.SpokedInputs(**values, origins=dict.fromkeys(values, GIVEN)))
 
 
 def webbed(**changes):
     values = {"d_o": 0.4, "d_i": 0.34, "rho": 7200.0, "J": 0.5, "omega": 200 * REV_PER_MIN, "omega_r": 200 * REV_PER_MIN,
-              "E_w": 400.0, "omega_s": 0.0, "R_lim": 200e6, "R_m": 250e6, "S_required": 2.0, "S_y_required": 1.5,
+              "E_w": 400.0, "omega_c": 1e6, "omega_s": 0.0, "R_lim": 200e6, "R_m": 250e6, "S_required": 2.0,
+              "S_y_required": 1.5,
               "S_b_required": 2.5, "nu": 0.3, "k_h": 1.0, "d_b": 0.03} | changes
     return rim_wheel.rate_webbed(rim_wheel.WebbedInputs(**values, origins=dict.fromkeys(values, GIVEN)))
 

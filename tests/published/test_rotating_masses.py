@@ -20,7 +20,8 @@ GIVEN = Source("worked example", obtained="given")
 
 def wheel(**changes):
     values = {"d_o": 0.728, "d_i": 0.0, "rho": 7800.0, "nu": 0.3, "k_h": 1.0, "J": 6.445, "omega": -250 * REV_PER_MIN,
-              "omega_r": 250 * REV_PER_MIN, "E_w": 0.0, "omega_s": 0.0, "R_lim": 120e6, "R_m": 200e6, "S_required": 6.0,
+              "omega_r": 250 * REV_PER_MIN, "E_w": 0.0, "omega_c": 1e6, "omega_s": 0.0, "R_lim": 120e6, "R_m": 200e6,
+              "S_required": 6.0,
               "S_y_required": 1.5, "S_b_required": 2.5} | changes
     return flywheel.FlywheelInputs(**values, origins=dict.fromkeys(values, GIVEN))
 

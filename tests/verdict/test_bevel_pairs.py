@@ -41,7 +41,7 @@ def before():
 
 def test_every_mode_of_the_mitre_is_answered(before):
     assert set(before) == {"root strength", "flank wear", "jam strength", "contact ratio", "undercut", "face width",
-                           "slope at mesh", "deflection at mesh"}
+                           "slope at mesh", "deflection at mesh", "run-away"}
     assert not [f for f in before.values() if f.verdict == "unknown"]
 
 

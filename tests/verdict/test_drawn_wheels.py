@@ -87,8 +87,8 @@ def test_pieces_that_cannot_be_are_refused_in_one_sentence(old, new, said):
     assert said in str(errors.value)
 
 
-def test_the_bound_is_all_the_energy_of_the_weight():
-    """Closed form: half J omega^2 at the run-away speed is that of running and the weight's m g h."""
+def test_a_run_away_wheel_stays_below_all_the_energy_of_the_weight():
+    """Closed form: half J omega^2 is at most that of running and the weight's m g h; its fan lost, it gets most of it."""
     light = read_text((EXAMPLES / "harbour-light" / "machine.yaml").read_text(encoding="utf-8"), "machine.yaml")
     solved = solve(light)
     verdict = room.rate(solved)
@@ -98,7 +98,8 @@ def test_the_bound_is_all_the_energy_of_the_weight():
                   if c.case in ("running mean", "one module off"))
     energy = (weight.mass.nominal - weight.counterweight.nominal) * light.gravity.nominal * weight.drop.nominal
     ratio = f["run-away yield"].demand / f["rim stress"].demand
-    assert running**2 * ratio == pytest.approx(running**2 + 2 * energy / load.inertia.nominal, rel=1e-6)
+    bound = running**2 + 2 * energy / load.inertia.nominal
+    assert 0.5 * bound < running**2 * ratio < bound
 
 
 def test_a_wheel_that_turns_only_while_a_loop_is_wound_is_asked_there():

@@ -50,7 +50,7 @@ def test_running_by_hand(winch):
 def test_every_mode_is_answered(winch):
     modes = {f.mode: f.verdict for f in winch.findings if f.part == "stages.worm"}
     assert modes == dict.fromkeys(
-        ("root strength", "flank wear", "flank durability", "jam strength", "worm deflection"), "holds")
+        ("root strength", "flank wear", "flank durability", "jam strength", "worm deflection", "run-away"), "holds")
 
 
 def test_only_a_closed_case_gets_hot():

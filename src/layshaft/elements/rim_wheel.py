@@ -79,6 +79,7 @@ class RimInputs(Inputs):
     omega: Speed = quantity("turning speed", SPEED)
     omega_r: Speed = quantity("greatest turning speed when running", SPEED, at_least=0)
     E_w: Energy = quantity("energy of the weights that can run it away", ENERGY, at_least=0)
+    omega_c: Speed = quantity("greatest speed after the loss of one element, or its bound", SPEED, at_least=0)
     omega_s: Speed = quantity("run-away speed that is stated, 0 where weights alone can run it away", SPEED, at_least=0)
     R_lim: Stress = quantity("yield strength, or tensile strength of a brittle wheel", STRESS, above=0)
     R_m: Stress = quantity("tensile strength", STRESS, above=0)

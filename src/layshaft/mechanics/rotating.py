@@ -30,6 +30,7 @@ from layshaft.trace.units import (
 
 CAUTION = Source("guarding of turning masses", "local machine safety rules go first", "common practice")
 BOUND = Source("energy of the weight, all of it into one wheel", "no losses, nothing else sped up", "derived")
+AWAY = Source("run-away after the loss of one element", "every element whose loss frees this wheel", "derived")
 RINGS = Source("rotating ring of Lamé, as in Shigley and Mischke, Mechanical Engineering Design, 5th ed.",
                "rotating rings", "second text")
 SPOKES = Source("Timoshenko, Strength of Materials, part II, as in U.C. Jindal, Machine Design, ch. 19",
@@ -38,7 +39,8 @@ LAME = Source("Lamé, rotating disc pulled at its rim", "pull that follows a fre
 HOLE = Source("Kirsch, stress beside a small round hole", "three times in a plain pull", "common practice")
 THICK = "the rim is thicker than half its mean radius: no thin ring any more"
 WHEEL = {
-    "omega": "turning speed", "E_w": "energy of the weights that can run it away", "J": "moment of inertia",
+    "omega": "turning speed", "omega_c": "greatest speed after the loss of one element, the bound where none is known",
+    "E_w": "energy of the weights that can run it away", "J": "moment of inertia",
     "rho": "density", "nu": "Poisson's ratio", "d_o": "outside diameter", "d_i": "inside diameter of the rim",
     "n": "number of spokes", "A_r": "area of the rim's section", "A_s": "area of a spoke's section",
     "t": "radial thickness of the rim", "r_m": "mean radius of the rim", "v_m": "speed of the rim's middle",
@@ -52,6 +54,12 @@ WHEEL = {
 def run_away_speed(omega: Speed, E_w: Energy, J: Inertia) -> Speed:
     """Running speed, and all that the weights can still give put into this wheel alone: it cannot get faster."""
     return (omega**2 + 2 * E_w / J) ** 0.5
+
+
+@formula("omega_a", "run-away speed from the weights", AWAY, where=WHEEL)
+def from_weights(omega: Speed, omega_c: Speed, omega_w: Speed) -> Speed:
+    """The fastest that any loss lets it get, never above the bound, never below its running speed."""
+    return np.maximum(omega, np.minimum(omega_c, omega_w))
 
 
 @formula("v", "rim speed", KINEMATICS, where=WHEEL)
@@ -171,10 +179,10 @@ FAST_RIM = (
     "look at it, balance it and keep people out of its plane."
 )
 RUNS_AWAY = (
-    "If load, brake or governor is lost the wheel cannot run faster than this: all the energy of the weights in "
-    "it alone, nothing lost on the way. Nobody stands in its plane; guards for it are for a competent person."
+    "Speed after the worst loss of one element between the weights and what brakes them, or a bound with all the "
+    "energy of the weights in this wheel alone. Nobody stands in its plane; guards for it are for a competent person."
 )
-RUN_AWAY = Source("required margin at the bound on the run-away speed", "", "common practice")
+RUN_AWAY = Source("required margin at the run-away speed", "", "common practice")
 MARGIN = Source("required margin on the strength of a rim", "6 to 10 for cast rims, 3 for steel", "common practice")
 
 
@@ -190,8 +198,9 @@ def cautioned(W: Energy, v: Velocity) -> None:
 
 def run_away(f: Any, J: Inertia) -> Speed:
     """The larger of what the weights can give this wheel and the speed that is stated; `f` are inputs of a wheel."""
+    away = from_weights(f.omega_r, f.omega_c, run_away_speed(f.omega_r, f.E_w, J))
     return governs("omega_R", "greatest speed it can run away to", SPEED, {
-        "bound from the weights": run_away_speed(f.omega_r, f.E_w, J), "stated": f.omega_s}, BOUND, pick="largest")
+        "from the weights": away, "stated": f.omega_s}, AWAY, pick="largest")
 
 
 def run_away_checks(f: Any, sigma_R: Stress, method: Source) -> tuple[Check, ...]:

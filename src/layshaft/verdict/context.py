@@ -15,6 +15,7 @@ from layshaft.machine.once import once
 from layshaft.machine.schema import Choice
 from layshaft.mechanics.materials import steel
 from layshaft.trace.source import Source
+from layshaft.train.runaway.freed import Freed, freed
 from layshaft.train.sizes import own_part
 from layshaft.train.solve import Solved, path_text
 from layshaft.verdict.hazards import hazards
@@ -42,11 +43,19 @@ class Context:
     life: Any = NAN
     _steels: dict[tuple[str, str, float], Steel] = field(default_factory=dict)
     _ways: dict[str, str] = field(default_factory=dict)
+    _freed: list[Freed] | None = None
 
     @property
     def machine(self) -> Machine:
         """The machine that was solved."""
         return self.solved.machine
+
+    @property
+    def freed(self) -> list[Freed]:
+        """Every weight that the loss of one element leaves with less to hold it back."""
+        if self._freed is None:
+            self._freed = freed(self.solved)
+        return self._freed
 
     def hurts(self, path: str) -> str:
         """Who is at risk if that part lets go; empty if nobody."""

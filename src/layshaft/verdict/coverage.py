@@ -15,12 +15,16 @@ from layshaft.verdict.kicks import MODE as KICK_BACK
 from layshaft.verdict.modes import Expected, expected
 from layshaft.verdict.open import open_owners
 from layshaft.verdict.required import lets_go
+from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 if TYPE_CHECKING:
     from layshaft.verdict.rate import Rated
 
 NOBODY = Source("no method in the house answers it", obtained="derived")
 NO_METHOD = "no method in the house answers it"
+WHOLE = (KICK_BACK, RUN_AWAY)
+"""Modes that are told of the whole machine."""
+
 NO_CASE = "no case asks it: nothing drives this part, or it never turns"
 
 
@@ -30,7 +34,7 @@ def silent(c: Context, rated: Iterable[Rated]) -> Iterator[Finding]:
     open_ = open_owners(c.solved)
     for e in expected(c):
         key = (e.path, e.place, e.mode)
-        if key not in asked and e.mode != KICK_BACK:  # that is told of the whole machine
+        if key not in asked and e.mode not in WHOLE:
             nobody = e.why or (NO_CASE if key in known else NO_METHOD)
             yield _unknown(c, e, "not chosen" if e.path in open_ else nobody)
 

@@ -53,6 +53,7 @@ from layshaft.verdict.kinds.load_chains import hangs_on_chain
 from layshaft.verdict.kinds.ropes import modes_of, on_rope
 from layshaft.verdict.kinds.slip_clutches import by_springs
 from layshaft.verdict.kinds.twins import pairs
+from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 CHAIN = ("static strength", "dynamic strength", "joint pressure", "plate capacity", "roller capacity",
          "wear elongation", "wear life", "wrap")
@@ -128,6 +129,7 @@ def expected(c: Context) -> Iterator[Expected]:
         yield from (Expected(spring.path, "", mode) for mode in springs.modes_of(spring))
     for member in (c.machine.frames or {}).values():
         yield from (Expected(member.path, "", mode) for mode in frames.modes_of(member))
+    yield from (Expected(path, "", RUN_AWAY) for path in dict.fromkeys(f.loss.path for f in c.freed))
     for module in c.machine.modules.values():
         if not module.mass.known:
             yield Expected(module.path, "", "mass", f"mass of the module is not given ({module.mass.path})")

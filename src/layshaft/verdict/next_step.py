@@ -6,6 +6,7 @@ from layshaft.trace.findings import Finding
 from layshaft.verdict.guesses import guesses
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.reasons import STANDS_STILL, missing_in_train, stands_still
+from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 
 def next_step(verdict: Verdict) -> str:
@@ -14,7 +15,8 @@ def next_step(verdict: Verdict) -> str:
         return (f"Make it run first: {STANDS_STILL}. Look at the wants on starting, then at the loads and at every "
                 "stage that steps up.")
     fails = [f for f in verdict.findings if f.verdict == "fails"]
-    for found in (*[f for f in fails if f.hurts], *fails):
+    now = [f for f in fails if f.mode != RUN_AWAY]  # what fails without a loss comes first
+    for found in (*[f for f in now if f.hurts], *now, *fails):
         risk = f" {found.hurts[0].upper()}{found.hurts[1:]} is at risk." if found.hurts else ""
         return (f"Mend {name_of(found)} first: {found.mode} in the case '{found.title}' has margin "
                 f"{found.margin_text} where {found.required:g} is required.{risk}")

@@ -59,6 +59,7 @@ from layshaft.verdict.record import fingerprint, relies_on, remembered
 from layshaft.verdict.required import lets_go, while_turning
 from layshaft.verdict.rows import Block, Part
 from layshaft.verdict.run_peaks import not_covered
+from layshaft.verdict.runaways import runaways
 from layshaft.verdict.wants import wanted
 
 Codes = npt.NDArray[np.int8]
@@ -133,7 +134,8 @@ def rate(solved: Solved, run: RunSeen = UNSEEN) -> Verdict:
             if block.parts:
                 settle(solved, block, missing, weights)
                 found.rated += rated_block(solved, block)
-        found.whole = [*wanted(c, run), *not_covered(c, run), *kicks(c), *silent(c, found.rated)]
+        found.whole = [*wanted(c, run), *not_covered(c, run), *kicks(c), *runaways(c, found.rated),
+                       *silent(c, found.rated)]
     return found
 
 

@@ -17,7 +17,7 @@ import numpy as np
 from layshaft.elements import flywheel, rim_wheel
 from layshaft.machine.kinds import Bars, EndlessLoop, Flywheel, Pull, Ring, Suspended
 from layshaft.machine.schema import Given
-from layshaft.mechanics import bodies, energy, sections
+from layshaft.mechanics import bodies, energy, rotating, sections
 from layshaft.mechanics.rotating import differs
 from layshaft.trace.formula import remark_if
 from layshaft.trace.inputs import Inputs, quantity
@@ -129,21 +129,23 @@ def _part(c: Context, load: Flywheel, kind: _Kind) -> Part:
     speed = np.abs(c.solved.speed[load.shaft])
     turning = np.array([column.case in TURNING for column in c.solved.columns])
     stated, why = _stated_speed(c, load)
-    J = load.inertia
+    J, top, given_up = load.inertia, speed[turning].max(axis=0), _energy(c, load)
+    computed, losses = _computed_speed(c, load, rotating.run_away_speed(top, given_up, inertia(load)))
     values: dict[str, Any] = {
-        "J": inertia(load), "omega": speed, "omega_r": speed[turning].max(axis=0), "E_w": _energy(c, load),
-        "omega_s": stated, "R_lim": load.yield_strength.value, "R_m": load.tensile_strength.value,
+        "J": inertia(load), "omega": speed, "omega_r": top, "E_w": given_up,
+        "omega_c": computed, "omega_s": stated, "R_lim": load.yield_strength.value, "R_m": load.tensile_strength.value,
     }
     train = c.from_train(load.shaft, "speed")
     origins = {
         "J": J.origin if J.known or not load.made_of else Source("sum of its pieces", load.path, "derived"),
         "omega": train, "omega_r": train,
-        "E_w": Source("full drop of every weight on its shafts, less the counterweight", "", "derived"), "omega_s": why,
+        "E_w": Source("full drop of every weight on its shafts, less the counterweight", "", "derived"),
+        "omega_c": losses, "omega_s": why,
         "R_lim": load.yield_strength.origin, "R_m": load.tensile_strength.origin,
     }
     for symbol, value, origin in _sizes(c, load, kind, o):
         values[symbol], origins[symbol] = value, origin
-    demands = frozenset({"omega", "omega_r", "E_w", *(("T",) if kind is SPOKED else ())})
+    demands = frozenset({"omega", "omega_r", "E_w", "omega_c", *(("T",) if kind is SPOKED else ())})
     part = Part(load.path, "", values, origins, c.hurts(load.path), demands,
                 not_chosen=load.diameter.state == "open", shaft=load.shaft)
     return with_required(part, c.machine.margins or {}, _required(kind.modes))
@@ -209,6 +211,25 @@ def _energy(c: Context, load: Flywheel) -> Any:
             found = found + np.abs(energy.net_drop_energy(drive.mass.value, counter, c.machine.gravity.value,
                                                           drive.drop.value))
     return found
+
+
+def _computed_speed(c: Context, load: Flywheel, bound: Any) -> tuple[Any, Source]:
+    """The fastest it gets with a weight that one loss frees; its bound where no weight can, or a loss is not known."""
+    found = [(f.fastest * f.shafts[load.shaft].turns, f.loss.path) for f in c.freed
+             if load.shaft in f.shafts and load.name not in f.off]
+    if not found:
+        return bound, Source("no loss leaves it with a weight: the bound counts", obtained="derived")
+    worst = max(found, key=lambda one: float(np.max(np.nan_to_num(one[0], nan=np.inf))))[1]
+    top = np.maximum.reduce(np.broadcast_arrays(*(speed for speed, _ in found)))
+    return np.where(np.isnan(top), bound, top)[()], Source(
+        "speed after the loss of one element, largest", f"loss of {worst}", "derived")
+
+
+def away(part: Part) -> Any:
+    """The run-away speed a wheel is rated at."""
+    v = part.inputs
+    found = rotating.from_weights(v["omega_r"], v["omega_c"], rotating.run_away_speed(v["omega_r"], v["E_w"], v["J"]))
+    return np.maximum(found, v["omega_s"])
 
 
 def _stated_speed(c: Context, load: Flywheel) -> tuple[Any, Source]:

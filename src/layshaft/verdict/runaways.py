@@ -1,0 +1,129 @@
+"""Whether something ends it when one element between a weight and what holds it back is lost.
+
+Ends count: a holder or a brake that is on by itself; what is left of the train, where it keeps the weight below
+twice its speed; the floor, where nobody can be under the weight. None counts where a wheel bursts before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from layshaft.machine.kinds import Crank
+from layshaft.mechanics.drives import turning_energy
+from layshaft.trace.findings import WORST_FIRST, Finding, verdicts
+from layshaft.trace.source import Source
+from layshaft.trace.units import COUNT, ENERGY, SPEED, VELOCITY, shown
+from layshaft.train.cases import FAILED
+from layshaft.train.runaway.freed import Freed, hitting_energy, weight_speed, wheels
+from layshaft.verdict.context import Context
+from layshaft.verdict.hazards import RUNS_AWAY, UNDER
+from layshaft.verdict.kinds.wheels import away
+from layshaft.verdict.open import open_owners, taken_weights
+
+if TYPE_CHECKING:
+    from layshaft.verdict.rate import Rated
+
+MODE = "run-away"
+TWICE = 2.0
+"""Times its speed up to which a train is taken to be kept: four times the energy. Common practice, no single source."""
+
+AFTER = Source("what a loss leaves together with a weight", "kinetic energy over the drop, cams with their mean torque",
+               "derived")
+ONE_AT_LEAST = Source("the loss of one element", "something must end it before a wheel bursts or people are met",
+                      "common practice")
+CURE = ("Give the weight a brake or governor nearer to it than what can be lost, or a second one on another branch; "
+        "keep its fall zone closed and wheels guarded. Local codes and a licensed person decide.")
+WEAK = "it is not known at what speed a wheel that turns with it bursts"
+STANDS = "it is not known how fast it runs before the loss"
+Bursts = dict[str, Any]
+
+
+def runaways(c: Context, rated: Iterable[Rated]) -> Iterator[Finding]:
+    """One finding for each element whose loss frees a weight, the worst of the weights it frees."""
+    bursts, weights, missing = _bursts(rated), taken_weights(c.solved), open_owners(c.solved)
+    for path, group in groupby(c.freed, key=lambda f: f.loss.path):
+        open_ = "not chosen" if path in missing else ""
+        found = [_finding(c, f, bursts, open_ or weights.get(f.loss.root, "")) for f in group]
+        yield min(found, key=lambda one: one.rank)
+
+
+def ends(c: Context, f: Freed, bursts: Bursts) -> Any:
+    """How many things end it; NaN where that is not known."""
+    kept = f.fastest <= TWICE * f.begins if f.forward else False
+    floor = not c.machine.drives[f.weight].over_people
+    count = len(f.holders) + np.where(kept, 1.0, 0.0) + float(floor)
+    for name, (turns, _) in wheels(c.solved, f).items() if not f.holders else ():
+        if name in bursts:
+            most = bursts[name]
+            count = np.where(np.isnan(most), np.nan, np.where(f.fastest * turns > most, 0.0, count))
+    return np.where(np.isfinite(f.fastest), count, np.nan)
+
+
+def _bursts(rated: Iterable[Rated]) -> Bursts:
+    """Of every wheel: the speed at which its margin on bursting is used up; NaN where that is not known."""
+    found: Bursts = {}
+    for r in rated:
+        if r.mode == "run-away burst":
+            for p, part in enumerate(r.block.parts):
+                margin = np.broadcast_to(r.check.margin, r.codes.shape)[p, 0]
+                found[part.path.partition(".")[2]] = away(part) * np.sqrt(margin / part.required[r.mode][0])
+    return found
+
+
+def _finding(c: Context, f: Freed, bursts: Bursts, rests_on: str) -> Finding:
+    with np.errstate(all="ignore"):
+        each = ends(c, f, bursts)
+        count = float(np.mean(each))
+        code = verdicts(1.0, count, count, 1.0, True)
+        note = _note(c, f) if count < 1 else told(c, f)
+    word = WORST_FIRST[int(code)]
+    reason = f.lacking or (STANDS if np.isnan(np.mean(f.begins)) else WEAK)
+    if rests_on:
+        word, reason = "unknown", rests_on
+    title = f"{f.loss.name} is lost, {f.weight} wound up" + (" and nobody at the crank" if not f.forward else "")
+    return Finding(f.loss.path, "", MODE, FAILED, title, COUNT, 1.0, count, count, 1.0, word, AFTER, ONE_AT_LEAST,
+                   reason=reason if word == "unknown" else "", hurts=at_risk(c, f), note=note,
+                   each=each if np.size(each) > 1 else None)
+
+
+def at_risk(c: Context, f: Freed) -> str:
+    """Who is hurt if nothing ends it."""
+    drive: Any = c.machine.drives[f.weight]
+    if drive.over_people:
+        return f"{UNDER} {f.weight}"
+    for other in c.machine.drives.values():
+        if isinstance(other, Crank) and not f.forward and other.shaft in f.shafts:
+            return f"whoever holds {other.name}"
+    return f"{RUNS_AWAY}: {f.weight} runs away"
+
+
+def told(c: Context, f: Freed) -> str:
+    """What ends it, in words, with the speed it gets to."""
+    if f.holders:
+        return f"{' and '.join(f.holders)} {'hold' if len(f.holders) > 1 else 'holds'} {f.weight} at once"
+    speed = shown(_mean(weight_speed(c.solved, f, f.fastest)), VELOCITY)
+    if f.forward and np.mean(f.fastest <= TWICE * f.begins) > 1 / 2:
+        by = " and ".join(f.brakes) if f.brakes else "what is left of its load"
+        return f"{by} keeps {f.weight} below twice its speed: {speed} at most" if len(f.brakes) < 2 else (
+            f"{by} keep {f.weight} below twice its speed: {speed} at most")
+    hit = shown(_mean(hitting_energy(c.solved, f, f.fastest)), ENERGY)
+    return f"only the floor ends it: {f.weight} comes down on it at {speed} with {hit} of its own"
+
+
+def _note(c: Context, f: Freed) -> str:
+    """The same, with what turns at that moment and what would end it."""
+    shaft, turns = max(((n, at.turns) for n, at in f.shafts.items()), key=lambda one: one[1])
+    words = f"{told(c, f)}; {shaft} turns at {shown(_mean(f.fastest * turns), SPEED)} then"
+    stored = {n: _mean(turning_energy(J, f.fastest * t)) for n, (t, J) in wheels(c.solved, f).items()}
+    if stored:
+        name = max(stored, key=lambda n: stored[n])
+        words += f", and {name} holds {shown(stored[name], ENERGY)}"
+    return f"{words}. {CURE}"
+
+
+def _mean(value: Any) -> float:
+    return float(np.mean(value))
