@@ -140,7 +140,7 @@ def test_what_no_case_covers_is_unknown_with_both_torques():
 def test_a_moment_of_another_machine_does_no_harm():
     machine = read_text(TEXT)
     odd = [Moment("nowhere", 1.0, 1.0, torque={"coupling": 9.0}), Moment("drum", 1.0, 1.0, brake="none"),
-           Moment("drum", 1.0, 1.0, ("no cam",), ("no load",), ("no weight",), (("no", 2.0),), "", {"no stage": 1.0})]
+           Moment("drum", 1.0, 1.0, (("no cam", 1.0),), ("no load",), ("no weight",), (("no", 2.0),), "", {"no stage": 1.0})]
     solved = layshaft.solve(machine, odd)
     assert len(of_run(solved)) == 1
     seen = RunSeen(replace(figures_of(motion_of(layshaft.solve(machine))), moments=odd))
@@ -155,6 +155,15 @@ programme:""")
     solved = layshaft.solve(machine)
     figures = figures_of(motion_of(solved, Programme("drum", time=30.0, holds=(Hold("h", "disc", 20.0, 3.0),))))
     assert [m.torque for m in figures.moments if m.brake] and compare(machine, figures)
+
+
+def test_a_torque_by_angle_counts_with_what_it_is_just_then():
+    text = TEXT.replace("programme:", """  saw: {kind: torque by angle, shaft: lay, seat: disc, break away: 1, points: [[0 deg, 0.5 N m], [90 deg, 2 N m],
+    [180 deg, -1 N m]]}
+programme:""")
+    machine = read_text(text)
+    figures = figures_of(motion_of(layshaft.solve(machine), Programme("drum", time=30.0)))
+    assert compare(machine, figures) and any(0.1 < abs(torque) < 1.9 for m in figures.moments for _, torque in m.lifting)
 
 
 def test_a_programme_that_was_not_run_is_said():

@@ -1,6 +1,7 @@
 """What is wanted of a run over time: each key against a closed form or a regression by numpy."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -8,12 +9,14 @@ from pytest import approx
 
 import layshaft
 from layshaft.machine.reader import read_text
+from layshaft.train.motion.drift import drifts
 from layshaft.train.motion.figures import Figures, RunSeen, Timed, figures_of
 from layshaft.train.motion.results import motion_of
 from layshaft.train.motion.steady import timing
 from layshaft.verdict.rate import rate
 from layshaft.verdict.run_wants import ASKS
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 TEXT = """layshaft: 1
 name: Fan and weight
 gravity: 10 m/s2
@@ -100,6 +103,18 @@ def test_timing_names_which_of_the_three_it_means():
 def test_what_is_not_told_is_unknown_by_name(wants, why):
     found, _ = seen(wants)
     assert found.verdict == "unknown" and why in found.reason
+
+
+def test_slow_drift_counts_with_that_of_the_run():
+    machine = layshaft.apply(layshaft.read(EXAMPLES / "harbour-light"), {"set": {"wants.lens speed.drift": "3 %"}})
+    solved = layshaft.solve(machine)
+    figures = figures_of(motion_of(solved))
+    # 0 degC to 35 degC: the density of air falls by 273/308, the speed of a fan that takes all grows by its root at most
+    slow = sum(abs(d.rate[1] - d.rate[0]) for d in drifts(solved, "spindle"))
+    assert 0.01 < abs(drifts(solved, "spindle")[0].rate[1] - drifts(solved, "spindle")[0].rate[0]) < np.sqrt(308 / 273) - 1
+    found = next(f for f in rate(solved, RunSeen(figures)).findings if f.mode.startswith("drift of the rate"))
+    assert found.demand == approx(slow + abs(figures.timed["spindle"].drift), rel=1e-9) and "air and drag" in found.note
+    assert figures.timed["bell"].slow == 0
 
 
 def test_too_few_events_say_nothing():

@@ -21,7 +21,7 @@ from layshaft.project.keeping import FOLDER
 from layshaft.train.moments import Moment
 from layshaft.train.motion.figures import EARLIER_STATE, UNSEEN, Asked, Figures, RunSeen, Timed
 
-FORM = 1
+FORM = 2
 """Grows when a record says something else than before."""
 
 MOST_RECORDS = 20
@@ -118,10 +118,10 @@ def _figures(data: dict[str, Any]) -> Figures:
 
 
 def _moment(data: dict[str, Any]) -> Moment:
-    names = {key: tuple(_text(name) for name in data[key]) for key in ("lifting", "off", "landed")}
-    pull = tuple((_text(name), _number(factor)) for name, factor in data["pull"])
+    names = {key: tuple(_text(name) for name in data[key]) for key in ("off", "landed")}
+    pairs = {key: tuple((_text(name), _number(value)) for name, value in data[key]) for key in ("lifting", "pull")}
     torque = {str(name): _number(value) for name, value in data["torque"].items()}
-    return _part(Moment, data | names | {"pull": pull, "torque": torque})
+    return _part(Moment, data | names | pairs | {"torque": torque})
 
 
 def _part(kind: type[Part], data: dict[str, Any]) -> Part:

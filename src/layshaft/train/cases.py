@@ -77,17 +77,15 @@ class Plan:
     slips: bool = False
     """What can let go does so at its limit, and nothing drives or is driven through it harder than that."""
 
-    lifting: frozenset[str] | None = None
-    """Loads that are in their lift while all others are between theirs; None: all do as `loads` says."""
+    lifting: tuple[tuple[str, float], ...] | None = None
+    """Torque of each load that follows an angle, at a moment of a run; None: all do as `loads` says."""
 
     speed: float | None = None
     """Speed of the root, where it is not that of the running case."""
 
-    def state_of(self, load: str) -> LoadState:
-        """What a load does in this case."""
-        if self.lifting is None:
-            return self.loads
-        return "lifts" if load in self.lifting else "drops"
+    def state_of(self, load: str) -> LoadState | float:
+        """What a load does in this case, or the torque it lifts with just then."""
+        return dict(self.lifting or ()).get(load, self.loads)
 
 
 @dataclass(frozen=True, slots=True)

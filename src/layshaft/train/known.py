@@ -155,8 +155,9 @@ def _loads(w: Work) -> None:
         if load.shaft in w.set.ratio:
             states = w.states(lambda plan, name=load.name: plan.state_of(name)) if apart else alike  # type: ignore[misc]
             for state, cases in states.items():
-                torque = w.engaged(load.name, sources.resisting_torque(w.machine, load, state))
-                w.add(load.shaft, load.seat, np.where(cases, -torque * w.sign(load.shaft), 0.0))
+                torque = state if isinstance(state, float) else sources.resisting_torque(w.machine, load, state)
+                acts = w.engaged(load.name, torque)
+                w.add(load.shaft, load.seat, np.where(cases, -acts * w.sign(load.shaft), 0.0))
 
 
 def _drags(w: Work) -> None:

@@ -1,6 +1,6 @@
 """Moments of a run over time that become cases: what a run finds beyond the peaks that are solved anyway.
 
-A moment says which loads are in their lift, what is not engaged and how fast the train turns. Solved like every
+A moment says with which torque every cam lifts, what is not engaged and how fast the train turns. Solved like every
 other peak, it gives the torques and forces on every seat, so that all ratings see it.
 """
 
@@ -32,7 +32,9 @@ class Moment:
     root: str
     time: float
     speed: float
-    lifting: tuple[str, ...] = ()
+    lifting: tuple[tuple[str, float], ...] = ()
+    """Torque of each load that lifts, or follows an angle, on its shaft, N m."""
+
     off: tuple[str, ...] = ()
     landed: tuple[str, ...] = ()
     """Weights that stand on the floor."""
@@ -56,8 +58,8 @@ def moment_columns(machine: Machine, roles: dict[str, Role], moments: Sequence[M
 
 def _column(machine: Machine, roles: dict[str, Role], m: Moment) -> Column:
     plans = {root: running_plan(machine, r) for root, r in roles.items()}
-    plans[m.root] = replace(plans[m.root], unknown=ACCELERATION, loads="drops", drive="mean", off=frozenset(m.off),
-                            lifting=frozenset(m.lifting), speed=m.speed, brake=m.brake)
+    plans[m.root] = replace(plans[m.root], unknown=ACCELERATION, loads="still", drive="mean", off=frozenset(m.off),
+                            lifting=m.lifting, speed=m.speed, brake=m.brake)
     return Column(PEAK, f"{OF_THE_RUN} {shown(m.time, TIME)}", plans,
                   pull=dict(m.pull) | dict.fromkeys(m.landed, 0.0))
 

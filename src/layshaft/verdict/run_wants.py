@@ -88,7 +88,10 @@ def _timing(name: str) -> Callable[[Figures, Want], Seen]:
 def _of_events(timed: Timed, name: str, want: Want) -> Seen:
     value = abs(float(getattr(timed, name)))
     why = "" if name != "rate_error" else f"no rate is wanted: state {want.path}.speed"
-    return Seen(value, why, f"of {timed.events} {timed.event} in the longest part of the run without a change")
+    note = f"of {timed.events} {timed.event} in the longest part of the run without a change"
+    if name != "drift":
+        return Seen(value, why, note)
+    return Seen(value + timed.slow, why, f"{100 * value:.2g} % {note}, and {100 * timed.slow:.2g} % by air and drag")
 
 
 def _settled(figures: Figures, _want: Want) -> Seen:

@@ -59,6 +59,7 @@ def _moment(c: Course, at: int, late: int, found: _Found) -> Moment:
     part, edge = m.parts[int(m.part[at])], min(at + late, len(m.time) - 1)
     assert part.reduced is not None
     s = part.reduced.setting
-    lifting = tuple(lift.load for on, lift in zip(part.state, part.reduced.lifts, strict=True) if on)
+    lifting = tuple((lift.load, float(lift.torques[piece]))
+                    for piece, lift in zip(part.state, part.reduced.lifts, strict=True))
     return Moment(root, float(m.time[edge]), float(m.omega[edge]), lifting, tuple(sorted(s.off)),
                   tuple(sorted(s.landed)), s.pull, s.brake, found.torque, found.beyond)

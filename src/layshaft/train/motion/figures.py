@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layshaft.train.moments import Moment
+from layshaft.train.motion.drift import drifts
 
 if TYPE_CHECKING:
     from layshaft.train.motion.results import Results, ShaftRun
@@ -28,6 +29,8 @@ class Timed:
     rate_error: float = float("nan")
     drift: float = float("nan")
     scatter: float = float("nan")
+    slow: float = 0.0
+    """By how much air and drag may move the rate slowly, all one way; only where a drift is wanted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,15 +90,25 @@ def figures_of(r: Results) -> Figures:
     from layshaft.train.motion.beyond import moments_beyond
 
     droop, at = _droop(r)
-    return Figures(r.ends, r.course.programme.time, r.settled, droop, at, {s.shaft: _timed(s) for s in r.shafts},
+    return Figures(r.ends, r.course.programme.time, r.settled, droop, at, {s.shaft: _timed(r, s) for s in r.shafts},
                    {w.weight: w.per_winding for w in r.wound},
                    [Asked(b.name, b.crank, b.power, b.peak_power) for w in r.wound for b in w.bouts],
                    moments_beyond(r.course))
 
 
-def _timed(s: ShaftRun) -> Timed:
+def _timed(r: Results, s: ShaftRun) -> Timed:
     t = s.timing
-    return Timed(s.event, 0) if t is None else Timed(s.event, t.events, t.rate_error, t.drift, t.scatter)
+    if t is None:
+        return Timed(s.event, 0)
+    return Timed(s.event, t.events, t.rate_error, t.drift, t.scatter, _slow(r, s.shaft))
+
+
+def _slow(r: Results, shaft: str) -> float:
+    """A run keeps air and drag as they are, so what they do to the rate comes from the running balance."""
+    solved = r.course.solved
+    if not any(want.shaft == shaft and want.drift.known for want in solved.machine.wants.values()):
+        return 0.0
+    return float(sum(abs(d.rate[1] - d.rate[0]) for d in drifts(solved, shaft)))
 
 
 def _droop(r: Results) -> tuple[float, str]:
