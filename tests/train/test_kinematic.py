@@ -6,9 +6,13 @@ from pytest import approx
 from scipy.linalg import solve
 
 import layshaft
+from layshaft.mechanics import universal_joint
 from layshaft.train.kinematic.answer import follows, uneven
+from layshaft.train.motion.figures import figures_of
+from layshaft.train.motion.results import motion_of
 from layshaft.train.torsion.damping import of_modes
 from layshaft.train.torsion.modes import natural
+from layshaft.verdict.remarks import remarks
 
 HARBOUR = layshaft.read("examples/harbour-light")
 
@@ -125,3 +129,48 @@ def test_the_want_says_which_part_is_pulses():
     shape, = uneven(verdict.solved, ["spindle"])
     assert found.demand == approx(0.0355 + float(np.mean(shape.swing())), abs=0.0003)
     assert "pulses 3.55 %" in found.note and "links 2.86 %" in found.note
+
+
+JOINT = CLOCK.replace("{kind: roller chain, from: one, to: two, seats: [b, b], chain: 08B-1, teeth: [19, 38], "
+                      "centres: about 700 mm, line: 0 deg, efficiency: 1}",
+                      "{kind: universal joint, from: one, to: two, seats: [b, a], angle: 12 deg, efficiency: 1}").replace(
+                          "shaft: two, seat: a, inertia", "shaft: two, seat: b, inertia")
+
+
+def test_a_bent_joint_swings_twice_a_turn():
+    found, = uneven(layshaft.solve(layshaft.read_text(JOINT)), ["two"])
+    order, = found.orders
+    assert order.error.kind == "cardan" and order.order == 2
+    assert np.mean(order.swing) == approx(float(universal_joint.speed_swing(np.radians(12))), rel=0.01)
+
+
+def test_near_a_natural_frequency_a_bent_joint_swings_more():
+    """Led at 30 rev/min behind 25 N m/rad and two lengths of shaft, with 2 kg m2: 3.5 rad/s, shaken with 6.28 rad/s."""
+    soft = JOINT.replace("angle: 12 deg", "angle: 12 deg, torsional stiffness: 25 N m/rad")
+    found, = uneven(layshaft.solve(layshaft.read_text(soft)), ["two"])
+    order, = found.orders
+    assert order.elastic and order.share == 1
+    k = 1 / (1 / 25 + 2 * 0.2 / (80e9 * np.pi / 32 * 0.02**4))
+    assert order.gain == approx(1 / ((2 * np.pi) ** 2 * 2 / k - 1), rel=0.003)
+
+
+def test_two_joints_undo_each_other_and_an_angle_not_stated_is_named():
+    pair, = uneven(layshaft.solve(layshaft.read_text(JOINT.replace("12 deg", "12 deg, double: yes"))), ["two"])
+    assert not pair.orders and not pair.lacking
+    bare, = uneven(layshaft.solve(layshaft.read_text(JOINT.replace("angle: 12 deg, ", ""))), ["two"])
+    assert [x.words for x in bare.lacking] == ["its cardan error: `angle` not stated"]
+
+
+def test_the_couple_of_a_bent_joint_is_told():
+    verdict = layshaft.rate(layshaft.solve(layshaft.read_text(JOINT)))
+    assert any(path == "stages.chain" and "bends both of its shafts" in r.text for path, r in remarks(verdict))
+    assert next(f for f in verdict.findings if f.part == "stages.chain").verdict == "unknown"
+
+
+def test_scatter_of_a_run_counts_what_shifts_events():
+    r = motion_of(layshaft.solve(HARBOUR))
+    bell = next(s for s in r.shafts if s.shaft == "bell")
+    timed, (shape,) = figures_of(r).timed["bell"], uneven(r.course.solved, ["bell"])
+    off = [float(np.mean(o.time)) for o in shape.orders if o.order / 4 % 1 > 1e-6]
+    assert len(off) > 2 and timed.of_shape == approx(np.sqrt(np.sum(np.square(off)) / 2), rel=1e-9)
+    assert timed.scatter == approx(np.hypot(bell.timing.scatter, timed.of_shape), rel=1e-12)

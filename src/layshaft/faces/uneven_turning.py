@@ -10,9 +10,8 @@ import numpy as np
 from layshaft.faces.plain import number
 from layshaft.faces.shaking import hertz
 from layshaft.faces.text import wrapped
-from layshaft.machine.kinds import Pulses
 from layshaft.trace.units import RATIO, TIME, shown
-from layshaft.train.kinematic.answer import Order, Uneven, uneven
+from layshaft.train.kinematic.answer import Order, Uneven, events_per_turn, uneven
 from layshaft.train.kinematic.errors import KINDS
 from layshaft.train.motion.results import Results, ShaftRun
 
@@ -20,7 +19,7 @@ TOLD = 0.05
 """Share of a shaft's swing by its shape from which on an order is told by itself."""
 
 HOW = ("worst: all phases as bad as they fall some time, the sum, which a want is held against; as a rule: root of the "
-       "sum of squares of chains, teeth and runout, beside the pulses. Timing is how far each source shifts events, "
+       "sum of squares of all but the pulses, beside them. Timing is how far each source shifts events, "
        "pulses by the run; what meets every event alike does not show in it.")
 
 
@@ -50,17 +49,10 @@ def _lines(r: Results, run: ShaftRun, shape: Uneven) -> Iterator[str]:
     cells = [run.swing, *parts, run.swing + sum(parts)]
     yield f"  {run.shaft:<24}" + "".join(f"{_percent(x):>11}" for x in cells) + f"{_percent(usual):>12}"
     if run.timing is not None:
-        often = events_per_turn(r, run.shaft)
+        often = events_per_turn(r.course.solved.machine, run.shaft)
         off = [float(np.mean(shape.time(kind, often))) for kind in KINDS]
         cells = [run.timing.worst, *off, run.timing.worst + sum(off)]
         yield f"  {run.event:<24}" + "".join(f"{shown(x, TIME, digits=2):>11}" for x in cells)
-
-
-def events_per_turn(r: Results, shaft: str) -> float:
-    """How many events of a shaft a run looks at in a turn."""
-    lifts = [x.per_turn.nominal for x in r.course.solved.machine.loads.values()
-             if isinstance(x, Pulses) and x.shaft == shaft]
-    return lifts[0] if lifts else 1.0
 
 
 def _largest(run: ShaftRun, shape: Uneven) -> Iterator[str]:

@@ -13,7 +13,7 @@ import numpy as np
 from layshaft.machine.model import Want
 from layshaft.trace.findings import WORST_FIRST, Finding, verdicts
 from layshaft.trace.source import Source
-from layshaft.trace.units import POWER, RATIO, TIME, Dimension
+from layshaft.trace.units import POWER, RATIO, TIME, Dimension, shown
 from layshaft.train.cases import RUNNING
 from layshaft.train.motion.figures import Figures, RunSeen, Timed
 
@@ -89,6 +89,8 @@ def _of_events(timed: Timed, name: str, want: Want) -> Seen:
     value = abs(float(getattr(timed, name)))
     why = "" if name != "rate_error" else f"no rate is wanted: state {want.path}.speed"
     note = f"of {timed.events} {timed.event} in the longest part of the run without a change"
+    if name == "scatter":
+        note += f"; {shown(timed.of_shape, TIME)} of it by chains, teeth and runout"
     if name != "drift":
         return Seen(value, why, note)
     return Seen(value + timed.slow, why, f"{100 * value:.2g} % {note}, and {100 * timed.slow:.2g} % by air and drag")

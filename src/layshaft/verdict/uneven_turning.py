@@ -7,9 +7,11 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.machine.kinds import UniversalJoint
+from layshaft.mechanics import universal_joint
 from layshaft.trace.formula import Remark
-from layshaft.trace.source import Source
-from layshaft.trace.units import RATIO, shown
+from layshaft.trace.source import STATICS, Source
+from layshaft.trace.units import RATIO, TORQUE, shown
 from layshaft.train.kinematic.answer import Uneven, uneven
 from layshaft.train.kinematic.errors import KINDS
 from layshaft.verdict.context import Context
@@ -45,12 +47,24 @@ def swing_trust(shape: Uneven, demand: float) -> str:
 
 
 def remarks(c: Context) -> Iterator[tuple[str, Remark]]:
-    """What no wanted swing counts, because the file does not state it."""
+    """What no wanted swing counts, because the file does not state it; and the couple of bent joints."""
+    yield from _bent(c)
     asked = [w for w in (c.machine.wants or {}).values() if w.within_a_turn.known and w.shaft]
     for want, shape in zip(asked, uneven(c.solved, [w.shaft for w in asked]), strict=True):
         for lacks in shape.lacking:
             yield f"stages.{lacks.stage}", Remark(
                 f"The swing of {want.shaft} is told without {lacks.words}.", PRACTICE, True)
+
+
+def _bent(c: Context) -> Iterator[tuple[str, Remark]]:
+    for stage in c.machine.stages.values():
+        if isinstance(stage, UniversalJoint):
+            torque = float(np.abs(c.solved.stage_torque[stage.name][0]).mean(axis=1).max())
+            couple = float(universal_joint.bending_couple(torque, stage.angle.nominal))
+            size = f", up to {shown(couple, TORQUE)}" if np.isfinite(couple) else ""
+            yield stage.path, Remark(
+                f"A bent joint bends both of its shafts twice a turn{size}. No shaft or bearing here counts it: hold "
+                "it against their margins. A pair of joints does not undo it.", STATICS, True)
 
 
 def _percent(share: Any) -> str:

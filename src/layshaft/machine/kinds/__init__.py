@@ -93,6 +93,7 @@ from layshaft.machine.kinds.stages import Ratchet as Ratchet
 from layshaft.machine.kinds.stages import RollerChain as RollerChain
 from layshaft.machine.kinds.stages import Stage as Stage
 from layshaft.machine.kinds.stages import SynchronousBelt as SynchronousBelt
+from layshaft.machine.kinds.stages import UniversalJoint as UniversalJoint
 from layshaft.machine.kinds.stages import VBelt as VBelt
 from layshaft.machine.kinds.stages import Wheels as Wheels
 from layshaft.machine.kinds.stages import Worm as Worm
@@ -127,6 +128,7 @@ STAGES: dict[str, type] = {
     "bevel pair": BevelPair,
     "worm": Worm,
     "coupling": Coupling,
+    "universal joint": UniversalJoint,
     "ratchet": Ratchet,
     "one-way hub": OneWayHub,
     "slip clutch": SlipClutch,

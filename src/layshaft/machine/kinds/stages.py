@@ -258,6 +258,16 @@ class Coupling(InLine):
 
 
 @dataclass(frozen=True, kw_only=True)
+class UniversalJoint(InLine):
+    """A cross joint between two shafts that stand at an angle; for places and forces they count as in line."""
+    angle: Given = key(
+        Quantity(ANGLE, at_least=0, at_most=STEEPEST), "angle between the two shafts", "8 deg")
+    double: bool = key(
+        YesNo(), "two joints at equal angles, their yokes in line, so that the second undoes what the first does",
+        "yes")
+
+
+@dataclass(frozen=True, kw_only=True)
 class Ratchet(InLine):
     """A toothed wheel and pawl: lets one direction turn, holds the other against shaft or frame."""
     teeth: Given = key(TEETH, "teeth", "24", may_be_open=True)

@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
+from layshaft.machine.kinds import Pulses
+from layshaft.machine.model import Machine
 from layshaft.mechanics import transmission_error as error
 from layshaft.train.graph import ShaftSet
 from layshaft.train.kinematic.errors import KinematicError, Lacking, errors_of
@@ -79,6 +81,11 @@ class Uneven:
         """
         return sum((o.time for o in self.orders if kind in ("", o.error.kind) and not o.meets_alike(per_turn)), 0.0)
 
+    def scatter(self, per_turn: float) -> Any:
+        """Root mean square of what events so often in a turn are off, each order through all its phases."""
+        off = sum((o.time**2 for o in self.orders if not o.meets_alike(per_turn)), 0.0)
+        return np.sqrt(np.mean(off) / 2)
+
     def usual(self) -> Any:
         """Swing as it usually falls: root of the sum of squares."""
         return np.sqrt(sum((o.swing**2 for o in self.orders), 0.0))
@@ -98,6 +105,12 @@ def uneven(solved: Solved, shafts: Sequence[str]) -> list[Uneven]:
             if ours:
                 found |= _of_set(solved, root, ours)
         return [found[shaft] for shaft in shafts]
+
+
+def events_per_turn(machine: Machine, shaft: str) -> float:
+    """How many events of a shaft a run looks at in a turn: its lifts, else its turns."""
+    lifts = [x.per_turn.nominal for x in machine.loads.values() if isinstance(x, Pulses) and x.shaft == shaft]
+    return float(lifts[0]) if lifts else 1.0
 
 
 def _of_set(solved: Solved, root: str, shafts: Sequence[str]) -> dict[str, Uneven]:

@@ -15,10 +15,21 @@ import numpy as np
 from layshaft.elements.gear_pair.fit import pair_shape
 from layshaft.elements.gear_pair.meshing import total_contact_ratio
 from layshaft.elements.roller_chain import free_span, lean
-from layshaft.machine.kinds import BevelPair, GearPair, RollerChain, Stage, SynchronousBelt, VBelt, Wheels, Worm
+from layshaft.machine.kinds import (
+    BevelPair,
+    GearPair,
+    RollerChain,
+    Stage,
+    SynchronousBelt,
+    UniversalJoint,
+    VBelt,
+    Wheels,
+    Worm,
+)
 from layshaft.machine.model import Machine
 from layshaft.mechanics import transmission_error as error
-from layshaft.trace.source import Source
+from layshaft.mechanics import universal_joint
+from layshaft.trace.source import KINEMATICS, Source
 from layshaft.train.graph import transmits
 from layshaft.train.idlers import has_idlers
 from layshaft.train.sizes import belt_diameters, chain_size
@@ -26,8 +37,8 @@ from layshaft.train.sources import sprocket_radius
 from layshaft.train.stages import centre_distance, gear_sizes
 from layshaft.train.torsion.stages import base_radius
 
-LINKS, TEETH, RUNOUT = "links", "teeth", "runout"
-KINDS = (LINKS, TEETH, RUNOUT)
+LINKS, TEETH, RUNOUT, CARDAN = "links", "teeth", "runout", "cardan"
+KINDS = (LINKS, TEETH, RUNOUT, CARDAN)
 HARMONICS = 1, 2
 """Of the links: with both, fastest and slowest lie 1.01 times as far apart as on the whole polygon."""
 
@@ -79,6 +90,8 @@ def _of_stage(machine: Machine, stage: Stage) -> Found:
         yield Lacking(stage.name, "errors of its teeth: no formula here")
     if isinstance(stage, Wheels):
         yield from _runouts(machine, stage)
+    if isinstance(stage, UniversalJoint) and not stage.double:
+        yield _cardan(stage)
 
 
 def _links(machine: Machine, stage: RollerChain) -> Found:
@@ -130,6 +143,14 @@ def _contact(stage: GearPair) -> float:
                        abs(sizes.helix), stage.pressure_angle.nominal,
                        (sizes.x[order[0]], sizes.x[order[1]]), sizes.a)
     return float(total_contact_ratio(shape.eps_alpha, shape.eps_beta))
+
+
+def _cardan(stage: UniversalJoint) -> KinematicError | Lacking:
+    """What the second shaft runs ahead of the first; a pair at equal angles undoes it."""
+    theta = universal_joint.second_order(stage.angle.value)
+    if not np.isfinite(np.mean(theta)):
+        return Lacking(stage.name, "its cardan error: `angle` not stated")
+    return KinematicError(stage.name, CARDAN, "bent joint", stage.from_, 2.0, theta, KINEMATICS)
 
 
 def _arm(machine: Machine, stage: Wheels) -> float:

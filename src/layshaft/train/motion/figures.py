@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft.train.kinematic.answer import events_per_turn, uneven
 from layshaft.train.moments import Moment
 from layshaft.train.motion.drift import drifts
 
@@ -29,8 +30,13 @@ class Timed:
     rate_error: float = float("nan")
     drift: float = float("nan")
     scatter: float = float("nan")
+    """Of the pulses and of the train's own shape together: root of the sum of both squares."""
+
     slow: float = 0.0
     """By how much air and drag may move the rate slowly, all one way; only where a drift is wanted."""
+
+    of_shape: float = 0.0
+    """What chains, teeth, runout and bent joints scatter by themselves."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,17 +96,25 @@ def figures_of(r: Results) -> Figures:
     from layshaft.train.motion.beyond import moments_beyond
 
     droop, at = _droop(r)
-    return Figures(r.ends, r.course.programme.time, r.settled, droop, at, {s.shaft: _timed(r, s) for s in r.shafts},
+    return Figures(r.ends, r.course.programme.time, r.settled, droop, at, _timings(r),
                    {w.weight: w.per_winding for w in r.wound},
                    [Asked(b.name, b.crank, b.power, b.peak_power) for w in r.wound for b in w.bouts],
                    moments_beyond(r.course))
 
 
-def _timed(r: Results, s: ShaftRun) -> Timed:
+def _timings(r: Results) -> dict[str, Timed]:
+    machine = r.course.solved.machine
+    shapes = uneven(r.course.solved, [s.shaft for s in r.shafts])
+    return {s.shaft: _timed(r, s, float(shape.scatter(events_per_turn(machine, s.shaft))))
+            for s, shape in zip(r.shafts, shapes, strict=True)}
+
+
+def _timed(r: Results, s: ShaftRun, of_shape: float) -> Timed:
     t = s.timing
     if t is None:
         return Timed(s.event, 0)
-    return Timed(s.event, t.events, t.rate_error, t.drift, t.scatter, _slow(r, s.shaft))
+    scatter = float(np.hypot(t.scatter, of_shape))
+    return Timed(s.event, t.events, t.rate_error, t.drift, scatter, _slow(r, s.shaft), of_shape)
 
 
 def _slow(r: Results, shaft: str) -> float:

@@ -19,6 +19,7 @@ from layshaft.machine.kinds import (
     RollerChain,
     Stage,
     SynchronousBelt,
+    UniversalJoint,
     Worm,
 )
 from layshaft.mechanics import torsion
@@ -37,8 +38,8 @@ NEAR = 0.20
 NOTABLE = 0.01
 """Share of the give at the shaken place below which a mode is hardly reached from there."""
 
-HARMONICS = {"turning": 1, "out of line": 1, "treads": 2, "teeth": 2, "links": 2, "belt teeth": 2, "lifts": 12,
-             "clicks": 1}
+HARMONICS = {"turning": 1, "out of line": 1, "bent joint": 1, "treads": 2, "teeth": 2, "links": 2, "belt teeth": 2,
+             "lifts": 12, "clicks": 1}
 HEARD = {"teeth", "links", "belt teeth", "clicks"}
 HEARING = 20 * 2 * np.pi, 20e3 * 2 * np.pi
 """What people hear, rad/s."""
@@ -121,6 +122,8 @@ def _meets(stage: Stage) -> tuple[str, float]:
         return "teeth", stage.starts.nominal
     if isinstance(stage, Coupling):
         return "out of line", 2.0
+    if isinstance(stage, UniversalJoint) and not stage.double:
+        return "bent joint", 2.0
     if isinstance(stage, Ratchet) and stage.to == "frame":
         return "clicks", stage.teeth.nominal * (stage.pawls.nominal if stage.pawls.known else 1.0)
     return "", NONE
