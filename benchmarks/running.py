@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -11,11 +12,14 @@ from scipy.integrate import solve_ivp
 
 import layshaft
 from layshaft.machine.reader import read_text
+from layshaft.machine.sampling import at_sample
 from layshaft.train.motion.course import follow
 from layshaft.train.motion.programme import Programme
 from layshaft.train.motion.reduced import Reduced, reduce
-from layshaft.train.motion.steady import repeating, steady
+from layshaft.train.motion.sampled import motion_of_samples
+from layshaft.train.motion.steady import repeating, settled_speed, steady
 
+DRAWS, ALONE = 1000, 20
 HOUR, PART = 3600.0, 1 / 600
 """The integrator does six seconds; its time is scaled up."""
 
@@ -105,9 +109,33 @@ def run_until_it_repeats() -> tuple[float, float]:
     return found.low, found.high
 
 
+@cache
+def drawn() -> layshaft.Machine:
+    """A thousand draws of the demo machine; the solve of all its cases is part of the time."""
+    return layshaft.sample(layshaft.read(Path(__file__).parents[1] / "examples" / "harbour-light"), DRAWS, 1)
+
+
+def thousand() -> list[float]:
+    """Mean speed and swing of the first machines, all of them solved and run over ten minutes."""
+    run = motion_of_samples(layshaft.solve(drawn()), ["spindle"])[0]
+    return np.nan_to_num(np.concatenate([run.speed[:ALONE], run.swing[:ALONE]])).tolist()
+
+
+def one_by_one() -> list[float]:
+    """The same of a few, each solved and settled by itself."""
+    found = []
+    for i in range(ALONE):
+        r = reduce(layshaft.solve(at_sample(drawn(), i)), "main")
+        found.append(settled_speed(r) if r.at_rest > 0 else None)
+    turns = abs(layshaft.solve(at_sample(drawn(), 0)).sets["main"].ratio["spindle"])
+    return [*(f.mean * turns if f else 0.0 for f in found), *(f.swing if f else 0.0 for f in found)]
+
+
 def pairs() -> list[Pair]:
-    """The hour and the repeating cycle."""
+    """The hour, the repeating cycle, and many machines at once."""
     return [
+        Pair("1,000 sampled machines, 10 minutes", thousand, one_by_one, "one machine at a time, 20 of them scaled up",
+             share=ALONE / DRAWS),
         Pair("one hour, 8 pulses a turn", hour, integrated, "scipy, six seconds of it scaled up, error 1e-9",
              share=PART, check=_agree),
         Pair("repeating cycle of 8 pulses", cycle, run_until_it_repeats, "running on until it repeats"),

@@ -49,6 +49,12 @@ def at_nominal(machine: Machine) -> Machine:
     return restored
 
 
+def at_sample(machine: Machine, i: int) -> Machine:
+    """The machine of one draw."""
+    picked: Machine = _Picker(i).thing(machine)
+    return picked
+
+
 def doubts(machine: Machine) -> dict[str, Given]:
     """The causes whose doubt can be drawn, in file order, each with a given that has it."""
     collector = _Collector({})
@@ -103,6 +109,15 @@ class _Collector(_Sampler):
     def given(self, given: Given) -> Given:
         self.found.setdefault(given.cause, given)
         return given
+
+
+class _Picker(_Sampler):
+    def __init__(self, i: int) -> None:
+        super().__init__({})
+        self.i = i
+
+    def given(self, given: Given) -> Given:
+        return replace(given, value=float(given.value[self.i])) if np.ndim(given.value) else given
 
 
 class _Restorer(_Sampler):

@@ -123,6 +123,21 @@ def spelled(p: Problem, case: int) -> tuple[Array, list[tuple[int, int, float, f
     return c, links
 
 
+def spelled_all(p: Problem) -> tuple[Array, list[tuple[int, int, float, Array, Array]]]:
+    """The same of every case and sample at once: terms of shape (4, shafts, cases, samples)."""
+    s = _setting(p)
+    c = np.zeros((4, *p.applied.shape))
+    c[0] = p.applied
+    turning = np.broadcast_to(s.turning, p.applied.shape)
+    for shaft, square, linear in _brakes(p):
+        k = s.number[shaft]
+        c[1, k] -= linear * turning[k] * p.motion
+        c[2, k] -= square * turning[k] * np.abs(turning[k]) * p.motion
+    for shaft, J in p.inertia.items():
+        c[3, s.number[shaft]] -= J * turning[s.number[shaft]] * p.motion
+    return c, s.links
+
+
 def _setting(p: Problem) -> _Setting:
     shafts, ratio = p.set.shafts, p.set.ratio
     number = {shaft: i for i, shaft in enumerate(shafts)}

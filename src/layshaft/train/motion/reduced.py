@@ -167,8 +167,8 @@ def reduce(solved: Solved, root: str, setting: Setting = ALL_ENGAGED) -> Reduced
     lifts = tuple(_lift(solved, root, name) for name, load in solved.machine.loads.items()
                   if isinstance(load, PERIODIC) and load.shaft in role.set.ratio and name not in setting.off)
     machine = _with_landed(solved.machine, setting.landed)
-    running = _problem(solved, machine, root, setting, at_rest=False)
-    resting = _problem(solved, machine, root, setting, at_rest=True)
+    running = problem_of(solved, machine, root, setting, at_rest=False)
+    resting = problem_of(solved, machine, root, setting, at_rest=True)
     c, links = spelled(running, 0)
     seen = [(list(role.set.shafts).index(lift.shaft), np.sign(role.set.ratio[lift.shaft]) * running.motion)
             for lift in lifts]
@@ -219,7 +219,7 @@ def _lift(solved: Solved, root: str, name: str) -> Lift:
                 tuple(range(len(pieces.torques))), pieces.torques, pieces.missed)
 
 
-def _problem(solved: Solved, machine: Machine, root: str, setting: Setting, *, at_rest: bool) -> Any:
+def problem_of(solved: Solved, machine: Machine, root: str, setting: Setting, *, at_rest: bool) -> Any:
     """The balance with nothing that lifts, at rest with every cam in its lift; its acceleration is unknown."""
     role = solved.roles[root]
     plan = replace(running_plan(machine, role), unknown=ACCELERATION, loads="at rest" if at_rest else "still",
