@@ -12,6 +12,10 @@ def test_inertia_to_add_counts_by_the_square_of_the_ratio():
     assert inertia.reflected(sizing.extra_inertia(9.0, 2.0, 3.0), 3.0) == approx(7.0)
 
 
+def test_what_the_shape_of_the_train_leaves():
+    assert sizing.left_for_pulses(0.05, 0.0482) == approx(0.0018)
+
+
 def test_a_lift_that_is_short():
     """10 J asked, 2 N m over 1.5 rad given, 4 J stored: 3 J short."""
     assert sizing.short_in_a_lift(10.0, 2.0, 1.5, 4.0) == approx(3.0)

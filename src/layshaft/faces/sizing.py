@@ -9,7 +9,7 @@ from dataclasses import fields
 from typing import Any
 
 from layshaft.faces.plain import number
-from layshaft.faces.text import width, wrapped
+from layshaft.faces.text import NO_BREAK, width, wrapped
 from layshaft.machine.model import Machine
 from layshaft.study.governors import FAN, Governor
 from layshaft.study.least_weight import LeastWeight
@@ -79,14 +79,19 @@ def _train(one: Sized) -> Iterator[str]:
     yield f"THE TRAIN OF {t.root.upper()}"
     for note in one.notes:
         yield wrapped(note, "  ")
-    if t.pulses and t.speed > 0:
-        wanted = (f"{percent(t.swing)} is wanted ({t.swing_source.work})" if t.swing > 0 else
+    if t.uneven and t.speed > 0:
+        wanted = (f"{percent(t.wanted)} is wanted ({t.swing_source.work})" if t.swing > 0 else
                   "no swing is wanted: state 'within a turn' in a want, or --swing '5 %'")
-        yield wrapped(f"Swing within a turn: {_swing(one.swing)} now; {wanted}.", "  ")
+        yield wrapped(f"Swing within a turn, by the pulses: {_swing(one.swing)} now; {wanted}.", "  ")
+        yield from _shape(one)
         if not t.balanced:
             yield wrapped("A crank or motor decides its speed: the swing is that of the torque it gives evenly.", "  ")
     for spread in one.spreads:
         yield from ("", f"  SPREAD THE LIFT OF {spread.load.upper()}", *_spread(spread))
+    drawn = [load.name for load in t.uneven if load not in t.pulses]
+    if drawn and one.wheels is not None:
+        yield from ("", wrapped(f"The torque of {' and '.join(drawn)} is drawn point by point in the file: how far it "
+                                "can be spread is a matter of its points, and is not sized here.", "  "))
     if one.wheels is not None and t.swing > 0:
         yield from ("", "  SMALLEST FLYWHEEL", *_wheels(one, one.wheels))
     if one.governors:
@@ -95,13 +100,29 @@ def _train(one: Sized) -> Iterator[str]:
         yield from ("", "  LEAST WEIGHT", *_weight(one.weight))
 
 
+def _shape(one: Sized) -> Iterator[str]:
+    """What the train's own shape takes of the swing that is wanted."""
+    t = one.train
+    if not t.swing > 0:
+        return
+    if not t.shaft:
+        yield wrapped("It is asked of the pulses alone: links, teeth and runout come on top.", "  ")
+    elif one.shape >= t.wanted:
+        yield wrapped(f"Links, teeth and runout alone make {percent(one.shape)} of {t.shaft}, with all phases at their "
+                      f"worst: no lift and no wheel mends the {percent(one.shape - t.wanted)} that are too much. Finer "
+                      "teeth and truer wheels come first. The answers below are for pulses alone.", "  ")
+    elif one.shape > 0:
+        yield wrapped(f"Of that, links, teeth and runout take {percent(one.shape)} of {t.shaft} with all phases at "
+                      f"their worst; {percent(t.swing)} is left for the pulses. --swing sizes for pulses alone.", "  ")
+
+
 def _swing(value: float) -> str:
     return "unknown" if math.isnan(value) else "endless, it stops in a lift," if math.isinf(value) else percent(value)
 
 
 def percent(value: float) -> str:
     """A share in per cent."""
-    return f"{figure(100 * value, 3)} %"
+    return f"{figure(100 * value, 3)}{NO_BREAK}%"
 
 
 def _spread(s: Spread) -> Iterator[str]:
@@ -146,9 +167,9 @@ def _best(one: Sized, best: Wheel) -> Iterator[str]:
                else "of the shafts that are left, the wheel is lightest there")
     yield wrapped(f"Best on {best.shaft}: {fastest}, and each part of a wheel there counts {figure(best.ratio**2, 3)} "
                   f"times as seen from {one.train.root}. Discs are of steel, {shown(best.thickness, LENGTH)} thick; "
-                  f"the rim of this one runs at {shown(best.rim_speed, VELOCITY)}. Wherever it is, the wheel holds "
-                  "much the same energy: a slow heavy one is no safer than a fast light one. `layshaft check` rates "
-                  "the wheel that is chosen.", "    ")
+                  f"the rim of this one runs at {shown(best.rim_speed, VELOCITY)}. A slow heavy wheel "
+                  "that evens out as much holds as much energy as a fast light one. `layshaft check` rates "
+                  f"the wheel that is chosen. Half as large, it would leave a swing of {_swing(best.half)}.", "    ")
     if best.reverses:
         yield wrapped(f"With it the torque turns round at every lift in {', '.join(best.reverses)}: what has backlash "
                       "is heard there. A wheel on the shaft of the pulse itself would spare them.", "    ")
@@ -257,7 +278,8 @@ def _sheets(one: Sized) -> Iterator[tuple[str, Trace]]:
 def sizing_dict(found: list[Sized]) -> list[dict[str, Any]]:
     """Plain data, numbers in SI."""
     return [{
-        "train": one.train.root, "swing": number(one.swing), "swing wanted": number(one.train.swing),
+        "train": one.train.root, "swing": number(one.swing), "swing wanted": number(one.train.wanted),
+        "swing left for the pulses": number(one.train.swing), "swing by links, teeth and runout": number(one.shape),
         "notes": list(one.notes), "lifts": [_plain(s) for s in one.spreads],
         "flywheel": {"swing without": number(one.wheels.without), "settling without": number(one.wheels.settling),
                      "taken off": list(one.wheels.removed), "needed": one.wheels.needed, "option": one.wheels.option,

@@ -56,6 +56,13 @@ def lift_surplus(E: Energy, n: Count, phi: Angle) -> Energy:
     return E * (1 - n * phi / (2 * np.pi))
 
 
+@formula("C_p", "swing left for the pulses", KINEMATICS, where=MEANING | {
+    "C_w": "swing that is wanted", "C_t": "swing that links, teeth and runout make with all phases at their worst"})
+def left_for_pulses(C_w: Ratio, C_t: Ratio) -> Ratio:
+    """What the shape of the train does not take already."""
+    return C_w - C_t
+
+
 @formula("phi_w", "angle of a lift at which the swing is as wanted", PRESS, where=MEANING)
 def lift_angle(E: Energy, n: Count, J: Inertia, C_s: Ratio, omega: Speed) -> Angle:
     """All of the pitch, less the share of it for which the masses can pay; below zero any angle will do."""

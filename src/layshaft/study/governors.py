@@ -144,6 +144,8 @@ def _tuned(train: Train, place: _Place, constant: float) -> Option:
     trim = brake.trim.nominal if brake.trim.known and math.isfinite(brake.trim.nominal) else 1.0
     plain = replace(brake, trim=replace(brake.trim, value=1.0, state="given"))
     whole = float(np.mean(sources.fan_constant(train.machine, plain)))
+    if not math.isfinite(whole):
+        return {"set": {f"{path}.constant": written(constant, "N m s2", DIGITS), f"{path}.trim": "1"}}
     if brake.constant.known:
         return {"set": {f"{path}.constant": written(constant / trim, "N m s2", DIGITS)}}
     if constant <= whole:

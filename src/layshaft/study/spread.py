@@ -14,10 +14,13 @@ from layshaft.study.trial import (
     Option,
     Train,
     bodies,
+    in_full,
     reckoned,
     rounded_up,
+    shape_of,
     swing_in_search,
     swing_of,
+    target,
     total_inertia,
     tried,
     written,
@@ -57,6 +60,10 @@ class Spread:
 
 def spread(train: Train, load: Pulses) -> Spread:
     """Size the lift of one load, all others as they are."""
+    return in_full(train, lambda aimed: _spread(aimed, load))
+
+
+def _spread(train: Train, load: Pulses) -> tuple[Spread, Train | None]:
     pitch = 2 * math.pi / load.per_turn.nominal
     now, whole = swing_of(train), _swing_at(train, load, pitch * WHOLE)
     angle = _angle(train, load, pitch)
@@ -65,8 +72,9 @@ def spread(train: Train, load: Pulses) -> Spread:
         degrees = rounded_up(angle / DEGREE)
         option = {"set": {f"loads.{load.name}.over": written(min(degrees, pitch * WHOLE / DEGREE), "deg", 12)}}
     then = tried(train, option) if option else train
-    return Spread(load.name, load.energy.nominal, load.over.nominal, pitch, now, whole, angle, swing_of(then),
+    found = Spread(load.name, load.energy.nominal, load.over.nominal, pitch, now, whole, angle, swing_of(then),
                   _start(train), _start(then), _short(train, load, pitch, whole), option, _sheet(train, load))
+    return found, then if option else None
 
 
 def _swing_at(train: Train, load: Pulses, over: float) -> float:
@@ -104,7 +112,7 @@ def _short(train: Train, load: Pulses, pitch: float, whole: float) -> str:
 
 def _sheet(train: Train, load: Pulses) -> Trace:
     """The closed form, seen from the shaft of the load."""
-    moving = bodies(train)
+    moving, shape = bodies(train), shape_of(train)
     with np.errstate(all="ignore"), tracing() as trace:
         E = given("E", "energy of one lift", ENERGY, load.energy.nominal, load.energy.origin)
         n = given("n", "lifts a turn", COUNT, load.per_turn.nominal, load.per_turn.origin)
@@ -115,6 +123,5 @@ def _sheet(train: Train, load: Pulses) -> Trace:
         dE = sizing.lift_surplus(E, n, phi)
         named("C_s", drives.speed_fluctuation(dE, J, omega), "swing of this lift alone")
         if train.swing > 0:
-            C_w = given("C_w", "swing that is wanted", RATIO, train.swing, train.swing_source)
-            sizing.lift_angle(E, n, J, C_w, omega)
+            sizing.lift_angle(E, n, J, target(train, shape), omega)
     return trace

@@ -16,7 +16,7 @@ from layshaft.mechanics import sizing
 from layshaft.study.governors import Governor, governors
 from layshaft.study.least_weight import LeastWeight, least_weight
 from layshaft.study.spread import Spread, spread
-from layshaft.study.trial import ASKED, Train, bodies, swing_of
+from layshaft.study.trial import ASKED, Train, bodies, shape_of, shared, swing_of
 from layshaft.study.wheels import Wheels, wheels
 from layshaft.trace.source import Source
 from layshaft.trace.units import ENERGY, TORQUE, shown
@@ -34,10 +34,14 @@ CREEP = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Sized:
-    """All answers for one train. `swing` is the present one, NaN where nothing pulses; `notes` what is short."""
+    """All answers for one train. `swing` is the present one, NaN where nothing pulses; `notes` what is short.
+
+    `shape` is the present swing by links, teeth and runout.
+    """
 
     train: Train
     swing: float
+    shape: float
     notes: tuple[str, ...]
     spreads: tuple[Spread, ...]
     wheels: Wheels | None
@@ -55,8 +59,8 @@ def trains(solved: Solved, swing: float = math.nan) -> Iterator[Train]:
     """Every set of shafts that turns in the run and that pulses, or whose speed follows from a balance."""
     for root, role in solved.roles.items():
         wanted, source, shaft = _wanted(solved, root, swing)
-        train = Train(solved, root, wanted, source, shaft)
-        if role.driven and not role.winds and (train.pulses or train.balanced):
+        train = shared(Train(solved, root, wanted, source, shaft, wanted))
+        if role.driven and not role.winds and (train.uneven or train.balanced):
             yield train
 
 
@@ -73,11 +77,11 @@ def _wanted(solved: Solved, root: str, swing: float) -> tuple[float, Source, str
 
 def _sized(train: Train, thickness: float) -> Sized:
     notes = tuple(_notes(train))
-    now = swing_of(train) if train.pulses else math.nan
+    now = swing_of(train) if train.uneven else math.nan
     if notes and not train.speed > 0:
-        return Sized(train, now, notes, (), None, tuple(governors(train)), least_weight(train))
-    return Sized(train, now, notes, tuple(spread(train, load) for load in train.pulses),
-                 wheels(train, thickness) if train.pulses else None, tuple(governors(train)), least_weight(train))
+        return Sized(train, now, shape_of(train), notes, (), None, tuple(governors(train)), least_weight(train))
+    return Sized(train, now, shape_of(train), notes, tuple(spread(train, load) for load in train.pulses),
+                 wheels(train, thickness) if train.uneven else None, tuple(governors(train)), least_weight(train))
 
 
 def _notes(train: Train) -> Iterator[str]:
@@ -94,6 +98,8 @@ def _notes(train: Train) -> Iterator[str]:
         yield _stands(train, weight)
     elif math.isinf(swing_of(train)):
         yield from (_stops(train, load.name) for load in train.pulses)
+        if not train.pulses:
+            yield "It stops where its uneven loads ask most: the turning masses do not hold enough to get over it."
 
 
 def _stands(train: Train, weight: str) -> str:
@@ -103,6 +109,9 @@ def _stands(train: Train, weight: str) -> str:
         spare = float(np.mean(left_over(train.machine, train.role, (drive.shaft, drive.seat), CREEP)))
     if not math.isfinite(spare):
         return "Its speed is not known: some torque of the running machine is unknown. `layshaft check` names it."
+    if spare > 0:
+        return ("Nothing on this train brakes harder the faster it turns, so it gains speed until a weight is down: "
+                "lifts and wheels are sized for a steady speed. A governor comes first.")
     return (f"It does not run: what all loads and losses ask of {weight} is {shown(-spare, TORQUE)} more than it gives "
             f"at {drive.shaft}, and no torque is left over to hold a speed.")
 

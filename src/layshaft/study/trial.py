@@ -7,22 +7,23 @@ mean speed) and that of the repeating cycle (exact, each lift in its place). So 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 
-from layshaft.machine.kinds import Pulses
+from layshaft.machine.kinds import PERIODIC, Pulses
 from layshaft.machine.model import Machine
 from layshaft.machine.options import apply
-from layshaft.mechanics import inertia
+from layshaft.mechanics import inertia, sizing
 from layshaft.trace.formula import given, named, total
 from layshaft.trace.source import Source
 from layshaft.trace.units import INERTIA, RATIO, Dimension
 from layshaft.train import sources
 from layshaft.train.assemble import solve_set
+from layshaft.train.kinematic.answer import uneven
 from layshaft.train.motion.reduced import reduce
 from layshaft.train.motion.steady import settled_speed
 from layshaft.train.roles import Role
@@ -33,6 +34,8 @@ SOLVED = Source("this machine, solved", obtained="derived")
 ASKED = Source("asked for with the command", obtained="given")
 DIGITS = 4
 FAR_BEYOND = 3.0
+CLOSE = 1e-5
+ROUNDS = 8
 MM = 1e-3
 BESIDE = 0.05
 """Distance of a new seat from the only one there is, m."""
@@ -42,13 +45,18 @@ Option = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Train:
-    """One set of shafts with what is wanted of its swing; NaN and blank where nothing is."""
+    """One set of shafts with what is wanted of its swing; NaN and blank where nothing is.
+
+    `swing` is what the pulses may make: what is wanted less what links, teeth and runout make of the shaft. Where these
+    leave nothing, and where no shaft is named, it is all of what is wanted.
+    """
 
     solved: Solved
     root: str
     swing: float = math.nan
     swing_source: Source = ASKED
     shaft: str = ""
+    wanted: float = math.nan
 
     @property
     def machine(self) -> Machine:
@@ -66,10 +74,15 @@ class Train:
         return abs(float(np.mean(self.solved.speed[self.root][0])))
 
     @property
-    def pulses(self) -> list[Pulses]:
-        """Its pulsed loads."""
+    def uneven(self) -> list[Any]:
+        """Its loads whose torque differs by the angle of their shaft."""
         return [load for load in self.machine.loads.values()
-                if isinstance(load, Pulses) and load.shaft in self.role.set.ratio]
+                if isinstance(load, PERIODIC) and load.shaft in self.role.set.ratio]
+
+    @property
+    def pulses(self) -> list[Pulses]:
+        """Those of them whose lift is told by an energy and an angle."""
+        return [load for load in self.uneven if isinstance(load, Pulses)]
 
     @property
     def balanced(self) -> bool:
@@ -85,7 +98,8 @@ def swing_of(train: Train, machine: Machine | None = None) -> float:
     """The swing of a trial: `machine` differs from that of the train in lifts and inertias only."""
     machine = machine or train.machine
     with np.errstate(all="ignore"):
-        return float(np.fmax(_checked(train, machine), _repeating(train, machine)))
+        checked = _checked(train, machine)
+        return float(np.fmax(checked, _repeating(train, machine, checked)))
 
 
 def swing_in_search(train: Train, machine: Machine) -> float:
@@ -98,8 +112,11 @@ def swing_in_search(train: Train, machine: Machine) -> float:
 def _checked(train: Train, machine: Machine) -> float:
     """As the finding of a want has it; endless where nothing that turns has a mass to even it out."""
     solved = train.solved
-    if not bodies(train, machine):
+    moving = bodies(train, machine)
+    if not moving:
         return math.inf
+    if math.isnan(sum(J for _, J in moving.values())):
+        return math.nan
     drops = next((c for c in solved.columns if c.title.endswith("all drops together")), None)
     if drops is None:
         return math.nan
@@ -110,9 +127,9 @@ def _checked(train: Train, machine: Machine) -> float:
     return float(np.mean(within_a_turn(trial, train.root)))
 
 
-def _repeating(train: Train, machine: Machine) -> float:
+def _repeating(train: Train, machine: Machine, checked: float) -> float:
     """As the cycle that comes back to itself has it; endless where it would stop, NaN where there is none."""
-    if not train.balanced:
+    if not train.balanced or math.isnan(checked):
         return math.nan
     try:
         found = settled_speed(reduce(replace(train.solved, machine=machine), train.root))
@@ -125,6 +142,33 @@ def tried(train: Train, option: Option) -> Train:
     """The train of the machine with an option, solved."""
     machine = apply(train.machine, option) if option else train.machine
     return replace(train, solved=solve(machine))
+
+
+def shape_of(train: Train) -> float:
+    """Swing that links, teeth and runout make of the shaft, all phases at their worst; 0 where none is named."""
+    return float(np.mean(uneven(train.solved, [train.shaft])[0].swing())) if train.shaft else 0.0
+
+
+def shared(train: Train) -> Train:
+    """The train with what its shape leaves for the pulses."""
+    left = float(sizing.left_for_pulses(train.wanted, shape_of(train)))
+    return replace(train, swing=left * (1 - CLOSE) if left > 0 else train.wanted)
+
+
+R = TypeVar("R")
+
+
+def in_full(train: Train, size: Callable[[Train], tuple[R, Train | None]]) -> R:
+    """An answer sized again until what the shape leaves with it is what it was sized for."""
+    for _ in range(ROUNDS):
+        found, then = size(train)
+        if then is None or not train.shaft:
+            break
+        left = shared(then).swing
+        if abs(left - train.swing) <= CLOSE / 10 * left:
+            break
+        train = replace(train, swing=left)
+    return found
 
 
 # Figures ---------------------------------------------------------------------------------------
@@ -175,6 +219,15 @@ def new_seat(machine: Machine, shaft: str, name: str) -> tuple[str, Option]:
 def reckoned(symbol: str, meaning: str, dimension: Dimension, value: float) -> Any:
     """A number the solve gave."""
     return given(symbol, meaning, dimension, float(value), SOLVED)
+
+
+def target(train: Train, shape: float) -> Any:
+    """The swing that is sized for, as steps."""
+    wanted = given("C_w", "swing that is wanted", RATIO, train.wanted, train.swing_source)
+    if not train.shaft or not shape < train.wanted:
+        return wanted
+    return sizing.left_for_pulses(wanted, reckoned(
+        "C_t", "swing that links, teeth and runout make of it, all phases at their worst", RATIO, shape))
 
 
 def bodies(train: Train, machine: Machine | None = None) -> dict[str, tuple[str, float]]:

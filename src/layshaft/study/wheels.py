@@ -25,12 +25,15 @@ from layshaft.study.trial import (
     Train,
     bodies,
     free_name,
+    in_full,
     merged,
     new_seat,
     reckoned,
     rounded_up,
+    shape_of,
     swing_in_search,
     swing_of,
+    target,
     total_inertia,
     tried,
     written,
@@ -48,6 +51,7 @@ from layshaft.trace.units import (
     TORQUE_PER_SPEED_SQUARED,
 )
 from layshaft.train import sources
+from layshaft.train.by_angle import curve_of
 from layshaft.train.cases import STOPPED
 from layshaft.train.limits import runs_on
 
@@ -82,6 +86,9 @@ class Wheel:
     energy: float
     settling: float
     swing_then: float
+    half: float
+    """Swing with a wheel half as large."""
+
     blow: Blow | None
     reverses: tuple[str, ...]
     """Stages in which the torque turns round between lift and drop."""
@@ -125,18 +132,33 @@ def _rank(wheel: Wheel) -> tuple[bool, float, bool]:
 
 def _on(bare: Train, shaft: str, there: dict[str, Flywheel], thickness: float) -> Wheel:
     """One shaft, the train bare of wheels."""
-    nothing = Wheel(shaft, bare.ratio(shaft), *(math.nan,) * 8, None, (), {}, Trace())
-    behind = next((stage for load in bare.pulses
+    nothing = Wheel(shaft, bare.ratio(shaft), *(math.nan,) * 9, None, (), {}, Trace())
+    behind = next((stage for load in bare.uneven
                    for far, stage in runs_on(bare.machine, bare.role.set, load.shaft).items() if far == shaft), "")
     if behind:
         return replace(nothing, why_not=f"it runs on behind {behind} and gives nothing back to the lift")
     if not bare.ratio(shaft) > 0:
         return replace(nothing, why_not="its speed is not known yet")
     place = _place(bare, shaft, there)
-    J = _needed(tried(bare, _added(place, 1.0, 1.0)), place.load)
+    trial = tried(bare, _added(place, 1.0, 1.0))
+
+    def size(aimed: Train) -> tuple[tuple[float, Train], Train | None]:
+        J = _needed(replace(trial, swing=aimed.swing), place.load)
+        then = tried(aimed, _added(place, rounded_up(J), 1.0)) if math.isfinite(J) else None
+        return (J, aimed), then if then and _fits(then) else None
+
+    J, aimed = in_full(bare, size)
     if not math.isfinite(J):
         return replace(nothing, why_not="no wheel on it brings the swing down far enough")
-    return _priced(bare, place, rounded_up(J), thickness)
+    found, then = _priced(aimed, place, rounded_up(J), thickness)
+    if _fits(bare) and not _fits(then):
+        return replace(nothing, why_not="links, teeth and runout alone make too much with so large a wheel on it")
+    return found
+
+
+def _fits(train: Train) -> bool:
+    """True where the shape of the train leaves something of the swing for the pulses."""
+    return shape_of(train) < train.wanted
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,22 +215,27 @@ def _needed(trial: Train, name: str) -> float:
         return 1 / swing - 1 / trial.swing
 
     high = 1e-6
-    while lacking(high) < 0:
+    while (lack := lacking(high)) < 0:
         high *= 8
         if high > MOST:
             return math.nan
-    if math.isnan(lacking(high)):
-        return math.nan
-    return float(brentq(lacking, 0.0, high, xtol=1e-18, rtol=1e-11))
+    return math.nan if math.isnan(lack) else float(brentq(lacking, 0.0, high, xtol=1e-18, rtol=1e-10))
 
 
-def _priced(bare: Train, place: _Place, J: float, thickness: float) -> Wheel:
+def _priced(bare: Train, place: _Place, J: float, thickness: float) -> tuple[Wheel, Train]:
     """The wheel with its sizes and its price, solved with it on the train."""
     sheet = _sheet(bare, place.shaft, J, thickness)
     d, m, E, v, t = (float(sheet[s].value) for s in ("d_o", "m_d", "E_k", "v", "t_J"))
     then = tried(bare, _added(place, J, d))
-    return Wheel(place.shaft, bare.ratio(place.shaft), J, d, thickness, m, v, E, t, swing_of(then), _blow(bare, then),
-                 _reverses(then), _option(place, J, d), sheet)
+    found = Wheel(place.shaft, bare.ratio(place.shaft), J, d, thickness, m, v, E, t, swing_of(then),
+                  _half(then, place.load), _blow(bare, then), _reverses(then), _option(place, J, d), sheet)
+    return found, then
+
+
+def _half(then: Train, name: str) -> float:
+    load = then.machine.loads[name]
+    smaller = replace(load, inertia=replace(load.inertia, value=load.inertia.nominal / 2))
+    return swing_of(then, replace(then.machine, loads=then.machine.loads | {name: smaller}))
 
 
 # Price -----------------------------------------------------------------------------------------
@@ -272,12 +299,11 @@ def _reverses(train: Train) -> tuple[str, ...]:
 
 def _sheet(bare: Train, shaft: str, J: float, thickness: float) -> Trace:
     """Closed form from the energy of the lifts, then the wheel that is taken, its disc and its price."""
-    moving, brakes, swinging = bodies(bare), _brakes(bare), _swinging(bare)
+    moving, brakes, swinging, shape = bodies(bare), _brakes(bare), _swinging(bare), shape_of(bare)
     with np.errstate(all="ignore"), tracing() as trace:
         omega = reckoned("omega_m", f"mean speed of {bare.root}", SPEED, bare.speed)
         surplus = reckoned("dW", "energy that swings in and out over one cycle", ENERGY, swinging)
-        C_w = given("C_w", "swing that is wanted", RATIO, bare.swing, bare.swing_source)
-        J_n = flywheel.needed_inertia(surplus, C_w, omega)
+        J_n = flywheel.needed_inertia(surplus, target(bare, shape), omega)
         J_0 = total_inertia(bare, moving, "J_0")
         i = reckoned("i", f"speed of {shaft} over that of {bare.root}", RATIO, bare.ratio(shaft))
         sizing.extra_inertia(J_n, J_0, i)
@@ -296,5 +322,5 @@ def _sheet(bare: Train, shaft: str, J: float, thickness: float) -> Trace:
 
 
 def _swinging(bare: Train) -> float:
-    """Energy of the lifts, all of them together, that the drive does not give evenly."""
-    return sum(float(sizing.lift_surplus(p.energy.nominal, p.per_turn.nominal, p.over.nominal)) for p in bare.pulses)
+    """Energy that the uneven loads, all of them together, ask of the turning masses and give back."""
+    return sum(float(np.mean(curve_of(bare.machine, load).fluctuation)) for load in bare.uneven)

@@ -9,13 +9,26 @@ import numpy.typing as npt
 
 from layshaft.mechanics import steadiness
 from layshaft.train.motion.reduced import Reduced
-from layshaft.train.motion.run import EVEN, STOPS, Log, Motion, Now, advance, density, edges_of, period_of, stretches_of
+from layshaft.train.motion.run import (
+    EVEN,
+    REPEATS,
+    STOPS,
+    Log,
+    Motion,
+    Now,
+    advance,
+    density,
+    edges_of,
+    period_of,
+    stretches_of,
+)
 from layshaft.train.motion.steps import cycle
 from layshaft.train.motion.way import Way
 
 Array = npt.NDArray[np.float64]
 MOST_CYCLES = 400
 MOST_LAWS = 8
+MOST_SECANTS = 40
 SLACK = 1e-12
 LEAST_EVENTS = 4
 LONG = 10
@@ -50,8 +63,11 @@ def settled_speed(r: Reduced) -> Steady:
     """The cycle a setting comes back to, found at once, or by running on where its torque laws change within it."""
     if not any(band.a[1] or band.a[2] for bands in r.bands.values() for band in bands):
         return UNSETTLED
-    found = repeating(r)
-    return found if np.isfinite(found.mean) else steady(r)
+    for find in (repeating, closing):
+        found = find(r)
+        if np.isfinite(found.mean):
+            return found
+    return steady(r)
 
 
 def repeating(r: Reduced) -> Steady:
@@ -72,6 +88,34 @@ def repeating(r: Reduced) -> Steady:
         if abs(omega - before) <= SLACK * omega:
             break
     return UNSETTLED
+
+
+def closing(r: Reduced) -> Steady:
+    """The cycle that ends as it began, run through whole and closed in on by the secant, whatever laws it passes."""
+    period = period_of(r.lifts)
+    start = r.running**2 if np.isfinite(r.running) and r.running > 0 else 0.0
+    if not period or not start:
+        return UNSETTLED
+    m = _run_once(r, period, start)
+    other = 0.0 if m is None else float(m.omega[-1] ** 2)
+    for _ in range(MOST_SECANTS):
+        again = _run_once(r, period, other) if other > 0 else None
+        if m is None or again is None:
+            break
+        first, second = float(m.omega[-1]) ** 2 - start, float(again.omega[-1]) ** 2 - other
+        if abs(second) <= REPEATS * other:
+            return Steady(period / float(again.time[-1]), float(again.omega.min()), float(again.omega.max()))
+        step = second * (other - start) / (second - first) if second != first else -second
+        start, other, m = other, other - step, again
+    return UNSETTLED
+
+
+def _run_once(r: Reduced, period: float, start: float) -> Motion | None:
+    """One cycle from a squared speed; None where it stops in it."""
+    log, now = Log(), Now(0.0, 0.0, start)
+    if advance(r, log, now, np.inf, Way(period)) == STOPS:
+        return None
+    return log.motion(now, r.root, r.lifts, [], "")
 
 
 def _one_cycle(r: Reduced, period: float) -> tuple[Array, npt.NDArray[np.int64]]:
