@@ -124,9 +124,12 @@ def run(
     time: Annotated[str | None, typer.Option(metavar="TIME", help="how long to run, such as '1 h'")] = None,
     plot: Annotated[Path | None, typer.Option(metavar="FILE", help="draw the run: .svg, .png or .pdf")] = None,
     csv: Annotated[Path | None, typer.Option(metavar="FILE.csv", help="write the run, edge by edge")] = None,
+    log: Annotated[Path | None, typer.Option(metavar="FILE.csv", help="lay a measured log of pulses over it")] = None,
+    log_shaft: Annotated[str, typer.Option(metavar="SHAFT", help="whose pulses, if the log does not say")] = "",
+    log_pulses: Annotated[float | None, typer.Option(metavar="COUNT", help="pulses a turn", min=0.01)] = None,
 ) -> None:
     """Run the machine over time. Ends 0 if it went through and all wanted of it holds, else 1."""
-    from layshaft.faces import run_files, run_wants
+    from layshaft.faces import run_files, run_log, run_wants
     from layshaft.faces.progress import Progress
     from layshaft.trace.units import print_in
     from layshaft.train.motion.programme import programme_of
@@ -140,20 +143,22 @@ def run(
     described = machine_of(machine, set_, option)
     print_in(described.units)
     solved = solve(described)
-    programme = programme_of(solved, lasts)
+    programme, counted = run_log.as_long_as(solved, programme_of(solved, lasts), log, log_shaft, log_pulses,
+                                            told=lasts is not None)
     words = "{done:.1f} of {whole:.0f} min" if math.isfinite(programme.time) else "{done:.1f} min"
     with Progress(sys.stderr, programme.time / MINUTE, words) as progress:
         found = motion_of(solved, programme, lambda done: progress.reached(done / MINUTE))
-    asked = run_wants.asked_of(described, found, whole=lasts is None)
-    if as_json:
-        tell_json(run_files.run_dict(found) | run_wants.as_dict(asked))
-    else:
+    asked = run_wants.asked_of(described, found, whole=lasts is None and log is None)
+    if not as_json:
         tell(run_files.run_text(found, run_wants.lines(asked)))
-    for place, write in ((csv, run_files.write_csv), (plot, run_files.write_plot)):
-        if place is not None:
-            write(found, place)
-            if not as_json:
-                tell(f"\nThe run is in {place}.")
+    laid = run_log.laid(machine, described, solved, programme, counted)
+    if as_json:
+        tell_json(run_files.run_dict(found) | run_wants.as_dict(asked) | run_log.as_dict(laid))
+    elif laid is not None:
+        tell("\n".join(run_log.lines(laid)))
+    for place in run_log.written(found, csv, plot, laid):
+        if not as_json:
+            tell(f"\nThe run is in {place}.")
     raise typer.Exit(BROKEN_OFF if found.broken_off else ALL_HOLD if not found.stopped and asked.all_hold else NOT_ALL)
 
 

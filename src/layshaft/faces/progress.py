@@ -13,11 +13,11 @@ EVERY = 0.25
 class Progress:
     """One line that is written over and taken away in the end; silent where nobody looks at it.
 
-    `words` says how far it has come, with the places `done` and `whole`.
+    `words` says how far it has come, with the places `done` and `whole`; `breaking` what Ctrl-C does.
     """
 
-    def __init__(self, stream: TextIO, whole: float, words: str) -> None:
-        self.stream, self.whole, self.words = stream, whole, words
+    def __init__(self, stream: TextIO, whole: float, words: str, breaking: str = "keeps what is done") -> None:
+        self.stream, self.whole, self.words, self.breaking = stream, whole, words, breaking
         self.begun = self.shown = time.monotonic()
         self.wide = 0
         self.watched = stream.isatty()
@@ -36,7 +36,7 @@ class Progress:
         if not self.watched or now - self.begun < AFTER or now - self.shown < EVERY:
             return
         self.shown = now
-        self._write(f"{self.words.format(done=done, whole=self.whole)}; Ctrl-C keeps what is done")
+        self._write(f"{self.words.format(done=done, whole=self.whole)}; Ctrl-C {self.breaking}")
 
     def _write(self, line: str) -> None:
         self.stream.write("\r" + line.ljust(self.wide) + ("" if line else "\r"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import importlib.util
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
@@ -96,8 +96,17 @@ def _columns(r: Results) -> list[tuple[str, Any]]:
                     for name, inertia in r.inertias.items()]
 
 
-def write_plot(r: Results, place: Path) -> None:
-    """Speed, torques, heights and stored energy over the time of the run."""
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """Measured speeds of a shaft at times of a run, rad/s."""
+
+    shaft: str
+    time: Any
+    omega: Any
+
+
+def write_plot(r: Results, place: Path, measured: Measured | None = None) -> None:
+    """Speed, torques, heights and stored energy over the time of the run; measured speeds as dots."""
     from matplotlib.figure import Figure
 
     c, m = r.course, r.course.motion
@@ -110,6 +119,10 @@ def write_plot(r: Results, place: Path) -> None:
         speed.plot(fine / 60, omega * turns / REV_PER_MIN, lw=0.8, label=s.shaft)
         if np.isfinite(s.wanted):
             speed.axhline(s.wanted / REV_PER_MIN, color="0.4", lw=0.8, ls="--", label=f"{s.shaft}, wanted")
+    if measured is not None:
+        if measured.shaft not in [s.shaft for s in r.shafts]:
+            speed.plot(fine / 60, omega * abs(c.ratio[measured.shaft]) / REV_PER_MIN, lw=0.8, label=measured.shaft)
+        speed.plot(measured.time / 60, measured.omega / REV_PER_MIN, ".", ms=4, label=f"{measured.shaft}, measured")
     torques, joints = driving_torques(c), joints_of(c)
     chosen = sorted(range(len(joints)), key=lambda i: -float(np.abs(torques[:, :, i]).max()))[:MOST_CURVES]
     for i in sorted(chosen):
@@ -126,7 +139,8 @@ def write_plot(r: Results, place: Path) -> None:
     for axes, label in zip((speed, torque, height, energy), labels, strict=True):
         axes.set_ylabel(label)
         axes.grid(visible=True, color="0.9")
-        axes.legend(fontsize="small", loc="upper left", bbox_to_anchor=(1.0, 1.0))
+        if axes.get_legend_handles_labels()[0]:
+            axes.legend(fontsize="small", loc="upper left", bbox_to_anchor=(1.0, 1.0))
     energy.set_xlabel("time, min")
     speed.set_title(f"{c.solved.machine.title}: a run of {m.time[-1] / 60:.3g} min", loc="left")
     sheet.savefig(place)

@@ -55,6 +55,12 @@ def at_sample(machine: Machine, i: int) -> Machine:
     return picked
 
 
+def scaled(machine: Machine, factors: Mapping[str, float]) -> Machine:
+    """The machine with the givens of these causes times a factor, spreads too."""
+    changed: Machine = _Scaler(factors).thing(machine)
+    return changed
+
+
 def doubts(machine: Machine) -> dict[str, Given]:
     """The causes whose doubt can be drawn, in file order, each with a given that has it."""
     collector = _Collector({})
@@ -68,7 +74,7 @@ def drawn_causes(machine: Machine) -> list[str]:
 
 
 class _Sampler:
-    def __init__(self, draws: Mapping[str, Draws]) -> None:
+    def __init__(self, draws: Mapping[str, Any]) -> None:
         self.draws = draws
 
     def thing(self, thing: Any) -> Any:
@@ -102,7 +108,7 @@ class _Sampler:
 
 
 class _Collector(_Sampler):
-    def __init__(self, draws: Mapping[str, Draws]) -> None:
+    def __init__(self, draws: Mapping[str, Any]) -> None:
         super().__init__(draws)
         self.found: dict[str, Given] = {}
 
@@ -118,6 +124,17 @@ class _Picker(_Sampler):
 
     def given(self, given: Given) -> Given:
         return replace(given, value=float(given.value[self.i])) if np.ndim(given.value) else given
+
+
+class _Scaler(_Sampler):
+    def value(self, old: Any, reads: Any) -> Any:
+        if not isinstance(old, Given):
+            return super().value(old, reads)
+        factor = self.draws.get(old.cause) if old.known else None
+        if factor is None:
+            return old
+        low, high = (None if end is None else end * factor for end in (old.low, old.high))
+        return replace(old, value=old.value * factor, low=low, high=high)
 
 
 class _Restorer(_Sampler):

@@ -71,3 +71,57 @@ def jumps(path: str, angle: str, *, down: bool) -> str:
         return (f"{path} drops at {angle} at once, but the follower is not said to fall by itself. "
                 "Write 'falls free: yes', or give the drop an angle.")
     return f"{path} rises at {angle} at once, which no cam can do. Give the rise an angle."
+
+
+# A log of pulses over time
+
+
+def time_goes_back(this: str, before: str) -> str:
+    """Reversed time, or none."""
+    return (f"The time here is {this}, no later than {before} on the line before. "
+            "Put the lines in order, each time once.")
+
+
+def gap(span: str, usual: str) -> str:
+    """Lines are missing."""
+    return (f"{span} lie between this line and the one before, where lines are {usual} apart. Lines are missing: cut "
+            "the log here and take the longer part.")
+
+
+def falls() -> str:
+    """A total that goes down."""
+    return ("The count here is lower than on the line before. 'count' is the total so far; if each line holds the "
+            "pulses since the line before, name the column 'pulses'.")
+
+
+def below_zero() -> str:
+    """Less than no pulse."""
+    return "There are fewer than no pulses on this line. Correct it."
+
+
+def no_pulses() -> str:
+    """Nothing turned."""
+    return "This log counts no pulse at all: its shaft stood, or the sensor saw nothing. Take another log."
+
+
+def which_shaft(shafts: Sequence[str]) -> str:
+    """Whose pulses."""
+    return ("The log does not say whose pulses it counts. Write '# shaft: NAME' on its first line, or give "
+            f"--log-shaft. This train has: {listed(shafts)}.")
+
+
+def not_on_train(shaft: str, shafts: Sequence[str]) -> str:
+    """A shaft that does not turn with this train."""
+    return f"The log counts pulses of '{clipped(shaft)}', which is no shaft of this train. It has: {listed(shafts)}."
+
+
+def how_many(written: str) -> str:
+    """Pulses a turn."""
+    found = f"'{clipped(written)}' is no number of pulses a turn. " if written else ""
+    return (f"{found}The log does not say how many pulses a turn has. Write '# pulses per turn: 4' above its "
+            "columns, or give --log-pulses.")
+
+
+def no_unit_of_time(unit: str) -> str:
+    """A unit that is none."""
+    return f"'{clipped(unit)}' is no unit of time. Write 'time in s', 'time in ms' or 'time in min'."
