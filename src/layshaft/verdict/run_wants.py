@@ -24,6 +24,10 @@ SLACK = 1e-9
 """Share of a time by which a run may miss it: a sum of stretches ends at the last digit but one."""
 
 
+AIR = ("what air does to its fan is not known: state venue.coldest, venue.warmest and venue.air density, and the "
+       "vanes of the fan, not its constant or an air of its own")
+
+
 @dataclass(frozen=True, slots=True)
 class Seen:
     """What a run says to one want: a number, or why there is none; `note` says where it comes from."""
@@ -93,7 +97,7 @@ def _of_events(timed: Timed, name: str, want: Want) -> Seen:
         note += f"; {shown(timed.of_shape, TIME)} of it by chains, teeth and runout"
     if name != "drift":
         return Seen(value, why, note)
-    return Seen(value + timed.slow, why, f"{100 * value:.2g} % {note}, and {100 * timed.slow:.2g} % by air and drag")
+    return Seen(value + timed.slow, AIR, f"{100 * value:.2g} % {note}, and {100 * timed.slow:.2g} % by air and drag")
 
 
 def _settled(figures: Figures, _want: Want) -> Seen:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layshaft.machine.kinds import FanBrake
 from layshaft.train.kinematic.answer import events_per_turn, uneven
 from layshaft.train.moments import Moment
 from layshaft.train.motion.drift import drifts
@@ -33,7 +34,7 @@ class Timed:
     """Of the pulses and of the train's own shape together: root of the sum of both squares."""
 
     slow: float = 0.0
-    """By how much air and drag may move the rate slowly, all one way; only where a drift is wanted."""
+    """By how much air and drag may move the rate slowly, all one way; only where a drift is wanted. NaN: not known."""
 
     of_shape: float = 0.0
     """What chains, teeth, runout and bent joints scatter by themselves."""
@@ -122,7 +123,18 @@ def _slow(r: Results, shaft: str) -> float:
     solved = r.course.solved
     if not any(want.shaft == shaft and want.drift.known for want in solved.machine.wants.values()):
         return 0.0
+    if not _air_is_known(r):
+        return float("nan")
     return float(sum(abs(d.rate[1] - d.rate[0]) for d in drifts(solved, shaft)))
+
+
+def _air_is_known(r: Results) -> bool:
+    """Whether what colder and warmer air does to every fan of the train can be told."""
+    machine = r.course.solved.machine
+    fans = [load for load in machine.loads.values() if isinstance(load, FanBrake) and load.shaft in r.course.ratio]
+    stated = (machine.venue.coldest, machine.venue.warmest, machine.venue.air_density)
+    follow = not any(fan.constant.known or fan.air_density.known for fan in fans)
+    return not fans or (follow and all(given.known for given in stated))
 
 
 def _droop(r: Results) -> tuple[float, str]:
