@@ -174,3 +174,20 @@ def test_scatter_of_a_run_counts_what_shifts_events():
     off = [float(np.mean(o.time)) for o in shape.orders if o.order / 4 % 1 > 1e-6]
     assert len(off) > 2 and timed.of_shape == approx(np.sqrt(np.sum(np.square(off)) / 2), rel=1e-9)
     assert timed.scatter == approx(np.hypot(bell.timing.scatter, timed.of_shape), rel=1e-12)
+
+
+SHAFT = ("{module: frame, axis: x, sections: [[20 mm, 300 mm]], material: C45+N, seats: {l: {at: 10 mm, bearing: open}, "
+         "b: {at: 250 mm}, c: {at: 150 mm}, r: {at: 290 mm, bearing: open}}}")
+CHAIN = "{kind: roller chain, chain: 08B-1, centres: about 700 mm, line: 0 deg, efficiency: 1, "
+LOOP = CLOCK.replace("b: {at: 250 mm}", "b: {at: 250 mm}, c: {at: 150 mm}").replace(
+    "drives:", f"  three: {SHAFT}\ndrives:").replace(
+    "loads:", f"  across: {CHAIN}from: two, to: three, seats: [c, c], teeth: [20, 20]}}\n"
+    f"  back: {CHAIN}from: one, to: three, seats: [c, b], teeth: [19, 38]}}\nloads:")
+
+
+def test_in_a_loop_only_the_elastic_train_can_tell():
+    two, = uneven(layshaft.solve(layshaft.read_text(LOOP)), ["two"])
+    closing = [o for o in two.orders if np.isnan(o.share)]
+    assert closing and all(o.elastic and 0 < o.gain < 1 for o in closing)
+    bare, = uneven(layshaft.solve(layshaft.read_text(LOOP.replace("centres: about 700 mm, ", ""))), ["two"])
+    assert any("in a loop only the elastic train can tell" in x.words for x in bare.lacking)
