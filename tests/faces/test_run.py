@@ -84,3 +84,28 @@ def test_progress_is_shown_to_who_watches_and_ctrl_c_keeps_what_is_done():
     os.close(terminal)
     os.close(watched)
     assert job.returncode == 130 and "it was broken off here" in out and "ENERGY OF THE RUN" in out
+
+
+def test_the_table_of_losses_and_one_of_them(tmp_path):
+    """What the table says of a loss is what `--lost` shows; a loss nothing ends is told by the exit code."""
+    table = run("run", "examples/mill-hoist", code=0).stdout
+    line = next(x for x in table.splitlines() if x.startswith("  vanes "))
+    assert "the floor alone" in line and "fan, 483" in line
+    assert "held by ratchet" in next(x for x in table.splitlines() if x.startswith("  hoist gears "))
+    drawing, numbers = tmp_path / "lost.svg", tmp_path / "lost.csv"
+    one = run("run", "examples/harbour-light", "--lost", "fan", "--plot", drawing, "--csv", numbers, code=1).stdout
+    heads = ["WHAT HAPPENS", "SPEED OF EVERY SHAFT", "SPEED OVER TIME", "STORED IN WHAT TURNS", "WHEN WEIGHT LANDS", "CAUTIONS"]
+    places = [one.index(f"\n{head}") for head in heads]
+    assert places == sorted(places) and "whoever stands under or beside weight" in one
+    assert drawing.read_text(encoding="utf-8").startswith("<?xml")
+    with numbers.open(encoding="utf-8") as file:
+        rows = [{k: float(v) for k, v in row.items()} for row in csv.DictReader(file)]
+    data = json.loads(run("run", "examples/harbour-light", "--lost", "fan", "--json", code=1).stdout)
+    top = data["parts"][0]["shafts"]["fan"]["largest"]
+    assert max(row["speed of fan in rad/s"] for row in rows) == pytest.approx(top, rel=0.01)
+    assert rows[-1]["speed of fan in rad/s"] == pytest.approx(0.0, abs=1e-3)
+
+
+def test_a_loss_that_is_held_ends_well_and_one_that_is_not_there_is_said():
+    assert "holds it at once" in run("run", "examples/mill-hoist", "--lost", "pin", code=0).stdout
+    assert "Did you mean" in run("run", "examples/mill-hoist", "--lost", "pins", code=2).stderr

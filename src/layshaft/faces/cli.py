@@ -127,9 +127,10 @@ def run(
     log: Annotated[Path | None, typer.Option(metavar="FILE.csv", help="lay a measured log of pulses over it")] = None,
     log_shaft: Annotated[str, typer.Option(metavar="SHAFT", help="whose pulses, if the log does not say")] = "",
     log_pulses: Annotated[float | None, typer.Option(metavar="COUNT", help="pulses a turn", min=0.01)] = None,
+    lost: Annotated[str | None, typer.Option(metavar="PART", help="what follows when this part is lost")] = None,
 ) -> None:
     """Run the machine over time. Ends 0 if it went through and all wanted of it holds, else 1."""
-    from layshaft.faces import run_files, run_log, run_wants
+    from layshaft.faces import losing, run_files, run_log, run_wants
     from layshaft.faces.progress import Progress
     from layshaft.trace.units import print_in
     from layshaft.train.motion.programme import programme_of
@@ -137,9 +138,9 @@ def run(
     from layshaft.train.solve import solve
 
     lasts = run_files.running_time(time)
-    for place in (plot, csv):
-        if place is not None:
-            run_files.refuse_place(place, drawn=place is plot)
+    run_files.refuse_places(plot, csv)
+    if lost is not None:
+        raise typer.Exit(losing.show(verdict_of(machine, set_, option), lost, plot, csv, as_json=as_json))
     described = machine_of(machine, set_, option)
     print_in(described.units)
     solved = solve(described)
@@ -150,10 +151,10 @@ def run(
         found = motion_of(solved, programme, lambda done: progress.reached(done / MINUTE))
     asked = run_wants.asked_of(described, found, whole=lasts is None and log is None)
     if not as_json:
-        tell(run_files.run_text(found, run_wants.lines(asked)))
+        tell(run_files.run_text(found, [*run_wants.lines(asked), *losing.losses_lines(solved)]))
     laid = run_log.laid(machine, described, solved, programme, counted)
     if as_json:
-        tell_json(run_files.run_dict(found) | run_wants.as_dict(asked) | run_log.as_dict(laid))
+        tell_json(run_files.run_dict(found) | run_wants.as_dict(asked) | run_log.as_dict(laid) | losing.as_dict(solved))
     elif laid is not None:
         tell("\n".join(run_log.lines(laid)))
     for place in run_log.written(found, csv, plot, laid):

@@ -35,6 +35,13 @@ def running_time(text: str | None) -> float | None:
     return found
 
 
+def refuse_places(plot: Path | None, csv_: Path | None) -> None:
+    """Say before the work that one of both cannot be written. Raises `BadInput`."""
+    for place in (plot, csv_):
+        if place is not None:
+            refuse_place(place, drawn=place is plot)
+
+
 def refuse_place(place: Path, *, drawn: bool) -> None:
     """Say before the work that a file cannot be written. Raises `BadInput`."""
     if drawn and place.suffix.lower() not in DRAWN:

@@ -7,6 +7,7 @@ twice its speed; the floor, where nobody can be under the weight. None counts wh
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
@@ -61,6 +62,28 @@ def ends(c: Context, f: Freed, bursts: Bursts) -> Any:
             most = bursts[name]
             count = np.where(np.isnan(most), np.nan, np.where(f.fastest * turns > most, 0.0, count))
     return np.where(np.isfinite(f.fastest), count, np.nan)
+
+
+@dataclass(frozen=True, slots=True)
+class WheelStress:
+    """Stress of a wheel over the square of its speed, its tensile strength, and the margin it needs on that."""
+
+    per_square: float
+    strength: float
+    required: float
+
+
+def wheel_stress(rated: Iterable[Rated]) -> dict[str, WheelStress]:
+    """Of every wheel, as it is rated at its run-away speed."""
+    found = {}
+    for r in rated:
+        if r.mode == "run-away burst":
+            for p, part in enumerate(r.block.parts):
+                sigma, strength = (float(np.broadcast_to(v, r.codes.shape)[p, 0, 0])
+                                   for v in (r.check.demand, r.check.rating))
+                square = _mean(away(part)) ** 2
+                found[part.path.partition(".")[2]] = WheelStress(sigma / square, strength, part.required[r.mode][0])
+    return found
 
 
 def _bursts(rated: Iterable[Rated]) -> Bursts:

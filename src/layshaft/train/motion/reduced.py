@@ -24,7 +24,7 @@ from layshaft.train.assemble import problem_at
 from layshaft.train.balance import ACCELERATION, TORQUE, solve, spelled
 from layshaft.train.braking import torques
 from layshaft.train.by_angle import pieces_of, repeats
-from layshaft.train.cases import Column, Plan, running_plan
+from layshaft.train.cases import Column, Plan
 from layshaft.train.known import Work
 from layshaft.train.sense import motion
 from layshaft.train.shares import link_shares
@@ -164,11 +164,17 @@ def reduce(solved: Solved, root: str, setting: Setting = ALL_ENGAGED) -> Reduced
     role = solved.roles[root]
     if role.led_by or role.free or not role.weights:
         raise ValueError(f"the speed of {root} is decided, not balanced: nothing about it to simulate")
+    return seen_from(solved, root, setting, motion(solved.machine, role))
+
+
+def seen_from(solved: Solved, root: str, setting: Setting, sense: float) -> Reduced:
+    """A set seen from its root, turning in a sense with nobody leading it: driven by what hangs on it, if anything."""
+    role = solved.roles[root]
     lifts = tuple(_lift(solved, root, name) for name, load in solved.machine.loads.items()
                   if isinstance(load, PERIODIC) and load.shaft in role.set.ratio and name not in setting.off)
     machine = _with_landed(solved.machine, setting.landed)
-    running = problem_of(solved, machine, root, setting, at_rest=False)
-    resting = problem_of(solved, machine, root, setting, at_rest=True)
+    running = problem_of(solved, machine, root, setting, at_rest=False, sense=sense)
+    resting = problem_of(solved, machine, root, setting, at_rest=True, sense=sense)
     c, links = spelled(running, 0)
     seen = [(list(role.set.shafts).index(lift.shaft), np.sign(role.set.ratio[lift.shaft]) * running.motion)
             for lift in lifts]
@@ -219,21 +225,26 @@ def _lift(solved: Solved, root: str, name: str) -> Lift:
                 tuple(range(len(pieces.torques))), pieces.torques, pieces.missed)
 
 
-def problem_of(solved: Solved, machine: Machine, root: str, setting: Setting, *, at_rest: bool) -> Any:
+def problem_of(solved: Solved, machine: Machine, root: str, setting: Setting, *, at_rest: bool,
+               sense: float = 0.0) -> Any:
     """The balance with nothing that lifts, at rest with every cam in its lift; its acceleration is unknown."""
     role = solved.roles[root]
-    plan = replace(running_plan(machine, role), unknown=ACCELERATION, loads="at rest" if at_rest else "still",
-                   off=setting.off, at_rest=at_rest)
+    plan = Plan(ACCELERATION, loads="at rest" if at_rest else "still", off=setting.off, at_rest=at_rest)
     columns = [Column("motion", "motion", {root: plan}, pull=dict(setting.pull))]
     still = np.zeros(solved.samples)
-    work = Work(machine, role, columns, solved.samples, motion(solved.machine, role), still, still)
+    work = Work(machine, role, columns, solved.samples, sense or motion(solved.machine, role), still, still)
 
     def besides(w: Work) -> None:
         if setting.brake:
             load, torque = machine.loads[setting.brake], brake_torque(machine, setting.brake, w.sign)
             w.add(load.shaft, load.seat, -torque * w.sign(load.shaft))
 
-    return problem_at(work, columns, besides)
+    found = problem_at(work, columns, besides)
+    if role.winds:  # what hangs in the loop moves with the winding wheel
+        drive = machine.drives[role.winds]
+        found.inertia[drive.rewound_from] = found.inertia.get(drive.rewound_from, 0.0) + sources.weight_inertia(
+            machine, drive)
+    return found
 
 
 def at_rest(solved: Solved, root: str, setting: Setting = ALL_ENGAGED) -> tuple[float, float]:

@@ -6,6 +6,7 @@ what it does with it: a stage what it passes on, a load its torque, its brake an
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -14,6 +15,7 @@ import numpy as np
 
 from layshaft.machine.kinds import Brake, Flywheel, OneWayHub, Ratchet, Suspended
 from layshaft.machine.model import Machine
+from layshaft.trace.errors import BadInput
 from layshaft.train import sources
 from layshaft.train.graph import Link, ShaftSet
 from layshaft.train.limits import one_way
@@ -150,3 +152,54 @@ def sinks(solved: Solved, name: str) -> bool:
     assert isinstance(drive, Suspended)
     down = sources.turning_sense(solved.machine, drive, drive.shaft)
     return bool(down * np.sign(solved.speed[drive.shaft][0].flat[0]) > 0)
+
+
+def nothing_lost(solved: Solved) -> Iterator[Loss]:
+    """For every set that weights drive: its run as it is, down to the floor."""
+    for root, role in solved.roles.items():
+        if runs_down(role):
+            yield Loss("", "", root)
+
+
+def loss_named(solved: Solved, text: str) -> Loss:
+    """What is meant by a path or a name: a stage, load, drive, key seat or shaft. Raises `BadInput`."""
+    machine, asked = solved.machine, text.strip().casefold()
+    things = {t.path: t for t in (*machine.stages.values(), *machine.loads.values(), *machine.drives.values(),
+                                  *machine.shafts.values())}
+    things |= {seat.path: seat for shaft in machine.shafts.values() for seat in shaft.seats.values()}
+    hit = [p for p in things if p.casefold() == asked] or [p for p in things if asked == p.rpartition(".")[2].casefold()
+                                                           and ".seats." not in p]
+    hit = [p for p in hit if not p.startswith("shafts.")] or hit
+    if len(hit) > 1:
+        raise BadInput(f"'{text}' could be {' or '.join(repr(p) for p in hit)}; write one of these.")
+    if not hit:
+        near = difflib.get_close_matches(text, [*things, *(p.rpartition(".")[2] for p in things)], 3, 0.5)
+        hint = f" Did you mean {' or '.join(repr(n) for n in near)}?" if near else " `layshaft run` lists what can be."
+        raise BadInput(f"There is no stage, load, drive, seat or shaft '{text}' to lose.{hint}")
+    found = _of_thing(solved, hit[0])
+    role = solved.roles[found.root]
+    if not (role.weights or role.winds):
+        raise BadInput(f"No weight hangs on the shafts with {hit[0]}: when it is lost nothing runs away.")
+    return found
+
+
+def _of_thing(solved: Solved, path: str) -> Loss:
+    """One thing, or all that a seat or a shaft carries and passes on: a shaft is broken beside what drives it."""
+    machine, words = solved.machine, path.split(".")
+    kind, name = words[0], words[1]
+    if kind == "shafts":
+        on = {(name, words[3])} if len(words) > 3 else {(name, seat) for seat in machine.shafts[name].seats}
+        out = frozenset(n for n, t in machine.stages.items() if on & set(zip((t.from_, t.to), t.seats, strict=False)))
+        off = frozenset(n for n, load in machine.loads.items() if (load.shaft, load.seat) in on)
+        hung = next((n for n, d in machine.drives.items() if len(words) > 3 and (d.shaft, d.seat) in on
+                     and isinstance(d, Suspended)), "")
+        if not (out or off or hung):
+            raise BadInput(f"Nothing that passes a torque sits at {path}: name a stage, a load, a drive or its seat.")
+        return Loss(path, words[-1] if len(words) == 2 else f"{words[3]} on {name}", solved.set_of(name).root, out, off,
+                    hung)
+    if kind == "stages":
+        return Loss(path, name, solved.set_of(machine.stages[name].from_).root, frozenset({name}))
+    if kind == "loads":
+        return Loss(path, name, solved.set_of(machine.loads[name].shaft).root, off=frozenset({name}))
+    drive = machine.drives[name]
+    return Loss(path, name, solved.set_of(drive.shaft).root, weight=name if isinstance(drive, Suspended) else "")
