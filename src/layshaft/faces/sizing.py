@@ -169,7 +169,7 @@ def _best(one: Sized, best: Wheel) -> Iterator[str]:
                   f"times as seen from {one.train.root}. Discs are of steel, {shown(best.thickness, LENGTH)} thick; "
                   f"the rim of this one runs at {shown(best.rim_speed, VELOCITY)}. A slow heavy wheel "
                   "that evens out as much holds as much energy as a fast light one. `layshaft check` rates "
-                  f"the wheel that is chosen. Half as large, it would leave a swing of {_swing(best.half)}.", "    ")
+                  f"the wheel that is chosen. Half as large, the pulses would make {_swing(best.half)}.", "    ")
     if best.reverses:
         yield wrapped(f"With it the torque turns round at every lift in {', '.join(best.reverses)}: what has backlash "
                       "is heard there. A wheel on the shaft of the pulse itself would spare them.", "    ")

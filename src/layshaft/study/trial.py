@@ -144,9 +144,12 @@ def tried(train: Train, option: Option) -> Train:
     return replace(train, solved=solve(machine))
 
 
-def shape_of(train: Train) -> float:
+def shape_of(train: Train, machine: Machine | None = None) -> float:
     """Swing that links, teeth and runout make of the shaft, all phases at their worst; 0 where none is named."""
-    return float(np.mean(uneven(train.solved, [train.shaft])[0].swing())) if train.shaft else 0.0
+    if not train.shaft:
+        return 0.0
+    solved = replace(train.solved, machine=machine or train.machine)
+    return float(np.mean(uneven(solved, [train.shaft])[0].swing()))
 
 
 def shared(train: Train) -> Train:

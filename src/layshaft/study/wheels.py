@@ -19,13 +19,13 @@ from layshaft.mechanics import drives, inertia, motion, sizing
 from layshaft.mechanics.rotating import rim_speed
 from layshaft.study.trial import (
     ASKED,
+    CLOSE,
     MM,
     SOLVED,
     Option,
     Train,
     bodies,
     free_name,
-    in_full,
     merged,
     new_seat,
     reckoned,
@@ -140,20 +140,10 @@ def _on(bare: Train, shaft: str, there: dict[str, Flywheel], thickness: float) -
     if not bare.ratio(shaft) > 0:
         return replace(nothing, why_not="its speed is not known yet")
     place = _place(bare, shaft, there)
-    trial = tried(bare, _added(place, 1.0, 1.0))
-
-    def size(aimed: Train) -> tuple[tuple[float, Train], Train | None]:
-        J = _needed(replace(trial, swing=aimed.swing), place.load)
-        then = tried(aimed, _added(place, rounded_up(J), 1.0)) if math.isfinite(J) else None
-        return (J, aimed), then if then and _fits(then) else None
-
-    J, aimed = in_full(bare, size)
+    J = _needed(tried(bare, _added(place, 1.0, 1.0)), place.load, counting=_fits(bare))
     if not math.isfinite(J):
         return replace(nothing, why_not="no wheel on it brings the swing down far enough")
-    found, then = _priced(aimed, place, rounded_up(J), thickness)
-    if _fits(bare) and not _fits(then):
-        return replace(nothing, why_not="links, teeth and runout alone make too much with so large a wheel on it")
-    return found
+    return _priced(bare, place, rounded_up(J), thickness)
 
 
 def _fits(train: Train) -> bool:
@@ -205,31 +195,36 @@ def _option(place: _Place, J: float, diameter: float) -> Option:
     return merged(others, {"set": {f"loads.{place.instead}.{key}": text for key, text in sizes.items()}})
 
 
-def _needed(trial: Train, name: str) -> float:
-    """Smallest inertia of a wheel that is on the train; its inverse swing grows nearly evenly with it."""
+def _needed(trial: Train, name: str, *, counting: bool) -> float:
+    """Smallest inertia of a wheel that is on the train; its inverse swing grows nearly evenly with it.
+
+    `counting`: with what links, teeth and runout make with that wheel, against all that is wanted.
+    """
     load = trial.machine.loads[name]
+    most = trial.wanted * (1 - CLOSE) if counting else trial.swing
 
     def lacking(J: float) -> float:
         wheel = replace(load, inertia=replace(load.inertia, value=J))
-        swing = swing_in_search(trial, replace(trial.machine, loads=trial.machine.loads | {name: wheel}))
-        return 1 / swing - 1 / trial.swing
+        machine = replace(trial.machine, loads=trial.machine.loads | {name: wheel})
+        return 1 / (swing_in_search(trial, machine) + (shape_of(trial, machine) if counting else 0.0)) - 1 / most
 
     high = 1e-6
     while (lack := lacking(high)) < 0:
         high *= 8
         if high > MOST:
             return math.nan
-    return math.nan if math.isnan(lack) else float(brentq(lacking, 0.0, high, xtol=1e-18, rtol=1e-10))
+    if math.isnan(lack) or lacking(0.0) >= 0:
+        return math.nan
+    return float(brentq(lacking, 0.0, high, xtol=1e-18, rtol=1e-10))
 
 
-def _priced(bare: Train, place: _Place, J: float, thickness: float) -> tuple[Wheel, Train]:
+def _priced(bare: Train, place: _Place, J: float, thickness: float) -> Wheel:
     """The wheel with its sizes and its price, solved with it on the train."""
-    sheet = _sheet(bare, place.shaft, J, thickness)
+    then = tried(bare, _added(place, J, float(flywheel.disc_diameter(J, STEEL_DENSITY, thickness))))
+    sheet = _sheet(bare, place.shaft, J, thickness, shape_of(then))
     d, m, E, v, t = (float(sheet[s].value) for s in ("d_o", "m_d", "E_k", "v", "t_J"))
-    then = tried(bare, _added(place, J, d))
-    found = Wheel(place.shaft, bare.ratio(place.shaft), J, d, thickness, m, v, E, t, swing_of(then),
-                  _half(then, place.load), _blow(bare, then), _reverses(then), _option(place, J, d), sheet)
-    return found, then
+    return Wheel(place.shaft, bare.ratio(place.shaft), J, d, thickness, m, v, E, t, swing_of(then),
+                 _half(then, place.load), _blow(bare, then), _reverses(then), _option(place, J, d), sheet)
 
 
 def _half(then: Train, name: str) -> float:
@@ -297,9 +292,9 @@ def _reverses(train: Train) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _sheet(bare: Train, shaft: str, J: float, thickness: float) -> Trace:
+def _sheet(bare: Train, shaft: str, J: float, thickness: float, shape: float) -> Trace:
     """Closed form from the energy of the lifts, then the wheel that is taken, its disc and its price."""
-    moving, brakes, swinging, shape = bodies(bare), _brakes(bare), _swinging(bare), shape_of(bare)
+    moving, brakes, swinging = bodies(bare), _brakes(bare), _swinging(bare)
     with np.errstate(all="ignore"), tracing() as trace:
         omega = reckoned("omega_m", f"mean speed of {bare.root}", SPEED, bare.speed)
         surplus = reckoned("dW", "energy that swings in and out over one cycle", ENERGY, swinging)
