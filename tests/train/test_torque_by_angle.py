@@ -1,6 +1,8 @@
 """Torques by angle in a train: against a general integrator (scipy) on the torque that is meant, and closed forms."""
 
+from dataclasses import astuple
 from functools import partial
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -17,6 +19,7 @@ from layshaft.train.motion.reduced import reduce
 from layshaft.train.motion.results import motion_of
 from layshaft.train.motion.run import Act, simulate
 from layshaft.train.swing import within_a_turn
+from layshaft.train.torsion.answer import torsion
 from layshaft.verdict.lacking import lacking
 
 TRAIN = """layshaft: 1
@@ -170,6 +173,35 @@ def test_swing_within_a_turn_is_that_of_a_run():
     r = motion_of(machine, Programme("drum", time=1800.0))
     assert r.shafts[0].swing == approx(closed, rel=5e-3)
     assert any("one is taken as 95 pieces" in note for note in r.notes) and r.books.open < 1e-9
+
+
+@pytest.fixture(scope="module")
+def twice():
+    """Harbour Light with its pulses, and with the same pulses as a table with steps."""
+    machine, lift = read(Path(__file__).parents[2] / "examples/harbour-light"), float(6 / np.radians(80))
+    rows = [["0 deg", f"{lift!r} N m"], ["80 deg", f"{lift!r} N m"], ["80 deg", "0 N m"], ["90 deg", "0 N m"]]
+    other = layshaft.apply(machine, {"remove": ["loads.hammer cam.energy", "loads.hammer cam.over"],
+                                     "set": {"loads.hammer cam.kind": "torque by angle"},
+                                     "add": {"loads.hammer cam.points": rows}})
+    return layshaft.solve(machine), layshaft.solve(other)
+
+
+def test_pulses_written_as_a_table_are_the_same_machine(twice):
+    pulses, points = twice
+    for stage, (first, _) in pulses.stage_torque.items():
+        assert points.stage_torque[stage][0] == approx(first, rel=1e-9, abs=1e-9, nan_ok=True)
+    assert within_a_turn(points, "spindle") == approx(within_a_turn(pulses, "spindle"), rel=1e-12)
+    one, two = (simulate(m, "main", [Act(1800.0)]) for m in twice)
+    assert (one.angle[-1], one.omega[-1]) == (approx(two.angle[-1], rel=1e-10), approx(two.omega[-1], rel=1e-10))
+
+
+def test_the_elastic_train_answers_a_table_as_it_does_pulses(twice):
+    one, two = (torsion(m, over=20.0)[0] for m in twice)
+    assert len(one.swings) > 5
+    for mine, other in zip(one.swings, two.swings, strict=True):
+        assert (other.below, other.above) == (approx(mine.below, rel=1e-6), approx(mine.above, rel=1e-6))
+    for mine, other in zip(one.from_rest.peaks, two.from_rest.peaks, strict=True):
+        assert astuple(other)[1:] == approx(astuple(mine)[1:], rel=1e-6)
 
 
 def test_it_stops_in_what_it_cannot_get_over():
