@@ -12,12 +12,14 @@ from layshaft.elements.worm_pair import NO_BRAKE
 from layshaft.machine.kinds import Brake, Crank, EndlessLoop, Flywheel, FrictionClutch, ShearPin, SlipClutch, Suspended
 from layshaft.mechanics.drives import turning_energy
 from layshaft.trace.units import ENERGY, LENGTH, VELOCITY, shown
+from layshaft.train.runaway.freed import Freed
 from layshaft.train.sources import inertia, wheel_diameter, wound_from
 from layshaft.verdict.hazards import frees_a_weight
 from layshaft.verdict.kicks import falls_with, locking_worms, under_a_weight
 from layshaft.verdict.kinds.ropes import on_rope
 from layshaft.verdict.one_way import RunOn, run_on
 from layshaft.verdict.rate import Verdict
+from layshaft.verdict.runaways import handles, told
 
 DEFER = ("Layshaft computes; it does not permit. Hanging anything over or beside people is for local codes and a "
          "licensed person to decide, on the real machine.")
@@ -47,6 +49,7 @@ def cautions(verdict: Verdict) -> list[Caution]:
     for name, drive in machine.drives.items():
         if isinstance(drive, Crank):
             found.append(_crank(verdict, name, drive))
+    found += _whirls(verdict)
     found += _worms(verdict)
     for name, load in machine.loads.items():
         if isinstance(load, Flywheel):
@@ -103,6 +106,19 @@ def _crank(verdict: Verdict, name: str, drive: Crank) -> Caution:
     return Caution(drive.path, f"{name} can kick back with {force:.0f} N at the handle, and {shown(energy, ENERGY)} "
                    "behind it, if the pawl fails while winding. Hold it so that it can leave the hand; fit a second "
                    "pawl or a freewheel; take the handle off when the weight is up.")
+
+
+def _whirls(verdict: Verdict) -> list[Caution]:
+    """For each weight, the loss that lets a handle whirl fastest before the floor ends it."""
+    c = verdict.context
+    worst: dict[str, Freed] = {}
+    for f in c.freed:
+        if not f.holders and handles(c, f) and np.isfinite(np.mean(f.fastest)):
+            before = worst.get(f.weight)
+            if before is None or np.mean(f.fastest) > np.mean(before.fastest):
+                worst[f.weight] = f
+    return [Caution(f.loss.path, f"If {f.loss.name} is lost, {told(c, f)}. Take the handle off while the weight is up; "
+                    "a second holder, such as a second pawl, ends it.") for f in worst.values()]
 
 
 def _worms(verdict: Verdict) -> list[Caution]:

@@ -118,9 +118,8 @@ def at_risk(c: Context, f: Freed) -> str:
     drive: Any = c.machine.drives[f.weight]
     if drive.over_people:
         return f"{UNDER} {f.weight}"
-    for other in c.machine.drives.values():
-        if isinstance(other, Crank) and not f.forward and other.shaft in f.shafts:
-            return f"whoever holds {other.name}"
+    if whirl := handles(c, f):
+        return f"whoever holds or stands beside {' or '.join(whirl)}"
     return f"{RUNS_AWAY}: {f.weight} runs away"
 
 
@@ -134,7 +133,15 @@ def told(c: Context, f: Freed) -> str:
         return f"{by} keeps {f.weight} below twice its speed: {speed} at most" if len(f.brakes) < 2 else (
             f"{by} keep {f.weight} below twice its speed: {speed} at most")
     hit = shown(_mean(hitting_energy(c.solved, f, f.fastest)), ENERGY)
-    return f"only the floor ends it: {f.weight} comes down on it at {speed} with {hit} of its own"
+    whirl = "".join(f"; the handle of {name} whirls at up to {shown(_mean(f.fastest * turns), SPEED)}"
+                    for name, turns in handles(c, f).items())
+    return f"only the floor ends it: {f.weight} comes down on it at {speed} with {hit} of its own{whirl}"
+
+
+def handles(c: Context, f: Freed) -> dict[str, float]:
+    """Cranks that turn with a weight that drives back what wound it up, and their turns for one of its shaft."""
+    return {} if f.forward else {d.name: f.shafts[d.shaft].turns for d in c.machine.drives.values()
+                                 if isinstance(d, Crank) and d.shaft in f.shafts}
 
 
 def _note(c: Context, f: Freed) -> str:
