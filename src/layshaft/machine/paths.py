@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 from layshaft.machine.document import ListNode, MapNode, Node
@@ -13,6 +14,7 @@ Steps = tuple[str | int, ...]
 _STEP = re.compile(r"([^.\[\]]+)((?:\[\d{1,6}\])*)")
 
 
+@lru_cache(16_384)
 def split(path: str) -> Steps | None:
     """The steps of a path, or None where it is not one."""
     steps: list[str | int] = []

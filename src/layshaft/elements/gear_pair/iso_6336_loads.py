@@ -6,6 +6,7 @@ shafts really have, load over the path of contact by method B. Accuracy is the f
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -360,9 +361,16 @@ def wheel_cycles(N_L: Count, z_1: Count, z_2: Count) -> Count:
 
 def material(line: Any, column: str, symbol: str, meaning: str) -> Any:
     """One cell of a line of the table of gear materials, told by its number; unknown for any other number."""
-    rows = table("gear_materials").rows
+    values, source = _materials(column)
     number = np.asarray(plain(line), dtype=float)
-    at = np.where((number >= 1) & (number <= len(rows)) & (np.mod(number, 1) == 0), number, 0).astype(int)
-    value = np.array([np.nan, *(r.number(column) for r in rows)])[at][()]
-    return looked_up(symbol, meaning, COUNT if column in ("least", "most") else RATIO, value, table="gear_materials",
-                     row=f"line {at}, {column}", source=rows[0].source, of={"line": line})
+    at = np.where((number >= 1) & (number < len(values)) & (np.mod(number, 1) == 0), number, 0).astype(int)
+    where = f"line {at}, {column}" if at.size == 1 else column  # of many rows each takes its own line
+    return looked_up(symbol, meaning, COUNT if column in ("least", "most") else RATIO, values[at][()],
+                     table="gear_materials", row=where, source=source, of={"line": line})
+
+
+@cache
+def _materials(column: str) -> tuple[Any, Source]:
+    """A column of the table behind a NaN for no line at all, and where it was read."""
+    rows = table("gear_materials").rows
+    return np.array([np.nan, *(r.number(column) for r in rows)]), rows[0].source
