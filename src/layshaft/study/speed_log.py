@@ -46,6 +46,8 @@ class SpeedLog:
 
 def read_log(place: Path, shafts: Sequence[str], shaft: str = "", per_turn: float | None = None) -> SpeedLog:
     """The log in a file; what it does not say of shaft and pulses a turn is told. Raises `MachineErrors`."""
+    if not place.exists():
+        raise MachineErrors([Problem(Mark(str(place), 0, 0), say.no_log(str(place)))])
     text, file = document.load(place), str(place)
     heads = (line.casefold() for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#"))
     column = "pulses" if "pulses" in next(heads, "") else "count"

@@ -18,6 +18,11 @@ def no_table(path: str, name: str) -> str:
     return f"{path}: there is no file '{clipped(name)}' beside the machine file. Put it there, or correct the name."
 
 
+def no_log(path: str) -> str:
+    """A log that is not there."""
+    return f"There is no file {path}. Give the table of the measured log: time and pulses, a line for each reading."
+
+
 def both_ways(path: str, key: str) -> str:
     """Points in the file and from a table."""
     return f"{path} gives '{key}' and 'from'. Keep one of the two."
