@@ -7,6 +7,7 @@ from html import escape
 import pytest
 
 from faces.pages_help import EXAMPLES, ROOT, parsed, rated
+from layshaft.faces.pages.opening import doubtful
 from layshaft.faces.pages.sheets import bound_sheets
 from layshaft.faces.pages.words import name_words
 from layshaft.faces.report import CHAPTERS, report_html, write_report
@@ -205,3 +206,9 @@ def test_writing_leaves_the_old_file_or_the_new_one(tmp_path, monkeypatch):
     monkeypatch.undo()
     assert write_report(rated("cider-mill"), target) == target
     assert target.read_text(encoding="utf-8").startswith("<!doctype html>")
+
+
+def test_a_spread_is_told_in_the_unit_of_its_value():
+    """Harbour Light writes 1 mrad between 0.3 and 3, and 3 g between 2 and 5; not in degrees and m/s2 beside them."""
+    html = doubtful(rate(solve(read(ROOT / "examples" / "harbour-light"))))
+    assert ">1 mrad, 0.3 to 3 mrad<" in html and ">3 g, 2 to 5 g<" in html

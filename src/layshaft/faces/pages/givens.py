@@ -69,13 +69,13 @@ def _row(name: str, thing: Given | Choice) -> str:
             f'{cell("Source", escape(thing.source if thing.known else "") + mark)}{cell("Note", escape(said))}</tr>')
 
 
-def spread_words(given: Given) -> str:
-    """The two ends of a spread, the unit once where both share it."""
+def spread_words(given: Given, unit: str | None = None) -> str:
+    """The two ends of a spread, the unit once where both share it; in `unit`, or in what suits each."""
     if not given.doubtful or given.low is None or given.high is None:
         return ""
-    low, high = short(given.low, given.dimension), short(given.high, given.dimension)
-    unit = high.partition(" ")[2]
-    return f"{low.removesuffix(unit).strip() if unit and low.endswith(f' {unit}') else low} to {high}"
+    low, high = (short(end, given.dimension, unit=unit) for end in (given.low, given.high))
+    both = high.partition(" ")[2]
+    return f"{low.removesuffix(both).strip() if both and low.endswith(f' {both}') else low} to {high}"
 
 
 def _nominal(given: Given) -> str:

@@ -8,7 +8,7 @@ from layshaft.faces.pages.givens import spread_words
 from layshaft.faces.pages.verdict_table import reasons
 from layshaft.faces.pages.words import cell, part_words, table
 from layshaft.trace.findings import margin_text
-from layshaft.trace.units import figure, shown
+from layshaft.trace.units import figure, parse_quantity, shown
 from layshaft.verdict.guesses import Guess, guesses
 from layshaft.verdict.needs import Need, needs, waiting
 from layshaft.verdict.next_step import next_step
@@ -80,9 +80,10 @@ def doubtful(verdict: Verdict) -> str:
 
 
 def _value(verdict: Verdict, g: Guess) -> str:
-    """A guess as the builder wrote it, with the ends of its spread."""
+    """A guess as the builder wrote it, with the ends of its spread in the unit it was written in."""
     given = verdict.solved.machine.givens[g.path]
-    spread = spread_words(given)
+    unit = parse_quantity(given.written, given.dimension).unit if given.written and given.doubtful else ""
+    spread = spread_words(given, unit or None)
     return (given.written or g.value) + (f", {spread}" if spread else "")
 
 

@@ -59,12 +59,12 @@ def mark(verdict: Word) -> str:
             f"{MARKS[verdict]}</svg>")
 
 
-def short(value: float, dimension: Dimension, digits: int = 4) -> str:
+def short(value: float, dimension: Dimension, digits: int = 4, unit: str | None = None) -> str:
     """A size as a builder would write it: no zeros that say nothing."""
-    number, _, unit = shown(value, dimension, digits=digits).partition(" ")
+    number, _, sign = shown(value, dimension, unit, digits).partition(" ")
     if "." in number and "e" not in number:
         number = number.rstrip("0").rstrip(".")
-    return f"{number} {unit}".rstrip()
+    return f"{number} {sign}".rstrip()
 
 
 def verdict_words(verdict: Word) -> str:
