@@ -55,6 +55,7 @@ locks: $(TEST)  ## resolve both lock files again
 	$(BIN)/uv pip compile pyproject.toml $(LOCKING) -o locks/run.txt
 	$(BIN)/uv pip compile pyproject.toml $(LOCKING) --all-extras --group test --group lint \
 		-c locks/run.txt -o locks/test.txt
+	$(BIN)/uv pip compile $(LOCKING) --group page -o locks/page.txt
 
 clean:  ## remove what can be made again
 	rm -rf $(VENV) out build dist .pytest_cache .mypy_cache .ruff_cache .import_linter_cache

@@ -14,16 +14,18 @@ def plain_name(requirement: str) -> str:
 
 
 def asked(project: dict, lock: str) -> list[str]:
+    groups = project["dependency-groups"]
+    if lock == "page":
+        return [plain_name(requirement) for requirement in groups["page"]]
     wanted = list(project["project"]["dependencies"])
     if lock == "test":
         for extra in project["project"]["optional-dependencies"].values():
             wanted += extra
-        for group in project["dependency-groups"].values():
-            wanted += group
+        wanted += groups["test"] + groups["lint"]
     return [plain_name(requirement) for requirement in wanted]
 
 
-@pytest.mark.parametrize("lock", ["run", "test"])
+@pytest.mark.parametrize("lock", ["run", "test", "page"])
 def test_locks_are_complete_hashed_and_without_addresses(checkout, lock):
     project = tomllib.loads((checkout / "pyproject.toml").read_text(encoding="utf-8"))
     text = (checkout / "locks" / f"{lock}.txt").read_text(encoding="utf-8")
