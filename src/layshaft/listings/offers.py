@@ -1,0 +1,140 @@
+"""Offers: one buyable size each, with what a search, a comparison or an order needs to know of it.
+
+The standard series below come from the shipped tables; suppliers' lists give offers of the same
+shape (`listings.imported`). The keys of `values` are those of the machine file's own parts
+(`bore`, `dynamic rating`); numbers are SI, NaN where the list does not say.
+"""
+
+from __future__ import annotations
+
+import functools
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+
+from layshaft.listings.tables import Row, table
+from layshaft.trace.source import Source
+
+NAN = math.nan
+MM = 1e-3
+KILO = 1e3
+MEGA = 1e6
+UNSAID = Source("not said", obtained="given")
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A size that can be bought: of a standard series (`supplier` is then a blank) or of a supplier's list.
+
+    `standard` is the standard designation it is an example of, "" if none. Mass in kg, price in
+    `currency` for one piece, lead time in s, distance in m; NaN where unknown. `where` is the list
+    and row it was read in.
+    """
+
+    kind: str
+    name: str
+    supplier: str = ""
+    values: Mapping[str, float | str] = field(default_factory=dict)
+    standard: str = ""
+    mass: float = NAN
+    price: float = NAN
+    currency: str = ""
+    lead_time: float = NAN
+    distance: float = NAN
+    country: str = ""
+    pack: float = NAN
+    least_order: float = NAN
+    cad: str = ""
+    source: Source = UNSAID
+    where: str = ""
+
+
+def standard_kinds() -> list[str]:
+    """Kinds of which a standard series ships."""
+    return list(_SERIES)
+
+
+@functools.cache
+def standard_offers(kind: str) -> tuple[Offer, ...]:
+    """The standard series of that kind, in the order of the table; empty where none ships."""
+    series = _SERIES.get(kind)
+    return tuple(series()) if series else ()
+
+
+def _offer(kind: str, row: Row, name: str, values: Mapping[str, float | str], *, mass: float = NAN) -> Offer:
+    """An offer of a standard series: its name is the standard designation."""
+    return Offer(kind, name, values=values, standard=name, mass=mass, source=row.source,
+                 where=f"{row.table}.csv, row {row.name}")
+
+
+def _chains() -> Iterable[Offer]:
+    """Chains of ISO 606; a joint bears on pin times bush length, each strand alike."""
+    for row in table("chain_series").rows:
+        for strands in (1, 2, 3):
+            if row.text(f"Fu{strands}_kN"):
+                joint = row.number("pin_d_mm", MM) * row.number("bush_length_mm", MM)
+                yield _offer("roller chain", row, f"{row.name}-{strands}", {
+                    "pitch": row.number("pitch_mm", MM), "strands": float(strands),
+                    "breaking load": row.number(f"Fu{strands}_kN", KILO), "bearing area": joint * strands,
+                    "mass per metre": row.number("mass_kg_m") * strands,
+                    "roller diameter": row.number("roller_d_mm", MM), "inner width": row.number("inner_width_mm", MM),
+                    "transverse pitch": row.number("transverse_pitch_mm", MM),
+                })
+
+
+def _bearings() -> Iterable[Offer]:
+    for row in table("bearings_deep_groove").rows:
+        yield _offer("bearing", row, row.name, {
+            "bore": row.number("bore_mm", MM), "outside": row.number("outside_mm", MM),
+            "width": row.number("width_mm", MM), "dynamic rating": row.number("C_kN", KILO),
+            "static rating": row.number("C0_kN", KILO),
+        })
+
+
+def _keys() -> Iterable[Offer]:
+    for row in table("keys_metric").rows:
+        yield _offer("key steel", row, row.name, {
+            "width": row.number("b_mm", MM), "height": row.number("h_mm", MM),
+            "least shaft": row.number("shaft_over_mm", MM), "greatest shaft": row.number("shaft_to_mm", MM),
+            "depth in shaft": row.number("t1_shaft_mm", MM), "depth in hub": row.number("t2_hub_mm", MM),
+        })
+
+
+def _bars() -> Iterable[Offer]:
+    for row in table("bar_diameters").rows:
+        yield _offer("bright bar", row, row.name, {"diameter": row.number("d_mm", MM)})
+
+
+def _bolts() -> Iterable[Offer]:
+    """Threads by property class, within the diameters the class is made in."""
+    for size in table("threads_metric").rows:
+        diameter = size.number("d_mm")
+        for grade in table("bolt_classes").rows:
+            if grade.number("d_over_mm") <= diameter <= grade.number("d_to_mm") and not _of_smaller(grade, diameter):
+                yield _offer("fastener", size, f"{size.name} {grade.text('class')}", {
+                    "diameter": diameter * MM, "pitch": size.number("P_mm", MM), "class": grade.text("class"),
+                    "proof strength": grade.number("proof_MPa", MEGA), "tensile strength": grade.number("Rm_MPa", MEGA),
+                    "yield strength": grade.number("Re_MPa", MEGA),
+                })
+
+
+def _of_smaller(grade: Row, diameter: float) -> bool:
+    """True for a row that begins where a row of smaller bolts of its class ends: "over" leaves that size out."""
+    return any(other.text("class") == grade.text("class") and other.number("d_to_mm") == grade.number("d_over_mm")
+               == diameter for other in table("bolt_classes").rows)
+
+
+def _pins() -> Iterable[Offer]:
+    for row in table("dowel_pins").rows:
+        yield _offer("pin", row, row.name, {
+            "diameter": row.number("d_mm", MM), "shear load": row.number("shear_kN", KILO)})
+
+
+_SERIES: dict[str, Callable[[], Iterable[Offer]]] = {
+    "roller chain": _chains,
+    "bearing": _bearings,
+    "key steel": _keys,
+    "bright bar": _bars,
+    "fastener": _bolts,
+    "pin": _pins,
+}
