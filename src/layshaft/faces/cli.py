@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from layshaft.faces import taking
 from layshaft.faces.arguments import AsJson, MachineFile, Options, Sets
 from layshaft.faces.steadying import steady
 from layshaft.faces.terminal import (
@@ -363,6 +364,7 @@ def compare(
 
 
 app.command()(steady)
+taking.register(app)
 
 
 @app.command()
