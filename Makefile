@@ -58,7 +58,7 @@ locks: $(TEST)  ## resolve both lock files again
 	$(BIN)/uv pip compile $(LOCKING) --group page -o locks/page.txt
 
 clean:  ## remove what can be made again
-	rm -rf $(VENV) out build dist .pytest_cache .mypy_cache .ruff_cache .import_linter_cache
+	rm -rf $(VENV) node_modules src/layshaft/faces/desk/assets out build dist .pytest_cache .mypy_cache .ruff_cache .import_linter_cache
 	find src tests tools benchmarks -name __pycache__ -type d -prune -exec rm -rf {} +
 
 $(BIN)/python:
@@ -67,10 +67,12 @@ $(BIN)/python:
 	@$(PYTHON) -m venv $(VENV) || \
 		{ echo "No environment could be made: install Python's venv module (Debian: python3-venv)."; exit 1; }
 
-$(RUN): locks/run.txt pyproject.toml | $(BIN)/python
+$(RUN): locks/run.txt pyproject.toml package-lock.json | $(BIN)/python
 	@sh tools/install.sh $(BIN) locks/run.txt
+	@sh tools/assets.sh $(BIN)
 	@touch $@
 
-$(TEST): locks/test.txt pyproject.toml | $(BIN)/python
+$(TEST): locks/test.txt pyproject.toml package-lock.json | $(BIN)/python
 	@sh tools/install.sh $(BIN) locks/test.txt
+	@sh tools/assets.sh $(BIN)
 	@touch $@

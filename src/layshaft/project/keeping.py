@@ -11,7 +11,7 @@ import hashlib
 import json
 import os
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -82,24 +82,38 @@ def undo(path: str | os.PathLike[str]) -> Text:
     return Text(place, now, of_file(place, last["text"]), digest(now))
 
 
+def undoable(path: str | os.PathLike[str]) -> bool:
+    """Whether an earlier text can be put back: one is kept, and nobody edited the file since."""
+    try:
+        place = _file(path)
+        now = document.load(place, keep_bom=True)
+        # Nothing is tidied here, unlike in `_states`: a state may be that of a write just under way.
+        kept = (json.loads(p.read_text(encoding="utf-8")) for p in reversed(_kept(place)))
+        last = next((state for state in kept if state["text"] != now), None)
+        return last is not None and last["became"] == digest(now)
+    except (MachineErrors, OSError, ValueError):
+        return False
+
+
 def digest(text: str) -> str:
     """What a text is known by."""
     return hashlib.sha256(text.encode("utf-8")).hexdigest()[:32]
 
 
 @contextmanager
-def locked(place: Path) -> Iterator[None]:
+def locked(place: Path, name: str = "lock", held: Callable[[str, str], str] = say.held_by) -> Iterator[None]:
     """Be the only writer of a machine file. Raises `MachineErrors` where another process is.
 
-    The system lets go of the lock of a process that dies; what is written into it is for the eye only.
+    The system lets go of the lock of a process that dies; what is written into it is for the eye only. A desk
+    holds a lock of its own `name` for as long as it is open, and this one only while it writes.
     """
-    with (_folder(place) / f"{place.name}.lock").open("a+", encoding="utf-8") as lock:
+    with (_folder(place) / f"{place.name}.{name}").open("a+", encoding="utf-8") as lock:
         try:
             fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError:
             lock.seek(0)
             who = lock.read().strip() or "another process"
-            raise MachineErrors([Problem(_nowhere_in(place), say.held_by(str(place), who))]) from None
+            raise MachineErrors([Problem(_nowhere_in(place), held(str(place), who))]) from None
         lock.truncate(0)
         lock.write(f"process {os.getpid()}, since {time.strftime('%Y-%m-%d %H:%M:%S')}\n")
         lock.flush()
@@ -118,10 +132,14 @@ def _keep_state(before: Text, after: Text) -> None:
 
 def _states(place: Path, now: str) -> list[Path]:
     """Earlier texts, the oldest first. A state of the text that still stands is of a write that never came to be."""
-    found = sorted((place.parent / FOLDER).glob(f"{place.name}.[0-9][0-9][0-9][0-9][0-9][0-9].json"))
+    found = _kept(place)
     while found and json.loads(found[-1].read_text(encoding="utf-8"))["text"] == now:
         found.pop().unlink()
     return found
+
+
+def _kept(place: Path) -> list[Path]:
+    return sorted((place.parent / FOLDER).glob(f"{place.name}.[0-9][0-9][0-9][0-9][0-9][0-9].json"))
 
 
 def _file(path: str | os.PathLike[str]) -> Path:

@@ -27,6 +27,11 @@ def held_by(path: str, who: str) -> str:
             "finish there first, or end that process.")
 
 
+def desk_is_open(path: str, who: str) -> str:
+    """Another desk holds the file."""
+    return f"The desk of {path} is open already ({who}). Change it there, or close that one and open this one again."
+
+
 def nothing_to_undo(path: str) -> str:
     """No earlier text is kept."""
     return f"No earlier state of {path} is kept: nothing to undo."

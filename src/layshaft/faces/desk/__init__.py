@@ -1,0 +1,1 @@
+"""The desk: one local page on which the whole machine is seen, changed and taken away."""

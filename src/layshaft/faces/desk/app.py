@@ -1,0 +1,117 @@
+"""The desk's server: rooms, the draft's own requests, and files that never change. Loopback only."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from typing import Annotated
+
+from fastapi import FastAPI, Form, Request, Response
+from fastapi.responses import PlainTextResponse
+from starlette.types import ASGIApp
+
+from layshaft.faces.desk import asking
+from layshaft.faces.desk.draft import Draft, RefusedError
+from layshaft.faces.desk.guard import Guard
+from layshaft.faces.desk.rendering import Desk, back_to
+from layshaft.faces.desk.rooms import rooms
+from layshaft.faces.pages.style import style
+from layshaft.trace.errors import BadInput
+
+SCRIPTS = ("htmx.min.js", "idiomorph-ext.min.js", "uPlot.iife.min.js", "uPlot.min.css")
+OWN = ("desk.css", "desk.js")
+KINDS = {"js": "text/javascript", "css": "text/css"}
+FOR_A_WHILE = {"cache-control": "private, max-age=3600"}
+TOUR, A_YEAR = "layshaft_tour", 31_536_000
+Field = Annotated[str, Form()]
+
+
+def desk_app(draft: Draft) -> FastAPI:
+    """The application for one machine file, without its guard."""
+    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
+    found = rooms()
+    desk = app.state.desk = Desk(draft, [room for room, _ in found])
+    for _, router in found:
+        app.include_router(router)
+    _add_files(app)
+    _add_draft(app, desk)
+    _add_looking(app, draft)
+
+    @app.exception_handler(BadInput)
+    def refused(request: Request, why: BadInput) -> Response:
+        return desk.refused(request, why)
+
+    return app
+
+
+def guarded(draft: Draft, port: int) -> Guard:
+    """The application behind its guard."""
+    app: ASGIApp = desk_app(draft)
+    return Guard(app, (f"127.0.0.1:{port}", f"localhost:{port}"))
+
+
+def _add_files(app: FastAPI) -> None:
+    """Style and scripts, by name: no path is ever put together from what is asked for."""
+    home = files("layshaft.faces.desk")
+    texts = {name: home.joinpath("static", name) for name in OWN}
+    texts |= {name: home.joinpath("assets", name) for name in SCRIPTS}
+
+    @app.get("/files/{name}")
+    def file(name: str) -> Response:
+        kind = KINDS.get(name.rpartition(".")[2], "")
+        if name == "pages.css":
+            return Response(style(), media_type=KINDS["css"], headers=FOR_A_WHILE)
+        if name not in texts or not texts[name].is_file():
+            return PlainTextResponse(f"There is no file {name} here.\n", 404)
+        return Response(texts[name].read_bytes(), media_type=kind, headers=FOR_A_WHILE)
+
+
+def _add_draft(app: FastAPI, desk: Desk) -> None:
+    """Edit, keep, drop, undo: each answers with the page it was asked from."""
+    draft = desk.draft
+
+    @app.post("/edit")
+    def edit(request: Request, path: Field, value: Field = "", low: Field = "", high: Field = "", source: Field = "",
+             note: Field = "", back: Field = "/") -> Response:
+        state = draft.look()
+        try:
+            draft.edit(asking.option_of(state, path, asking.Asked(value, low, high, source, note)))
+        except RefusedError as why:
+            return desk.refused(request, why, back, path, value)
+        return back_to(back)
+
+    @app.post("/keep")
+    def keep(back: Field = "/") -> Response:
+        draft.keep()
+        return back_to(back)
+
+    @app.post("/drop")
+    def drop(number: Annotated[int | None, Form()] = None, back: Field = "/") -> Response:
+        draft.drop(number)
+        return back_to(back)
+
+    @app.post("/undo")
+    def undo(back: Field = "/") -> Response:
+        draft.undo()
+        return back_to(back)
+
+    @app.post("/dismiss")
+    def dismiss(back: Field = "/") -> Response:
+        draft.dismiss()
+        return back_to(back)
+
+
+def _add_looking(app: FastAPI, draft: Draft) -> None:
+    """What the windows ask for by themselves, and the tour."""
+
+    @app.get("/moved")
+    def moved(seen: int) -> Response:
+        newest = draft.look().number
+        return Response(status_code=204, headers={"hx-trigger": "desk-moved"} if newest != seen else {})
+
+    @app.post("/tour")
+    def tour(step: Annotated[int, Form(ge=0, le=9)] = 0, back: Field = "/") -> Response:
+        answer = back_to(back)
+        answer.set_cookie(TOUR, str(step), max_age=A_YEAR, httponly=True, samesite="strict")
+        return answer
+
+

@@ -1,0 +1,275 @@
+"""The one draft of a desk: the file as it stands, the edits laid over it, and the machine solved with them.
+
+All windows show the same `State`, which never changes once it is there; what is newer has a higher number.
+At most one solve is under way: edits that come meanwhile are made together by the next one.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from layshaft.faces.desk.edits import Edit, Edits
+from layshaft.machine.model import Machine
+from layshaft.machine.reader import machine_file
+from layshaft.project import keeping
+from layshaft.project.runs import kept_run
+from layshaft.trace.errors import BadInput
+from layshaft.trace.findings import Finding
+from layshaft.train.solve import solve
+from layshaft.verdict.rate import Verdict, rate
+
+MOST_EDITS = 500
+"""Edits one draft holds; more than anybody looks through before keeping."""
+
+
+@dataclass(frozen=True)
+class Lost:
+    """An edit that no longer applies to the file as it was edited elsewhere, and why."""
+
+    edit: Edit
+    why: str
+
+
+@dataclass(frozen=True)
+class State:
+    """What every window shows. `before` is the file as it stands, `verdict` the same with the draft laid over it."""
+
+    number: int = 0
+    before: Verdict | None = None
+    verdict: Verdict | None = None
+    edits: tuple[Edit, ...] = ()
+    lost: tuple[Lost, ...] = ()
+    trouble: str = ""
+    """What is wrong with the file now; the verdicts are then of its last good text."""
+
+    read_only: str = ""
+    can_undo: bool = False
+
+    @property
+    def open(self) -> bool:
+        """Whether something is changed and not kept."""
+        return bool(self.edits)
+
+    @property
+    def machine(self) -> Machine:
+        """The machine with the draft laid over it."""
+        if self.verdict is None:
+            raise BadInput(self.trouble or "There is no machine yet.")
+        return self.verdict.solved.machine
+
+    def was(self, found: Finding) -> Finding | None:
+        """The same finding of the file as it stands; None where there was none."""
+        return self._before.get(key(found))
+
+    @cached_property
+    def _before(self) -> dict[tuple[str, str, str], Finding]:
+        return {key(f): f for f in self.before.findings} if self.before is not None else {}
+
+
+def key(found: Finding) -> tuple[str, str, str]:
+    """What tells findings apart."""
+    return found.part, found.place, found.mode
+
+
+class RefusedError(BadInput):
+    """An edit that cannot be made: the message says why, `edit` what was asked."""
+
+    def __init__(self, edit: Edit, why: str) -> None:
+        super().__init__(why)
+        self.edit = edit
+
+
+@dataclass
+class _Ask:
+    edit: Edit
+    why: str = ""
+    done: bool = False
+
+
+@dataclass
+class Draft:
+    """The draft of one machine file. Every method may be called from any thread."""
+
+    place: Path
+    read_only: str = ""
+    state: State = field(default_factory=State)
+    _base: keeping.Text | None = None
+    _edits: Edits = field(default_factory=Edits)
+    _seen: tuple[Any, ...] = ()
+    _asks: list[_Ask] = field(default_factory=list)
+    _door: threading.Lock = field(default_factory=threading.Lock)
+    _work: threading.Lock = field(default_factory=threading.Lock)
+
+    def look(self, *, again: bool = False) -> State:
+        """The newest state, after a look whether the file was edited elsewhere. Waits for no solve."""
+        if (again or self._signature() != self._seen) and self._work.acquire(blocking=again):
+            try:
+                self._read()
+            finally:
+                self._work.release()
+        return self.state
+
+    def edit(self, option: Mapping[str, Any], words: str = "") -> State:
+        """Lay a change over the machine and solve it. Raises `RefusedError`; then nothing is changed."""
+        self._refuse_reader()
+        ask = _Ask(Edit(dict(option), words))
+        with self._door:
+            self._asks.append(ask)
+        with self._work:
+            if not ask.done:
+                self._settle()
+        if ask.why:
+            raise RefusedError(ask.edit, ask.why)
+        return self.state
+
+    def drop(self, number: int | None = None) -> State:
+        """Take one edit out of the draft, or all of them. Raises `RefusedError` where the rest needs it."""
+        self._refuse_reader()
+        with self._work:
+            edits = Edits() if number is None else self._edits.without(number)
+            try:
+                self._show(edits, lost=())
+            except BadInput as why:
+                raise RefusedError(Edit({}, ""), f"What is left does not stand without it: {why}") from None
+        return self.state
+
+    def keep(self) -> State:
+        """Write the draft into the file. Raises `BadInput`, and writes nothing, if the file changed meanwhile."""
+        self._refuse_reader()
+        with self._work:
+            if self._base is None or not self._edits.made:
+                return self.state
+            if self._signature() != self._seen:
+                self._read()
+                if self.state.trouble or self.state.lost:
+                    raise BadInput("The file was edited elsewhere meanwhile. Look through what is said of it, then "
+                                   "keep.")
+            after = self._base
+            for option in self._edits.options():
+                after = keeping.changed(after, option, "draft")
+            keeping.keep(self._base, after)
+            self._edits = Edits()
+            self._read()
+        return self.state
+
+    def undo(self) -> State:
+        """Put back the file's text from before the last change kept. Raises `BadInput`."""
+        self._refuse_reader()
+        with self._work:
+            keeping.undo(self.place)
+            self._read()
+        return self.state
+
+    def dismiss(self) -> State:
+        """Forget what is said of edits that no longer apply."""
+        with self._work:
+            self._publish(replace(self.state, lost=()))
+        return self.state
+
+    # What follows runs under `_work` only.
+
+    def _settle(self) -> None:
+        """Make all edits asked for so far: together, or one by one where together they fail."""
+        with self._door:
+            asks, self._asks = self._asks, []
+        try:
+            self._make(asks)
+        except BadInput as why:
+            if len(asks) == 1:
+                asks[0].why = str(why)
+            for ask in asks if len(asks) > 1 else ():
+                try:
+                    self._make([ask])
+                except BadInput as single:
+                    ask.why = str(single)
+        finally:
+            for ask in asks:
+                ask.done = True
+
+    def _make(self, asks: Iterable[_Ask]) -> None:
+        if self._base is None:
+            raise BadInput(self.state.trouble or "There is no machine yet.")
+        edits = self._edits
+        for ask in asks:
+            edits = edits.plus(ask.edit, self._base.machine)
+        if len(edits.made) > MOST_EDITS:
+            raise BadInput(f"The draft holds {MOST_EDITS} edits already: keep or drop them first.")
+        self._show(edits)
+
+    def _show(self, edits: Edits, **changes: Any) -> None:
+        """Solve with these edits and show it; raises `BadInput` and shows nothing new where that fails."""
+        assert self._base is not None
+        before = self.state.before
+        verdict = before if not edits.made else rated(edits.over(self._base.machine))
+        self._edits = edits
+        self._publish(replace(self.state, verdict=verdict, edits=edits.made, **changes))
+
+    def _publish(self, state: State) -> None:
+        self.state = replace(state, number=self.state.number + 1, read_only=self.read_only,
+                             can_undo=keeping.undoable(self.place))
+
+    def _read(self) -> None:
+        """Read the file again; a broken one leaves the last good state standing and says what is wrong."""
+        seen = self._signature()
+        try:
+            base = keeping.opened(self.place)
+            before = rated(base.machine)
+        except BadInput as why:
+            self._seen = seen
+            if self.state.trouble != str(why) or not self.state.number:
+                self._publish(replace(self.state, trouble=str(why)))
+            return
+        edits, lost = self._edits.laid_again(base.machine)
+        self._base, self._seen = base, seen
+        verdict, more = _standing(edits, base.machine, before)
+        self._edits = edits if not more else Edits()
+        self._publish(State(self.state.number, before, verdict, self._edits.made,
+                            (*self.state.lost, *(Lost(e, w) for e, w in (*lost, *more)))))
+
+    def _signature(self) -> tuple[Any, ...]:
+        """Changes whenever the file or a table beside it is written."""
+        found = []
+        for path in (self.place, *sorted(self.place.parent.glob("*.csv"))):
+            try:
+                stat = path.stat()
+                found.append((path.name, stat.st_mtime_ns, stat.st_size, stat.st_ino))
+            except OSError:
+                found.append((path.name, 0, 0, 0))
+        return tuple(found)
+
+    def _refuse_reader(self) -> None:
+        if self.read_only:
+            raise BadInput(f"This desk only reads: {self.read_only}")
+
+
+def _standing(edits: Edits, base: Machine, before: Verdict) -> tuple[Verdict, list[tuple[Edit, str]]]:
+    """The verdict with edits that apply; all of them lost where the machine cannot be solved with them."""
+    if not edits.made:
+        return before, []
+    try:
+        return rated(edits.over(base)), []
+    except BadInput as why:
+        return before, [(edit, str(why)) for edit in edits.made]
+
+
+def rated(machine: Machine) -> Verdict:
+    """A machine solved and rated, as `layshaft check` does it, its findings sorted. Raises `MachineErrors`."""
+    run = kept_run(machine)
+    verdict = rate(solve(machine, run.moments), run)
+    _ = verdict.findings  # sorted here, once, by whoever solves, and not by the first window that reads
+    return verdict
+
+
+def opened(path: Path, read_only: str = "") -> Draft:
+    """The draft of a machine file, read for the first time. A broken file opens too. Raises `MachineErrors`."""
+    place = machine_file(path)
+    draft = Draft(place.resolve() if place.is_symlink() else place, read_only)
+    draft.look(again=True)
+    return draft
+
+

@@ -1,0 +1,44 @@
+"""What a draft moves: every verdict that turned and every margin that reads otherwise than before."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from layshaft.faces.desk.draft import State, key
+from layshaft.trace.findings import WORST_FIRST, Finding, Word
+
+
+@dataclass(frozen=True)
+class Moves:
+    """How many figures moved, and how many verdicts there are of each word, before and now."""
+
+    figures: int
+    turned: list[tuple[Finding, Finding]]
+    """Findings whose word changed: as it was, as it is."""
+
+    came: list[Finding]
+    went: list[Finding]
+    counts: list[tuple[Word, int, int]]
+    """Word, now, before."""
+
+
+def moves(state: State) -> Moves:
+    """Everything between the file as it stands and the draft."""
+    if state.verdict is None or state.before is None:
+        return Moves(0, [], [], [], [])
+    now, before = state.verdict.findings, state.before.findings
+    words = Counter(f.verdict for f in now), Counter(f.verdict for f in before)
+    counts = [(word, words[0][word], words[1][word]) for word in WORST_FIRST]
+    if state.verdict is state.before:
+        return Moves(0, [], [], [], counts)
+    pairs = [(was, f) for f in now if (was := state.was(f)) is not None]
+    there = {key(f) for f in now}
+    return Moves(
+        sum(texts(was) != texts(f) for was, f in pairs), [(was, f) for was, f in pairs if was.verdict != f.verdict],
+        [f for f in now if state.was(f) is None], [f for f in before if key(f) not in there], counts)
+
+
+def texts(f: Finding) -> tuple[str, str, str, str]:
+    """What a finding prints."""
+    return f.verdict, f.demand_text, f.rating_text, f.margin_text

@@ -1,0 +1,133 @@
+"""From a state of the draft to a page: the templates, and what every template may say."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import count
+from typing import Any, NamedTuple, cast
+from urllib.parse import parse_qsl, quote, urlencode, urlsplit
+
+from fastapi import Request, Response
+from fastapi.responses import HTMLResponse, RedirectResponse
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from markupsafe import Markup
+
+from layshaft.faces.desk.asking import fields_of, given_at
+from layshaft.faces.desk.draft import Draft, State
+from layshaft.faces.desk.moved import Moves, moves
+from layshaft.faces.desk.rooms import Room
+from layshaft.faces.pages.words import mark, name_words, part_words, verdict_words
+from layshaft.machine.schema import SOURCE_WORDS
+from layshaft.trace.errors import BadInput
+from layshaft.trace.units import printing_in
+
+MOST_REFUSALS = 50
+SAID = "said"
+TOUR_ENDS = 5
+
+
+class Refusal(NamedTuple):
+    """What was refused, where it was typed, and why."""
+
+    path: str
+    value: str
+    why: str
+
+
+@dataclass
+class Desk:
+    """The draft, the rooms there are, and what was refused lately. `desk_of(request)` gives it to a room."""
+
+    draft: Draft
+    rooms: list[Room]
+    _refusals: OrderedDict[str, Refusal] = field(default_factory=OrderedDict)
+    _numbers: Any = field(default_factory=count)
+
+    def page(self, request: Request, template: str, state: State | None = None, **context: Any) -> Response:
+        """A room's page: `template` extends shell.html. Pass the `state` that the context was made from."""
+        state = state or self.draft.look()
+        if state.verdict is None:
+            template = "no-machine.html"
+        said = self._refusals.get(request.query_params.get(SAID, ""))
+        units = state.machine.units if state.verdict is not None else ""
+        with printing_in(units):
+            html = self.templates.get_template(template).render(
+                state=state, draft=self.draft, rooms=self.rooms, here=address(request), room=request.url.path,
+                said=said, tour=_tour(request), moves=moves_of(state), **context)
+        return HTMLResponse(html, headers={"desk-state": str(state.number)})
+
+    def refused(self, request: Request, why: BadInput, back: str = "", path: str = "", value: str = "") -> Response:
+        """Why nothing was done: back on the page that asked; where a page itself cannot be shown, instead of it."""
+        if request.method == "GET":
+            page = self.page(request, "refused.html", why=str(why))
+            page.status_code = 404
+            return page
+        parts = urlsplit(request.headers.get("referer", ""))
+        back = back or (f"{parts.path}?{parts.query}" if parts.query else parts.path) or "/"
+        name = str(next(self._numbers))
+        self._refusals[name] = Refusal(path, value, str(why))
+        while len(self._refusals) > MOST_REFUSALS:
+            self._refusals.popitem(last=False)
+        return back_to(back, name)
+
+    @cached_property
+    def templates(self) -> Environment:
+        """The templates of all rooms; a name that is not there is an error, not a blank."""
+        env = Environment(loader=PackageLoader("layshaft.faces.desk", "templates"), autoescape=select_autoescape(),
+                          undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+        env.globals |= {
+            "moved": moved, "part_words": part_words, "name_words": name_words, "sources": SOURCE_WORDS,
+            "given_at": given_at, "fields_of": fields_of, "part_link": part_link,
+            "verdict_words": lambda word: Markup(verdict_words(word)), "mark": lambda word: Markup(mark(word)),
+            "html": Markup,
+        }
+        return env
+
+
+def desk_of(request: Request) -> Desk:
+    """The desk a request is for."""
+    return cast(Desk, request.app.state.desk)
+
+
+def moves_of(state: State) -> Moves:
+    """What the draft moved."""
+    return moves(state)
+
+
+def moved(now: object, was: object | None) -> Markup:
+    """A figure; where the draft moved it, the old one struck beside it. Both as they are printed."""
+    if was is None or str(was) == str(now):
+        return Markup("<span>{}</span>").format(now)
+    return Markup('<span class="moved"><span class="unseen">was </span><s>{}</s> <span class="unseen">now </span>'
+                  "<ins>{}</ins></span>").format(was, now)
+
+
+def part_link(path: str) -> str:
+    """Address of the room of a part."""
+    return f"/part?path={quote(path)}"
+
+
+def address(request: Request) -> str:
+    """Where a window is, without what was said there last."""
+    rest = [(k, v) for k, v in parse_qsl(request.url.query, keep_blank_values=True) if k != SAID]
+    return request.url.path + (f"?{urlencode(rest)}" if rest else "")
+
+
+def back_to(back: str, said: str = "") -> RedirectResponse:
+    """See the page a form was on, by GET; only ever a page of this desk."""
+    parts = urlsplit(back)
+    own = back.startswith("/") and not back.startswith(("//", "/\\")) and not parts.netloc
+    query = [(k, v) for k, v in parse_qsl(parts.query, keep_blank_values=True) if k != SAID] if own else []
+    query += [(SAID, said)] if said else []
+    return RedirectResponse((parts.path if own else "/") + (f"?{urlencode(query)}" if query else ""), 303)
+
+
+def _tour(request: Request) -> int:
+    """Step of the tour a window is at; 0 where it is over."""
+    told = request.cookies.get("layshaft_tour", "1")
+    step = int(told) if told.isdecimal() else 1
+    return step if 0 < step < TOUR_ENDS else 0
+
+

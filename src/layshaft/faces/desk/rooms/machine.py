@@ -1,0 +1,60 @@
+"""The first room: the machine to scale, and its verdict in the margin, worst first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request, Response
+from markupsafe import Markup
+
+from layshaft.faces.desk.rendering import desk_of
+from layshaft.faces.desk.rooms import Room
+from layshaft.faces.pages.drawing import drawings
+from layshaft.faces.pages.words import part_words
+from layshaft.trace.findings import WORST_FIRST, Finding, Word
+from layshaft.trace.units import printing_in
+from layshaft.verdict.cautions import cautions
+from layshaft.verdict.guesses import guesses
+from layshaft.verdict.next_step import next_step
+from layshaft.verdict.rate import Verdict
+
+ROOM = Room("/", "Machine", "The whole machine to scale, worst part first")
+SHOWN_FIRST: tuple[Word, ...] = ("fails", "unknown", "thin")
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One part in the margin: its worst finding, and how many more it has."""
+
+    path: str
+    name: str
+    worst: Finding
+    more: list[Finding]
+
+
+@router.get("/")
+def machine(request: Request, show: Annotated[list[str] | None, Query()] = None, named: str = "") -> Response:
+    """The machine room; `show` are the verdicts listed, `named` what the parts listed are called."""
+    desk = desk_of(request)
+    state = desk.draft.look()
+    if state.verdict is None:
+        return desk.page(request, "machine.html", state)
+    words = [w for w in WORST_FIRST if w in (show if show is not None else SHOWN_FIRST)]
+    with printing_in(state.machine.units):
+        return desk.page(
+            request, "machine.html", state, drawing=Markup(drawings(state.verdict.solved)),
+            entries=entries(state.verdict, words, named), words=words, all_words=WORST_FIRST, named=named,
+            next_step=next_step(state.verdict), guesses=guesses(state.verdict), cautions=cautions(state.verdict),
+            paths=list(state.machine.givens))
+
+
+def entries(verdict: Verdict, words: list[Word], named: str) -> list[Entry]:
+    """Parts whose worst verdict is one of these words and whose name holds what was asked, worst first."""
+    by_part: dict[str, list[Finding]] = {}
+    for f in verdict.findings:
+        by_part.setdefault(f.part, []).append(f)
+    asked = named.casefold().split()
+    return [Entry(path, part_words(path), found[0], found[1:]) for path, found in by_part.items()
+            if found[0].verdict in words and all(word in f"{path} {part_words(path)}".casefold() for word in asked)]

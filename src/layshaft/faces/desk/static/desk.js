@@ -1,0 +1,21 @@
+/* What the page cannot say in HTML: late answers are thrown away, and a desk that has stopped says so. */
+"use strict";
+(() => {
+  const sheet = () => document.getElementById("sheet");
+  const number = () => Number(sheet()?.dataset.state ?? 0);
+  let failures = 0;
+
+  // A field somebody is typing in keeps what was typed when another window moves the draft.
+  if (window.Idiomorph) Idiomorph.defaults.ignoreActiveValue = true;
+
+  document.addEventListener("htmx:beforeSwap", (event) => {
+    const told = event.detail.xhr.getResponseHeader("desk-state");
+    if (told !== null && Number(told) < number()) event.detail.shouldSwap = false;
+    if (event.detail.xhr.status === 404 && told !== null) event.detail.shouldSwap = true;
+  });
+
+  const gone = (is) => { document.getElementById("gone").hidden = !is; };
+  document.addEventListener("htmx:sendError", () => { failures += 1; gone(failures > 1); });
+  document.addEventListener("htmx:responseError", (event) => { if (event.detail.xhr.status === 403) gone(true); });
+  document.addEventListener("htmx:afterOnLoad", () => { failures = 0; gone(false); });
+})();

@@ -1,0 +1,59 @@
+"""The builder's evening, in a real Chromium: open, change, look, keep, undo; edits and mishaps from outside."""
+
+import pytest
+
+pytestmark = pytest.mark.browser
+TEETH = "stages.lens chain.teeth[1]"
+
+
+def what_if(page, path, value):
+    page.get_by_label("Which given").fill(path)
+    page.get_by_label("Its new value").fill(value)
+    page.keyboard.press("Enter")
+
+
+def test_a_tooth_count_is_changed_looked_at_kept_and_taken_back(page, desk):
+    original = desk.place.read_bytes()
+    page.goto(desk.link)
+    assert page.get_by_role("heading", name="The verdict").is_visible()
+    assert page.locator(".moved").count() == 0
+    what_if(page, TEETH, "44")
+    slip = page.get_by_role("complementary", name="Draft")
+    slip.get_by_text("figures moved").wait_for()
+    assert page.locator("#room .moved").count() > 0
+    assert desk.place.read_bytes() == original
+    slip.get_by_role("button", name="Keep", exact=True).click()
+    page.get_by_role("button", name="Undo what was kept last").wait_for()
+    assert "44]" in desk.place.read_text() and page.locator(".moved").count() == 0
+    page.get_by_role("button", name="Undo what was kept last").click()
+    page.get_by_role("button", name="Undo what was kept last").wait_for(state="detached")
+    assert desk.place.read_bytes() == original
+
+
+def test_a_value_that_cannot_be_is_refused_beside_the_field(page, desk):
+    page.goto(desk.link)
+    what_if(page, "drives.weight.mass", "3 m")
+    alert = page.get_by_role("alert").filter(has_text="Nothing was changed")
+    alert.wait_for()
+    assert "mass" in alert.inner_text()
+    assert page.get_by_label("Its new value").input_value() == "3 m"
+
+
+def test_a_second_window_follows_the_first(page, desk):
+    page.goto(desk.link)
+    other = page.context.new_page()
+    other.goto(desk.origin)
+    what_if(page, TEETH, "44")
+    other.get_by_text("figures moved").wait_for()
+
+
+def test_a_file_broken_elsewhere_is_said_and_a_mended_one_is_noticed(page, desk):
+    page.goto(desk.link)
+    text = desk.place.read_text()
+    desk.place.write_text(text.replace("shafts:", "shfts:", 1))
+    notice = page.get_by_role("alert").filter(has_text="cannot be used as it stands")
+    notice.wait_for()
+    assert "shfts" in notice.inner_text()
+    assert page.get_by_role("heading", name="The verdict").is_visible()
+    desk.place.write_text(text)
+    notice.wait_for(state="detached")
