@@ -43,10 +43,11 @@ def _heads(found: Comparison) -> str:
 def _words(found: Comparison) -> Iterator[str]:
     """One paragraph for each option, built from the numbers."""
     for i, label in enumerate(found.labels[1:], 1):
-        yield wrapped(f"{label}: {'; '.join(_sentence(found, i))}.", "    ", "  ")
+        yield wrapped(f"{label}: {'; '.join(sentences(found, i))}.", "    ", "  ")
 
 
-def _sentence(found: Comparison, i: int) -> Iterator[str]:
+def sentences(found: Comparison, i: int) -> Iterator[str]:
+    """What machine `i` does otherwise than the first, clause by clause."""
     changes = found.changes(i)
     better = [f for (was, now), fs in changes.items() for f in fs if now == "holds" and was != "not there"]
     worse = [f for (was, now), fs in changes.items() for f in fs if was == "holds"]

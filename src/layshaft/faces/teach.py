@@ -42,7 +42,7 @@ def walk_text(walk: Walk) -> str:
         lines += ["", *_wrapped(walk.lesson.purpose, 0), "", *walk.lesson.drawing.splitlines()]
     lines += _givens(walk)
     heading = None
-    for number, step in enumerate(filter(_worth_a_word, working_steps(walk.trace)), 1):
+    for number, step in enumerate(filter(worth_a_word, working_steps(walk.trace)), 1):
         if step.group != heading:
             heading = step.group
             lines += _heading(heading or "Step by step")
@@ -65,7 +65,7 @@ def _givens(walk: Walk) -> list[str]:
     return lines
 
 
-def _worth_a_word(step: Step) -> bool:
+def worth_a_word(step: Step) -> bool:
     """Steps that only switch a remark on teach nothing: the remark itself is printed."""
     return step.formula is None or "remark applies" not in step.formula.explanation
 
@@ -76,12 +76,12 @@ def _step(number: int, step: Step, walk: Walk) -> list[str]:
         lines += _wrapped(f"= {text}", 6, " " * 8) if text else []
     if unknown := why_unknown(step):
         lines += _wrapped(unknown, 6)
-    for text in _about(step, walk):
+    for text in about_step(step, walk):
         lines += _wrapped(text, 6)
     return lines
 
 
-def _about(step: Step, walk: Walk) -> list[str]:
+def about_step(step: Step, walk: Walk) -> list[str]:
     """What the step is for, what it stands on, what doubling does."""
     said = [step.formula.explanation] if step.formula else []
     if walk.lesson and step.symbol in walk.lesson.steps:

@@ -83,8 +83,13 @@ def compare(machine: Machine, options: Sequence[str]) -> Comparison:
         for name in text.split(AND):
             other = named_option(other, name.strip())
         machines.append(other)
+    return beside([AS_IT_STANDS, *options], machines)
+
+
+def beside(labels: Sequence[str], machines: Sequence[Machine]) -> Comparison:
+    """Machines side by side, whatever made them differ; the first is what the others are held against."""
     verdicts = [rate(solve(m)) for m in machines]
-    found = Comparison([AS_IT_STANDS, *options], verdicts)
+    found = Comparison(list(labels), verdicts)
     found.facts = _facts(verdicts)
     found.moved = _moved(verdicts)
     return found

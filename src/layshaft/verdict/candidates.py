@@ -301,7 +301,7 @@ def shaft_search(c: Context, shaft: Shaft) -> Search:
             note = f"as one plain bar of {plain_length(shaft) / MILLI:g} mm"
     if len(lengths) > 1:
         return Search(cannot="more than one length is open")
-    found = Search(gather=_of_shafts, inside=_only_shaft(shaft.name), note=note)
+    found = Search(gather=of_shafts, inside=_only_shaft(shaft.name), note=note)
     steel = weakest(shaft.material)
     for d in bars if open_ else ():
         sets: dict[str, float | str] = {**dict.fromkeys(open_, d), **lengths, **steel}
@@ -314,7 +314,7 @@ def shaft_search(c: Context, shaft: Shaft) -> Search:
     return found
 
 
-def _of_shafts(c: Context) -> list[Block]:
+def of_shafts(c: Context) -> list[Block]:
     """Every kind of row that judges a shaft."""
     return [shafts.sections(c), shafts.bearing_slopes(c), shafts.mesh_slopes(c), deflections.mesh_deflections(c),
             deflections.coupling_slopes(c), deflections.coupling_deflections(c), shafts.wind_up(c),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from html import escape
 
@@ -40,10 +41,19 @@ class Bound:
 
 def bound_sheets(verdict: Verdict, *, every: bool = True) -> list[Bound]:
     """Every sheet, or only those of what does not hold; parts in the order of their worst finding."""
+    return _bound(verdict, [f for f in verdict.findings if every or f.verdict != "holds"])
+
+
+def bound_of(verdict: Verdict, path: str) -> list[Bound]:
+    """The sheets of one part and of what sits on it."""
+    return _bound(verdict, verdict.of(path))
+
+
+def _bound(verdict: Verdict, findings: Sequence[Finding]) -> list[Bound]:
     by_place: dict[tuple[str, str, str], list[Sheet]] = {}
-    parts = {part: i for i, part in enumerate(dict.fromkeys(f.part for f in verdict.findings))}
-    for found in verdict.findings:
-        sheet = sheet_of(verdict, found) if every or found.verdict != "holds" else None
+    parts = {part: i for i, part in enumerate(dict.fromkeys(f.part for f in findings))}
+    for found in findings:
+        sheet = sheet_of(verdict, found)
         if sheet is not None:
             by_place.setdefault((found.part, found.place, found.title), []).append(sheet)
     ordered = sorted(by_place.values(), key=lambda s: parts[s[0].finding.part])

@@ -1,0 +1,191 @@
+"""The givens of one thing as fields to be written in: value with its unit, spread, source, note.
+
+A form a given: what is sent is its path and what was written. The page that takes it in reads the words
+as the file would, so `1/2 in` and `12.7 mm` are the same here as there.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from html import escape
+from typing import Any
+
+from layshaft.faces.pages.givens import GUESS
+from layshaft.faces.pages.words import anchor, short
+from layshaft.machine import paths, schema
+from layshaft.machine.listings import names
+from layshaft.machine.model import Machine
+from layshaft.machine.schema import SOURCE_WORDS, Choice, Given, Key, Thing, keys
+
+LONG = 20
+"""Letters beyond which a field takes a whole line."""
+
+MOST_LISTED = 400
+"""Sizes offered while one types; longer series are typed by name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One value of a thing: its path, its key, and what stands there."""
+
+    path: str
+    label: str
+    key: Key
+    reads: Any
+    there: Any
+
+
+def things_at(machine: Machine, path: str) -> list[Thing]:
+    """The thing a path names or belongs to, and the own listings it names, each with givens of its own."""
+    thing = _whole(machine, paths.split(path) or ())
+    if thing is None:
+        return []
+    chosen = {leaf.name.casefold() for leaf in thing.leaves if isinstance(leaf, Choice) and leaf.known}
+    return [thing, *(part for name, part in (machine.parts or {}).items() if name.casefold() in chosen)]
+
+
+def _whole(machine: Machine, steps: paths.Steps) -> Thing | None:
+    """The innermost thing on the way that has a form of its own."""
+    while steps:
+        try:
+            found = paths.in_model(machine, steps)
+        except paths.NotThereError:
+            found = None
+        if isinstance(found, Thing) and not _inside(steps):
+            return found
+        steps = steps[:-1]
+    return None
+
+
+def _inside(steps: paths.Steps) -> bool:
+    """A bush or a hub is shown with the seat it sits on."""
+    return steps[0] == "shafts" and len(steps) > 4
+
+
+def fields(thing: Thing) -> Iterator[Field]:
+    """Every value of a thing that can be written in one line, in the order of its keys; seats and idlers apart."""
+    for name, (field, k) in keys(type(thing)).items():
+        yield from _fields(f"{thing.path}.{name}", name, k, k.reads, getattr(thing, field))
+
+
+def _fields(path: str, label: str, k: Key, reads: Any, there: Any) -> Iterator[Field]:
+    if isinstance(reads, schema.ListOf) and isinstance(there, tuple) and isinstance(
+            reads.item, schema.Quantity | schema.Listing | schema.ListOf | schema.Word):
+        for i, item in enumerate(there):
+            yield from _fields(f"{path}[{i}]", f"{label} {i + 1}", k, reads.item, item)
+    elif isinstance(reads, schema.Row):
+        for i, (one, item) in enumerate(zip(reads.items, there, strict=True)):
+            yield from _fields(f"{path}[{i}]", f"{label} {i + 1}", k, one, item)
+    elif isinstance(there, Thing):
+        for name, (field, inner) in keys(type(there)).items():
+            yield from _fields(f"{path}.{name}", f"{label}: {name}", inner, inner.reads, getattr(there, field))
+    elif isinstance(reads, schema.Quantity | schema.Listing | schema.Word | schema.YesNo | schema.Text | schema.Ref):
+        yield Field(path, label, k, reads, there)
+
+
+def given_forms(machine: Machine, thing: Thing, back: str, before: Machine | None = None, action: str = "/edit") -> str:
+    """All fields of a thing: first what the file says, then what else could be said of it. An HTML fragment."""
+    said: list[str] = []
+    more: list[str] = []
+    for f in fields(thing):
+        (said if _there(f) else more).append(_form(machine, f, back, action, _was(before, f.path)))
+    rest = (f'<details class="more"><summary>{len(more)} more that can be said of it</summary>'
+            f'<div class="given-list">{"".join(more)}</div></details>') if more else ""
+    return f'<div class="given-list">{"".join(said)}</div>{rest}'
+
+
+def _there(f: Field) -> bool:
+    if isinstance(f.there, Given | Choice):
+        return f.there.state != "missing"
+    return f.there not in (None, "", {}, ())
+
+
+def text_of(there: Any) -> str:
+    """A value as the file writes it; blank for one the train worked out, which the file leaves to it."""
+    if isinstance(there, Given):
+        return there.written
+    if isinstance(there, Choice):
+        return there.name if there.state != "missing" else ""
+    if isinstance(there, bool):
+        return "yes" if there else "no"
+    return str(there or "")
+
+
+def _was(before: Machine | None, path: str) -> str:
+    steps = paths.split(path)
+    try:
+        return text_of(paths.in_model(before, steps)) if before is not None and steps else ""
+    except paths.NotThereError:
+        return ""
+
+
+def _form(machine: Machine, f: Field, back: str, action: str, was: str) -> str:
+    """One field with what belongs to it; without scripts it is sent by its own button."""
+    name = anchor("given", f.path)
+    moved = f' <s class="was">{escape(was)}</s>' if was and was != text_of(f.there) else ""
+    guess = f" {GUESS}" if isinstance(f.there, Given) and f.there.is_guess else ""
+    about = f"{name}-about"
+    css = "given given-long" if len(text_of(f.there)) > LONG else "given"
+    return (
+        f'<form class="{css}" method="post" action="{escape(action)}"><input type="hidden" name="path" '
+        f'value="{escape(f.path)}"><input type="hidden" name="back" value="{escape(back)}">'
+        f'<label for="{name}">{escape(f.label)}</label>{_input(machine, f, name, about)}{moved}{guess}'
+        f'{_doubt(f, name)}<button class="set">Set</button>'
+        f'<p class="about-given" id="{about}">{_about(f)}</p></form>')
+
+
+def _about(f: Field) -> str:
+    """Meaning and example as markup; the example of a list belongs to all of it and is left out."""
+    meaning = re.sub(r"`([^`]+)`", r"<code>\1</code>", escape(f.key.meaning[:1].upper() + f.key.meaning[1:]))
+    one = isinstance(f.key.reads, schema.Quantity) and f.key.example
+    return f"{meaning}.{f' For instance {escape(f.key.example)}.' if one else ''}"
+
+
+def _input(machine: Machine, f: Field, name: str, about: str) -> str:
+    common = f'id="{name}" name="value" aria-describedby="{about}"'
+    value = text_of(f.there)
+    options = _choices(machine, f)
+    if options is not None and not isinstance(f.reads, schema.Listing):
+        return f"<select {common}>{_options(options, value)}</select>"
+    if isinstance(f.there, Given) and f.there.known and not value:
+        common += f' placeholder="worked out: {escape(short(f.there.nominal, f.there.dimension))}"'
+    listed = ""
+    if options:
+        items = "".join(f'<option value="{escape(o)}"></option>' for o in options[:MOST_LISTED])
+        common += f' list="{name}-list"'
+        listed = f'<datalist id="{name}-list">{items}</datalist>'
+    return f'<input {common} value="{escape(value)}" autocomplete="off" spellcheck="false">{listed}'
+
+
+def _choices(machine: Machine, f: Field) -> list[str] | None:
+    """The words a field takes; None where it takes any."""
+    if isinstance(f.reads, schema.Word):
+        return list(f.reads.choices)
+    if isinstance(f.reads, schema.YesNo):
+        return ["yes", "no"]
+    if isinstance(f.reads, schema.Ref):
+        return [*(getattr(machine, f.reads.collection) or {}), *f.reads.also]
+    return names(machine, f.reads.what) if isinstance(f.reads, schema.Listing) else None
+
+
+def _options(options: list[str], value: str) -> str:
+    there = options if value in options else ["", *options]
+    return "".join(f'<option{" selected" if o == value else ""}>{escape(o)}</option>' for o in there)
+
+
+def _doubt(f: Field, name: str) -> str:
+    """Spread, source and note of a quantity, folded away behind the word it stands on."""
+    if not isinstance(f.there, Given):
+        return ""
+    g = f.there
+    ends = [short(e, g.dimension) if g.doubtful and e is not None else "" for e in (g.low, g.high)]
+    stands = (f"{g.source}, {ends[0]} to {ends[1]}" if ends[0] else g.source) if g.known else "not known"
+    inputs = "".join(
+        f'<label for="{name}-{word}">{words}</label><input id="{name}-{word}" name="{word}" value="{escape(text)}" '
+        f'autocomplete="off">' for word, words, text in
+        (("low", "at least", ends[0]), ("high", "at most", ends[1]), ("note", "note", g.note)))
+    source = (f'<label for="{name}-source">source</label><select id="{name}-source" name="source">'
+              f"{_options(list(SOURCE_WORDS), g.source if g.known else '')}</select>")
+    return f'<details class="doubt"><summary>{escape(stands)}</summary><div>{inputs}{source}</div></details>'

@@ -1,0 +1,60 @@
+"""Life and margin of a part over its speed, drawn from the rating itself."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+
+import numpy as np
+
+from layshaft.faces.pages.chart import Axis, Drawn, Values, line_chart
+from layshaft.faces.pages.words import anchor, part_words
+from layshaft.trace.units import SPEED, TIME, shown
+from layshaft.verdict.sweeps import Line, Sweep, at_now
+
+HOUR = 3600.0
+
+
+def speeds(sweeps: Sequence[Sweep]) -> str:
+    """The charts of every sweep. An HTML fragment; blank where no rating knows a speed."""
+    return "".join(_figure(sweep, i) for i, sweep in enumerate(sweeps))
+
+
+def _figure(sweep: Sweep, i: int) -> str:
+    lives = [k for k in sweep.lines if k.life is not None and np.isfinite(k.life).any()]
+    charts = (_life(sweep, lives, i) if lives else "") + _margin(sweep, i)
+    if not charts:
+        return ""
+    now = shown(sweep.now, SPEED)
+    words = (f"{part_words(sweep.part)}, {sweep.title}. The load stays that of this case; only its speed "
+             f"({sweep.meaning}) goes from a tenth to ten times {now}, which the open circle marks. How the machine "
+             "itself would load it at another speed, a change of the machine says.")
+    return f'<figure class="plate sweep">{charts}<figcaption>{escape(words)}</figcaption></figure>'
+
+
+def _axis(sweep: Sweep) -> Axis:
+    unit = SPEED.best_unit(sweep.now)
+    return Axis(f"{sweep.meaning}, {unit}", sweep.speed / SPEED.units[unit])
+
+
+def _life(sweep: Sweep, lives: list[Line], i: int) -> str:
+    x = _axis(sweep)
+    drawn = [Drawn(k.mode, k.life / HOUR, _now(sweep, x, k.life / HOUR)) for k in lives if k.life is not None]
+    post = (sweep.wanted / HOUR, f"wanted: {shown(sweep.wanted, TIME)}") if sweep.wanted > 0 else None
+    said = "; ".join(f"{k.mode} {shown(at_now(sweep, k.life), TIME)}" for k in lives if k.life is not None)
+    return line_chart(anchor(f"life-{i}", sweep.part), f"Life of {part_words(sweep.part)} against speed",
+                      f"At its own speed: {said}.", x, "life, h", drawn, post)
+
+
+def _margin(sweep: Sweep, i: int) -> str:
+    x = _axis(sweep)
+    drawn = [Drawn(k.mode, k.share, _now(sweep, x, k.share)) for k in sweep.lines if k.life is None]
+    said = "; ".join(f"{k.mode} {at_now(sweep, k.share):.3g}" for k in sweep.lines if k.life is None)
+    return line_chart(anchor(f"margin-{i}", sweep.part), f"Margin of {part_words(sweep.part)} against speed",
+                      f"Margin over what is required; at its own speed: {said}.", x, "margin over required", drawn,
+                      (1.0, "required"))
+
+
+def _now(sweep: Sweep, x: Axis, values: Values) -> tuple[float, float]:
+    at = int(np.argmin(np.abs(sweep.speed - sweep.now)))
+    return float(x.values[at]), float(values[at])

@@ -1,0 +1,178 @@
+"""The sizes next to the one a part has, each put into the machine and rated by the same `rate()`.
+
+The series, and what judges it, are those of the search for open parts; here the part is not open, and
+its own size stands among the others. The train is taken as solved: what else a size changes, a solve says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from layshaft.listings.tables import table
+from layshaft.machine import paths
+from layshaft.machine.kinds import PARTS, Coupling, FallingWeight, GearPair, OneWayHub, RollerChain, Suspended, VBelt
+from layshaft.machine.kinds.stages import SynchronousBelt
+from layshaft.machine.model import Shaft
+from layshaft.machine.schema import Choice, Given
+from layshaft.verdict import candidates
+from layshaft.verdict.candidates import Search
+from layshaft.verdict.context import Context
+from layshaft.verdict.kinds import couplings, one_way_hubs
+from layshaft.verdict.rate import Verdict
+from layshaft.verdict.search import Candidate, Tried, tried
+
+REACH = 4
+"""Sizes looked at on either side of the one there is."""
+MILLI = 1e-3
+
+
+@dataclass(slots=True)
+class Ladder:
+    """Sizes from small to large, and which of them the part has; `cannot` says why there are none."""
+
+    path: str
+    tried: list[Tried] = field(default_factory=list)
+    now: int = -1
+    cannot: str = ""
+    note: str = ""
+
+    @property
+    def down(self) -> Tried | None:
+        """The next size down."""
+        return self.tried[self.now - 1] if self.now > 0 else None
+
+    @property
+    def up(self) -> Tried | None:
+        """The next size up."""
+        return self.tried[self.now + 1] if 0 <= self.now < len(self.tried) - 1 else None
+
+
+def ladder(verdict: Verdict, path: str) -> Ladder:
+    """The sizes about the one a part has."""
+    c = verdict.context
+    words = path.split(".")
+    if words[0] not in _LOOK or len(words) < 2:
+        return Ladder(path, cannot="no list or series of sizes is known for this")
+    found = _LOOK[words[0]](c, words)
+    if found is None or found.cannot or not found.candidates:
+        why = found.cannot if found is not None else ""
+        return Ladder(path, cannot=why or "no list or series of sizes is known for this")
+    now = next((i for i, k in enumerate(found.candidates) if _is_there(c, k)), -1)
+    first = max(now - REACH, 0) if now >= 0 else 0
+    near = found.candidates[first:first + 2 * REACH + 1]
+    return Ladder(path, tried(c, near, found.gather, found.keep, found.inside), now - first if now >= 0 else -1,
+                  note=found.note)
+
+
+def _is_there(c: Context, candidate: Candidate) -> bool:
+    """Whether the machine has just these sizes."""
+    for path, value in candidate.sets.items():
+        steps = paths.split(path)
+        assert steps is not None
+        there = paths.in_model(c.machine, steps)
+        if isinstance(there, Choice) and there.name.casefold() != str(value).casefold():
+            return False
+        if isinstance(there, Given) and not abs(there.nominal - float(value)) <= 1e-9 * abs(float(value)):
+            return False
+    return True
+
+
+def _opened(thing: Any, *fields: str) -> Any:
+    """A stage or drive with some of its sizes open, so that a search asks for them."""
+    return replace(thing, **{name: replace(getattr(thing, name), state="open") for name in fields})
+
+
+# What stands where -------------------------------------------------------------------------------
+
+
+def _stage(c: Context, words: list[str]) -> Search | None:
+    stage = c.machine.stages[words[1]]
+    if len(words) > 2:
+        return None
+    if isinstance(stage, RollerChain) and stage.chain.known:
+        return _chain(c, stage)
+    if isinstance(stage, GearPair) and stage.normal_module.known and stage.face.known:
+        return candidates.gear_search(c, replace(stage, normal_module=replace(
+            stage.normal_module, state="open", value=float("nan"))))
+    if isinstance(stage, SynchronousBelt | VBelt) and stage.belt.known:
+        return candidates.belt_search(stage)
+    if isinstance(stage, Coupling | OneWayHub):
+        gather = couplings.block if isinstance(stage, Coupling) else None
+        return _own_parts(c, stage.listing, "coupling" if gather else "one-way hub",
+                          (lambda k: [couplings.block(k)]) if gather else one_way_hubs.blocks, stage.path)
+    return None
+
+
+def _chain(c: Context, stage: RollerChain) -> Search:
+    """Chains of as many strands as it has now, between the same wheels."""
+    found = candidates.chain_search(c, _opened(stage, "chain"))
+    strands = stage.chain.name.rpartition("-")[2]
+    if strands in ("2", "3"):
+        found.candidates = [Candidate(k.name.replace("-1,", f"-{strands},"), dict(k.sets) | {
+            stage.chain.path: str(k.sets[stage.chain.path]).removesuffix("1") + strands}) for k in found.candidates]
+    return found
+
+
+def _own_parts(c: Context, choice: Choice, what: str, gather: Callable[[Context], Any], path: str) -> Search:
+    """The file's own listings of a kind, by the torque they carry."""
+    kind: Any = PARTS[what]
+    torque = "steady_torque" if what == "coupling" else "torque"
+    listed = sorted((p for p in (c.machine.parts or {}).values() if isinstance(p, kind)),
+                    key=lambda p: getattr(p, torque).nominal)
+    cannot = "" if len(listed) > 1 else f"the file lists no other {what} under `parts`, and no list of them ships"
+    return Search([Candidate(p.name, {choice.path: p.name}) for p in listed], gather,
+                  lambda part: part.path == path, cannot=cannot)
+
+
+def _on_shaft(c: Context, words: list[str]) -> Search | None:
+    shaft = c.machine.shafts[words[1]]
+    if len(words) == 2:
+        return _bars(shaft)
+    seat = words[3]
+    what = words[4] if len(words) > 4 else ""
+    if what == "bearing" and shaft.seats[seat].bearing.known:
+        return candidates.bearing_search(shaft, seat, {})
+    if what == "key" and shaft.seats[seat].key_size.known:
+        return candidates.key_search(shaft, seat, {})
+    if what == "hub":
+        return candidates.hub_search(shaft, seat, {})
+    return None
+
+
+def _bars(shaft: Shaft) -> Search:
+    """All steps of a shaft one and more bars of the stock list thinner or thicker."""
+    bars = [row.number("d_mm", MILLI) for row in table("bar_diameters").rows]
+    steps = [d for d, _ in shaft.sections]
+    if not all(d.known for d in steps):
+        return Search(cannot="a step of the shaft is open")
+    places = [min(range(len(bars)), key=lambda i, d=d: abs(bars[i] - d.nominal)) for d in steps]  # type: ignore[misc]
+    found = Search(gather=candidates.of_shafts, inside=lambda m: replace(m, shafts={shaft.name: m.shafts[shaft.name]}),
+                   note="Bearings, keys and hubs keep their size here: they must be chosen anew for another bar.")
+    for move in range(-REACH, REACH + 1):
+        moved = [i + move for i in places]
+        if 0 <= min(moved) and max(moved) < len(bars):
+            sets: dict[str, float | str] = {d.path: d.nominal if move == 0 else bars[i]
+                                            for d, i in zip(steps, moved, strict=True)}
+            sizes = " / ".join(f"{v / MILLI:g}" for v in dict.fromkeys(float(v) for v in sets.values()))
+            found.candidates.append(Candidate(f"{sizes} mm bar", sets))
+    return found
+
+
+def _drive(c: Context, words: list[str]) -> Search | None:
+    drive = c.machine.drives[words[1]]
+    if not isinstance(drive, Suspended):
+        return None
+    if len(words) > 2:
+        return Search(cannot=f"its chain is chosen for the whole of drives.{drive.name}")
+    if drive.chain.known:  # type: ignore[attr-defined]
+        return candidates.weight_search(_opened(drive, "chain"))
+    if isinstance(drive, FallingWeight) and drive.suspension.known:
+        return candidates.rope_search(drive)
+    return None
+
+
+_LOOK: dict[str, Callable[[Context, list[str]], Search | None]] = {
+    "stages": _stage, "shafts": _on_shaft, "drives": _drive,
+}
