@@ -54,7 +54,7 @@ def test_no_draw_is_worse_than_all_guesses_at_their_bad_ends():
 
 
 def test_the_same_seed_gives_the_same_answer_in_any_chunks(monkeypatch):
-    monkeypatch.setattr("layshaft.study.outcomes.CHUNK", 50)
+    monkeypatch.setattr("layshaft.study.outcomes.at_once", lambda _machine: 50)
     again = doubt(MILL, 256)
     assert (again.outcomes.codes == FOUND.outcomes.codes).all()
     assert [w.cause for w in again.owners] == [w.cause for w in FOUND.owners]
@@ -99,16 +99,16 @@ def test_quantiles_have_the_moments_of_the_distribution(written):
 def test_an_interrupt_keeps_what_is_done(monkeypatch):
     import layshaft.study.outcomes as room
 
-    calls = []
+    calls, rated = [], room.rated_draws
 
-    def rate(solved):
+    def stopped(plan, solved):
         calls.append(1)
         if len(calls) == 3:
             raise KeyboardInterrupt
-        return layshaft.rate(solved)
+        return rated(plan, solved)
 
-    monkeypatch.setattr(room, "rate", rate)
-    monkeypatch.setattr(room, "CHUNK", 32)
+    monkeypatch.setattr(room, "rated_draws", stopped)
+    monkeypatch.setattr(room, "at_once", lambda _machine: 32)
     assert outcomes(MILL, drawn(MILL, 128, 1)).draws == 64
 
 

@@ -30,6 +30,9 @@ from layshaft.trace.source import STATICS
 from layshaft.trace.units import FORCE, TORQUE, Force, Length, Torque
 
 Array = npt.NDArray[np.float64]
+AT_ONCE = 250_000
+"""Products of one piece of a matrix product."""
+
 SAME_PLACE = 1e-9
 """Two positions nearer than this share of the shaft's length are one."""
 
@@ -84,7 +87,7 @@ class Beam:
                 f"({n} stations, 2 planes, columns)."
             )
         loads = np.concatenate((forces, couples)).reshape(2 * n, -1)
-        answer = (self._answers @ loads).reshape(p + 6 * n, 2, -1)
+        answer = _product(self._answers, loads).reshape(p + 6 * n, 2, -1)
         lines = (answer[p + k * n : p + (k + 1) * n] for k in range(6))
         return BeamResult(answer[:p], *lines)
 
@@ -92,6 +95,19 @@ class Beam:
         """Deflection at each station (rows) under one newton at each (columns), in m/N; symmetric."""
         n, p = len(self.stations), len(self.supports)
         return np.array(self._answers[p + 4 * n : p + 5 * n, :n])
+
+
+def _product(answers: Array, loads: Array) -> Array:
+    """The matrix product in pieces that stay in the cache, and that a library does not share out among processors:
+    of so narrow a matrix that costs more than it gains, above all where other work keeps them busy."""
+    step = max(1, AT_ONCE // answers.size)
+    if loads.shape[1] <= step:
+        found: Array = answers @ loads
+        return found
+    whole = np.empty((len(answers), loads.shape[1]))
+    for start in range(0, loads.shape[1], step):
+        np.matmul(answers, loads[:, start: start + step], out=whole[:, start: start + step])
+    return whole
 
 
 def refuse_impossible(ends: Sequence[float], diameters: Sequence[float], bores: Sequence[float],

@@ -13,15 +13,17 @@ import numpy.typing as npt
 
 from layshaft.machine.model import Machine
 from layshaft.machine.sampling import Draws, with_draws
-from layshaft.trace.findings import HOLDS, UNKNOWN, verdicts
+from layshaft.trace.findings import HOLDS, UNKNOWN
 from layshaft.train.solve import solve
-from layshaft.verdict.rate import Verdict, rate
+from layshaft.verdict.sampled import NEVER_RATED, Key, Worst, plan_of, rated_draws
 
-Key = tuple[str, str]
-"""Path of the part, failure mode."""
+__all__ = ["Key", "Outcomes", "Progress", "at_once", "chunk", "outcomes"]
 
-CHUNK = 128
-"""Draws gone through at once: more of them no longer fit the processor's cache."""
+ROWS_AT_ONCE = 450_000
+"""Stations times cases times draws gone through at once: some hundred megabytes."""
+
+FEWEST, MOST = 16, 1024
+"""Draws gone through at once, whatever the machine."""
 
 Progress = Callable[[float], None]
 
@@ -56,52 +58,26 @@ class Outcomes:
 
 def outcomes(machine: Machine, draws: Mapping[str, Draws], progress: Progress = lambda _done: None) -> Outcomes:
     """Solve and rate the machine in all draws, chunk by chunk; an interrupt keeps the chunks that are done."""
-    count = len(next(iter(draws.values())))
-    shares: list[npt.NDArray[np.float32]] = []
-    codes: list[npt.NDArray[np.int8]] = []
-    keys: list[Key] = []
-    for start in range(0, count, CHUNK):
-        part = {cause: values[start: start + CHUNK] for cause, values in draws.items()}
+    count, size = len(next(iter(draws.values()))), at_once(machine)
+    chunks: list[Worst] = []
+    for start in range(0, count, size):
         try:
-            verdict = rate(solve(with_draws(machine, part)))
+            chunks.append(chunk(machine, {cause: values[start: start + size] for cause, values in draws.items()}))
         except KeyboardInterrupt:
-            if not shares:
+            if not chunks:
                 raise
             break
-        found = _of(verdict, min(CHUNK, count - start))
-        keys = keys or list(found)
-        shares.append(np.stack([found[k][0] for k in keys]))
-        codes.append(np.stack([found[k][1] for k in keys]))
-        progress(min(start + CHUNK, count))
-    return Outcomes(keys, np.concatenate(shares, axis=1), np.concatenate(codes, axis=1))
+        progress(min(start + size, count))
+    keys = list(chunks[0])
+    return Outcomes(keys, np.concatenate([[c[k][0] for k in keys] for c in chunks], axis=1),
+                    np.concatenate([[c[k][1] for k in keys] for c in chunks], axis=1))
 
 
-def _of(verdict: Verdict, n: int) -> dict[Key, tuple[npt.NDArray[np.float32], npt.NDArray[np.int8]]]:
-    """Share and code of every finding in one chunk."""
-    found: dict[Key, tuple[npt.NDArray[np.float32], npt.NDArray[np.int8]]] = {}
-    for r in verdict.rated:
-        asked = r.asked[:, :, None]
-        share = np.where(asked, r.ranked, np.inf).min(axis=1)
-        code = np.where(asked, r.codes, HOLDS).min(axis=1).astype(np.int8)
-        for p, part in enumerate(r.block.parts):
-            if r.asked[p].any():
-                _worse(found, (part.path, r.mode), share[p], code[p], n)
-    for finding in verdict.whole:
-        each = np.float64(finding.margin) if finding.each is None else finding.each
-        share = np.nan_to_num(each / finding.required, nan=0.0)
-        code = _codes(each, finding.required, finding.hurts)
-        known = finding.verdict != "unknown"
-        _worse(found, (finding.part, finding.mode), share, code if known else np.int8(UNKNOWN), n)
-    return found
+def at_once(machine: Machine) -> int:
+    """Draws that are gone through at once: fewer of a large machine. It depends on nothing but the machine."""
+    return int(np.clip(ROWS_AT_ONCE // max(1, plan_of(machine).rows), FEWEST, MOST))
 
 
-def _codes(margin: npt.ArrayLike, required: float, hurts: str) -> npt.NDArray[np.int8]:
-    return verdicts(1.0, 1.0, margin, required, bool(hurts))
-
-
-def _worse(found: dict[Key, tuple[npt.NDArray[np.float32], npt.NDArray[np.int8]]], key: Key, share: npt.ArrayLike,
-           code: npt.ArrayLike, n: int) -> None:
-    """Keep the smaller share and the worse code of a finding, draw by draw."""
-    new = (np.broadcast_to(np.asarray(share, np.float32), (n,)), np.broadcast_to(np.asarray(code, np.int8), (n,)))
-    old = found.get(key)
-    found[key] = new if old is None else (np.minimum(old[0], new[0]), np.minimum(old[1], new[1]))
+def chunk(machine: Machine, draws: Mapping[str, Draws]) -> Worst:
+    """Share and code of every finding in a few draws."""
+    return rated_draws(plan_of(machine), solve(with_draws(machine, draws), without=NEVER_RATED))

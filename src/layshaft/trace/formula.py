@@ -185,6 +185,7 @@ class Remark:
 
 
 _active: ContextVar[Trace | None] = ContextVar("layshaft_trace", default=None)
+skips: ContextVar[Callable[[FormulaInfo], bool] | None] = ContextVar("layshaft_skips", default=None)
 
 
 @contextmanager
@@ -261,6 +262,9 @@ def formula(
         def call(*args: P.args, **kwargs: P.kwargs) -> N:
             trace = _active.get()
             if trace is None:
+                skip = skips.get()
+                if skip is not None and skip(info):
+                    return cast(N, np.nan)
                 value: N = function(*args, **kwargs)
                 if type(value) is np.ndarray:
                     return value[()]  # type: ignore[no-any-return]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -75,43 +75,50 @@ class Solved:
         return next(s for s in self.sets.values() if shaft in s.ratio)
 
 
-def solve(machine: Machine, moments: Sequence[Moment] = ()) -> Solved:
+Cases = Callable[[Machine, dict[str, Role]], list[Column]]
+
+
+def solve(machine: Machine, moments: Sequence[Moment] = (), without: Collection[str] = ()) -> Solved:
     """Solve a machine, nominal or sampled; `moments` of a run over time become cases of their own.
 
-    Raises `MachineErrors` for what cannot turn at all.
+    Cases in `without` are left out. Raises `MachineErrors` for what cannot turn at all.
     """
+    def cases(machine: Machine, roles: dict[str, Role]) -> list[Column]:
+        found = [*columns(machine, roles), *brake_columns(machine, roles), *moment_columns(machine, roles, moments)]
+        return [column for column in found if column.case not in without] if without else found
+
     with np.errstate(all="ignore"):
-        solved = _meshed(machine, moments)
+        solved = _meshed(machine, cases)
         solved.budget = budget(solved)
         return solved
 
 
-def _meshed(machine: Machine, moments: Sequence[Moment]) -> Solved:
+def _meshed(machine: Machine, cases: Cases) -> Solved:
     """Solved, and again until the friction of every worm of no stated efficiency fits the speed it slides at."""
     names, mus = worms.undecided(machine), worms.first_guess(machine)
     for _ in range(bushes.MOST_ROUNDS if names else 0):
-        solved = _rubbed(worms.with_friction(machine, mus), moments)
+        solved = _rubbed(worms.with_friction(machine, mus), cases)
         before, mus = mus, worms.frictions(solved, names)
         if bushes.settled(before, mus):
             return solved
-    return _rubbed(worms.with_friction(machine, dict.fromkeys(names, float("nan"))) if names else machine, moments)
+    return _rubbed(worms.with_friction(machine, dict.fromkeys(names, float("nan"))) if names else machine, cases)
 
 
-def _rubbed(machine: Machine, moments: Sequence[Moment]) -> Solved:
+def _rubbed(machine: Machine, cases: Cases) -> Solved:
     """Solved, and again until the friction of every bush of no stated drag fits the load it gives."""
-    seats, solved = bushes.undecided(machine), _solve(bushes.without_drag(machine), moments)
+    seats, solved = bushes.undecided(machine), _solve(bushes.without_drag(machine), cases)
     drags: dict[tuple[str, str], Any] = dict.fromkeys(seats, 0.0)
     for _ in range(bushes.MOST_ROUNDS if seats else 0):
         before, drags = drags, bushes.friction(solved, seats)
         if bushes.settled(before, drags):
             return solved
-        solved = _solve(bushes.with_friction(machine, drags), moments)
+        solved = _solve(bushes.with_friction(machine, drags), cases)
     if not seats:
         return solved
-    return _solve(bushes.with_friction(machine, dict.fromkeys(seats, float("nan"))), moments)
+    return _solve(bushes.with_friction(machine, dict.fromkeys(seats, float("nan"))), cases)
 
 
-def _solve(machine: Machine, moments: Sequence[Moment]) -> Solved:
+def _solve(machine: Machine, cases: Cases) -> Solved:
     machine, taken = with_ratios(machine)
     refuse(machine)
     worms.refuse(machine)
@@ -128,7 +135,7 @@ def _solve(machine: Machine, moments: Sequence[Moment]) -> Solved:
             roles[root] = role(machine, sets[root])
     machine, trims = with_trims(machine, sets)
     taken += trims
-    cols = [*columns(machine, roles), *brake_columns(machine, roles), *moment_columns(machine, roles, moments)]
+    cols = cases(machine, roles)
     solved = Solved(machine, cols, sets, roles, samples, taken={t.path: t for t in taken})
     for root, r in roles.items():
         _merge(solved, root, solve_set(machine, r, cols, solved.samples))

@@ -19,7 +19,7 @@ PLAIN = Source("methods of a room", obtained="derived")
 
 
 @functools.cache
-def _one_run(rate: Callable[[Any], Any], inputs: Any) -> tuple[Trace, tuple[Check, ...]]:
+def one_run(rate: Callable[[Any], Any], inputs: Any) -> tuple[Trace, tuple[Check, ...]]:
     """One traced run of a room on unknown inputs.
 
     A room calls the same methods whatever its inputs (it has no branches on values), so one trace a
@@ -35,7 +35,7 @@ def _one_run(rate: Callable[[Any], Any], inputs: Any) -> tuple[Trace, tuple[Chec
 @functools.cache
 def relies_on(rate: Callable[[Any], Any], inputs: Any, mode: str) -> tuple[frozenset[str], tuple[Source, ...]]:
     """Inputs that the margin of a mode stands on, and the sources of every method and table on the way."""
-    _, checks = _one_run(rate, inputs)
+    _, checks = one_run(rate, inputs)
     found: dict[int, Step] = {}
     check = next(c for c in checks if c.mode == mode)
     waiting = [s for v in (check.margin, check.rating, check.demand) if (s := origin(v)) is not None]
@@ -58,7 +58,7 @@ def remembered(rate: Callable[[Any], Any], inputs: Any, mode: str) -> bool:
 @functools.cache
 def _stands_on(rate: Callable[[Any], Any], inputs: Any) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Methods with versions, and tables read inside the room, as lines of a record."""
-    trace, _ = _one_run(rate, inputs)
+    trace, _ = one_run(rate, inputs)
     methods = {s.formula.name: s.formula.version for s in trace.steps if s.formula is not None}
     read = {s.detail["table"] for s in trace.steps if s.kind == "looked up"}
     lines = tuple(f"{name} version {version}" for name, version in sorted(methods.items()))

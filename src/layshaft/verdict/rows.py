@@ -20,6 +20,10 @@ from layshaft.trace.source import Source
 from layshaft.verdict.required import lets_go, required_margin
 
 Array = npt.NDArray[np.float64]
+Numbers = npt.NDArray[np.intp]
+Picked = Numbers | slice
+"""Some of the cases; a slice where they follow each other, which costs no copy."""
+
 ROW = Source("one row of many", obtained="derived")
 
 
@@ -72,16 +76,17 @@ class Block:
 
     _traced: tuple[Check, ...] | None = field(default=None, init=False)
 
-    def stacked(self) -> dict[str, Array]:
-        """Every input as one array that broadcasts to (parts, cases, samples)."""
+    def stacked(self, parts: Numbers | None = None, cases: Picked | None = None) -> dict[str, Array]:
+        """Every input as one array that broadcasts to (parts, cases, samples), of all of them or of some."""
         names = [f.name for f in self.inputs.quantities()]
-        return {name: _stack([part.inputs[name] for part in self.parts]) for name in names}
+        here = self.parts if parts is None else [self.parts[p] for p in parts]
+        return {name: _stack([part.inputs[name] for part in here], cases) for name in names}
 
-    def rated(self) -> tuple[Check, ...]:
-        """The one call of `rate` for the whole machine."""
+    def rated(self, parts: Numbers | None = None, cases: Picked | None = None) -> tuple[Check, ...]:
+        """The one call of `rate` for the whole machine, or for some parts in some cases."""
         origins = dict.fromkeys([f.name for f in self.inputs.quantities()], ROW)
         with np.errstate(all="ignore"):
-            return tuple(self.rate(self.inputs(origins=origins, **self.stacked())).checks)
+            return tuple(self.rate(self.inputs(origins=origins, **self.stacked(parts, cases))).checks)
 
     def traced(self) -> tuple[Check, ...]:
         """The same with the trace on, kept: it tells of every row where an unknown comes from."""
@@ -99,10 +104,12 @@ class Block:
         return self.inputs(origins=origins, **values)
 
 
-def _stack(values: list[Any]) -> Array:
-    """(P,1,1) where all are plain numbers, else (P, cases or 1, samples or 1)."""
+def _stack(values: list[Any], picked: Picked | None = None) -> Array:
+    """(P,1,1) where all are plain numbers, else (P, cases or 1, samples or 1); of all cases or those picked."""
     if np.ndarray not in set(map(type, values)):
         return np.array(values, dtype=np.float64)[:, None, None]
+    if picked is not None:
+        values = [v[picked] if np.ndim(v) == 2 and len(v) > 1 else v for v in values]
     shapes = {v.shape for v in values if isinstance(v, np.ndarray)}
     cases = max((shape[0] for shape in shapes if len(shape) == 2), default=1)
     samples = max((shape[-1] for shape in shapes if shape), default=1)
