@@ -57,3 +57,16 @@ def test_a_file_broken_elsewhere_is_said_and_a_mended_one_is_noticed(page, desk)
     assert page.get_by_role("heading", name="The verdict").is_visible()
     desk.place.write_text(text)
     notice.wait_for(state="detached")
+
+
+def test_what_was_unfolded_and_where_one_was_stay_when_figures_move(page, desk):
+    page.goto(desk.link)
+    page.locator(".entry summary").first.click()
+    asked = []
+    page.on("request", lambda request: asked.append(request.url.removeprefix(desk.origin)))
+    what_if(page, TEETH, "44")
+    page.get_by_text("figures moved").wait_for()
+    assert page.locator(".entry details").first.get_attribute("open") is not None
+    assert page.evaluate("document.activeElement.name") == "value"
+    page.wait_for_timeout(2500)  # two looks of the window: it is told that nothing is new and does not load again
+    assert asked[:2] == ["/edit", "/"] and set(asked[2:]) == {f"/moved?seen={desk.draft.state.number}"}

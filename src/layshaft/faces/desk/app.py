@@ -18,7 +18,6 @@ from layshaft.faces.pages.style import style
 from layshaft.trace.errors import BadInput
 
 SCRIPTS = ("htmx.min.js", "idiomorph-ext.min.js", "uPlot.iife.min.js", "uPlot.min.css")
-OWN = ("desk.css", "desk.js")
 KINDS = {"js": "text/javascript", "css": "text/css"}
 FOR_A_WHILE = {"cache-control": "private, max-age=3600"}
 TOUR, A_YEAR = "layshaft_tour", 31_536_000
@@ -52,7 +51,7 @@ def guarded(draft: Draft, port: int) -> Guard:
 def _add_files(app: FastAPI) -> None:
     """Style and scripts, by name: no path is ever put together from what is asked for."""
     home = files("layshaft.faces.desk")
-    texts = {name: home.joinpath("static", name) for name in OWN}
+    texts = {place.name: place for place in home.joinpath("static").iterdir() if place.name.endswith(tuple(KINDS))}
     texts |= {name: home.joinpath("assets", name) for name in SCRIPTS}
 
     @app.get("/files/{name}")

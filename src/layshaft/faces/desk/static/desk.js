@@ -6,7 +6,14 @@
   let failures = 0;
 
   // A field somebody is typing in keeps what was typed when another window moves the draft.
-  if (window.Idiomorph) Idiomorph.defaults.ignoreActiveValue = true;
+  if (window.Idiomorph) {
+    Idiomorph.defaults.ignoreActiveValue = true;
+    // What somebody unfolded stays unfolded; a chart that was drawn for the same numbers is not drawn again.
+    Idiomorph.defaults.callbacks.beforeAttributeUpdated = (name, node) =>
+      !(name === "open" && node.tagName === "DETAILS");
+    Idiomorph.defaults.callbacks.beforeNodeMorphed = (old, fresh) =>
+      !(old.dataset?.keep && old.dataset.keep === fresh.dataset?.keep);
+  }
 
   document.addEventListener("htmx:beforeSwap", (event) => {
     const told = event.detail.xhr.getResponseHeader("desk-state");
