@@ -11,6 +11,7 @@ import typer
 
 from layshaft.faces import taking
 from layshaft.faces.arguments import AsJson, MachineFile, Options, Sets
+from layshaft.faces.catalogue import catalogue
 from layshaft.faces.desk.opening import open_desk
 from layshaft.faces.steadying import steady
 from layshaft.faces.terminal import (
@@ -365,6 +366,7 @@ def compare(
 
 
 app.command()(steady)
+app.add_typer(catalogue, name="catalogue")
 taking.register(app)
 app.command("open")(open_desk)
 
