@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from listings.lists_help import TWO_HEADS, bearings, taken
 
 from layshaft.listings import imported
 from layshaft.listings.imports import cells, heads
@@ -17,6 +16,7 @@ from layshaft.machine.kinds.listed import PARTS
 from layshaft.machine.schema import Quantity, keys
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import DIMENSIONS
+from listings.lists_help import TWO_HEADS, bearings, taken
 
 
 def offers(folder, kind="bearing", **asked):
