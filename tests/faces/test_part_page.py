@@ -2,16 +2,17 @@
 
 import re
 from html import escape
+from importlib.resources import files
 
 import numpy as np
 import pytest
 
 from faces.pages_help import EXAMPLES, parsed, rated
 from layshaft.faces.pages.chart import Axis, Drawn, line_chart
-from layshaft.faces.pages.given_forms import fields, given_forms, text_of, things_at
+from layshaft.faces.pages.given_forms import Sending, fields, given_forms, text_of, things_at
 from layshaft.faces.pages.part import part_page
 from layshaft.faces.pages.sizes import sizes, would
-from layshaft.faces.pages.style import rooms_style, style
+from layshaft.faces.pages.style import style
 from layshaft.machine import apply
 from layshaft.machine.schema import Choice, Given
 from layshaft.study.compare import beside
@@ -22,7 +23,7 @@ ALL = (*EXAMPLES, "mill-hoist", "village-pump")
 
 def page(verdict, path):
     return part_page(verdict, path, lambda p: f"/part?path={escape(p)}",
-                     lambda _, t: f'<button class="take">Take {escape(t.candidate.name)}</button>', back="/part")
+                     lambda _, t: f'<button class="take">Take {escape(t.candidate.name)}</button>', Sending("/part"))
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -83,7 +84,7 @@ def test_an_inch_and_a_guess_are_shown_as_they_were_written():
         "stages.winding chain.centres": {"value": "35 1/2 in", "between": ["35 in", "36 in"], "source": "assumed",
                                          "note": "by <eye>"}}})
     thing = machine.stages["winding chain"]
-    html = given_forms(machine, thing, "/part")
+    html = given_forms(machine, thing, Sending("/part"))
     reader = parsed(html)
     shown = [a for _, a in reader.tags if a.get("id", "").startswith("given-stages-winding-chain-centres")]
     values = {a["name"]: a.get("value") for a in shown if "name" in a}
@@ -97,14 +98,25 @@ def test_an_inch_and_a_guess_are_shown_as_they_were_written():
 def test_what_the_draft_changed_stands_struck_beside_it():
     before = rated("harbour-light").solved.machine
     machine = apply(before, {"set": {"stages.lens chain.teeth[0]": "21"}})
-    html = given_forms(machine, machine.stages["lens chain"], "/part", before)
-    assert html.count('<s class="was">') == 1
-    assert '<s class="was">19</s>' in html
+    html = given_forms(machine, machine.stages["lens chain"], Sending("/part", before=before))
+    assert html.count("<s>") == 1
+    assert "<s>19</s>" in html
+
+
+def test_what_was_refused_stands_where_it_was_typed():
+    machine = rated("harbour-light").solved.machine
+    way = Sending("/part", refused=("stages.lens chain.centres", "seven <mm>", "It is not a length."))
+    html = given_forms(machine, machine.stages["lens chain"], way)
+    field = next(a for _, a in parsed(html).tags if a.get("id") == "given-stages-lens-chain-centres")
+    assert field["value"] == "seven <mm>"
+    assert field["aria-invalid"] == "true"
+    assert "centres-why" in field["aria-describedby"]
+    assert "It is not a length." in html
 
 
 def test_every_kind_of_value_has_its_own_field():
     machine = rated("harbour-light").solved.machine
-    html = given_forms(machine, machine.stages["lens chain"], "/part")
+    html = given_forms(machine, machine.stages["lens chain"], Sending("/part"))
     assert re.search(r'<select id="given-stages-lens-chain-from"[^>]*>.*?<option selected>main</option>', html)
     assert re.search(r'<input id="given-stages-lens-chain-chain"[^>]* list="given-stages-lens-chain-chain-list"', html)
     assert '<option value="06B-1">' in html
@@ -144,6 +156,8 @@ def test_a_chart_breaks_where_nothing_is_known_and_marks_where_it_stands():
 
 def test_the_style_of_the_rooms_gives_no_colour_of_its_own():
     """One palette, that of the printed page: the rooms only use its names."""
-    assert not re.search(r"#[0-9a-f]{3,6}\b", rooms_style())
-    named = set(re.findall(r"var\((--[a-z]+)\)", rooms_style()))
-    assert named <= set(re.findall(r"(--[a-z]+):", style()))
+    home = files("layshaft.faces.desk") / "static"
+    rooms, desk = (home.joinpath(name).read_text(encoding="utf-8") for name in ("rooms.css", "desk.css"))
+    assert not re.search(r"#[0-9a-f]{3,6}\b", rooms)
+    named = set(re.findall(r"var\((--[a-z]+)\)", rooms))
+    assert named <= set(re.findall(r"(--[a-z]+):", style() + desk))

@@ -50,13 +50,17 @@ class Desk:
         state = state or self.draft.look()
         if state.verdict is None:
             template = "no-machine.html"
-        said = self._refusals.get(request.query_params.get(SAID, ""))
+        said = self.said(request)
         units = state.machine.units if state.verdict is not None else ""
         with printing_in(units):
             html = self.templates.get_template(template).render(
                 state=state, draft=self.draft, rooms=self.rooms, here=address(request), room=request.url.path,
                 said=said, tour=_tour(request), moves=moves_of(state), **context)
         return HTMLResponse(html, headers={"desk-state": str(state.number)})
+
+    def said(self, request: Request) -> Refusal | None:
+        """What was refused to this window last, and not looked at yet."""
+        return self._refusals.get(request.query_params.get(SAID, ""))
 
     def refused(self, request: Request, why: BadInput, back: str = "", path: str = "", value: str = "") -> Response:
         """Why nothing was done: back on the page that asked; where a page itself cannot be shown, instead of it."""

@@ -27,6 +27,17 @@ MOST_LISTED = 400
 
 
 @dataclass(frozen=True, slots=True)
+class Sending:
+    """How a form is sent, and what stands beside a field: what the draft changed, what was refused."""
+
+    back: str = ""
+    posts: str = 'method="post" action="/edit"'
+    before: Machine | None = None
+    refused: tuple[str, str, str] | None = None
+    """Path, what was written there, why it was refused."""
+
+
+@dataclass(frozen=True, slots=True)
 class Field:
     """One value of a thing: its path, its key, and what stands there."""
 
@@ -85,15 +96,15 @@ def _fields(path: str, label: str, k: Key, reads: Any, there: Any) -> Iterator[F
         yield Field(path, label, k, reads, there)
 
 
-def given_forms(machine: Machine, thing: Thing, back: str, before: Machine | None = None, action: str = "/edit") -> str:
+def given_forms(machine: Machine, thing: Thing, way: Sending) -> str:
     """All fields of a thing: first what the file says, then what else could be said of it. An HTML fragment."""
     said: list[str] = []
     more: list[str] = []
     for f in fields(thing):
-        (said if _there(f) else more).append(_form(machine, f, back, action, _was(before, f.path)))
+        (said if _there(f) else more).append(_form(machine, f, way))
     rest = (f'<details class="more"><summary>{len(more)} more that can be said of it</summary>'
-            f'<div class="given-list">{"".join(more)}</div></details>') if more else ""
-    return f'<div class="given-list">{"".join(said)}</div>{rest}'
+            f'<div class="fact-list">{"".join(more)}</div></details>') if more else ""
+    return f'<div class="fact-list">{"".join(said)}</div>{rest}'
 
 
 def _there(f: Field) -> bool:
@@ -121,19 +132,21 @@ def _was(before: Machine | None, path: str) -> str:
         return ""
 
 
-def _form(machine: Machine, f: Field, back: str, action: str, was: str) -> str:
+def _form(machine: Machine, f: Field, way: Sending) -> str:
     """One field with what belongs to it; without scripts it is sent by its own button."""
-    name = anchor("given", f.path)
-    moved = f' <s class="was">{escape(was)}</s>' if was and was != text_of(f.there) else ""
+    name, text, was = anchor("given", f.path), text_of(f.there), _was(way.before, f.path)
+    moved = (f'<span class="moved"><span class="unseen">was </span><s>{escape(was)}</s></span>'
+             if was and was != text else "")
     guess = f" {GUESS}" if isinstance(f.there, Given) and f.there.is_guess else ""
-    about = f"{name}-about"
-    css = "given given-long" if len(text_of(f.there)) > LONG else "given"
+    said = way.refused if way.refused and way.refused[0] == f.path else None
+    why = f'<p class="why" id="{name}-why">{escape(said[2])}</p>' if said else ""
+    css = "fact fact-long" if len(text) > LONG else "fact"
     return (
-        f'<form class="{css}" method="post" action="{escape(action)}"><input type="hidden" name="path" '
-        f'value="{escape(f.path)}"><input type="hidden" name="back" value="{escape(back)}">'
-        f'<label for="{name}">{escape(f.label)}</label>{_input(machine, f, name, about)}{moved}{guess}'
-        f'{_doubt(f, name)}<button class="set">Set</button>'
-        f'<p class="about-given" id="{about}">{_about(f)}</p></form>')
+        f'<form class="{css}" {way.posts}><input type="hidden" name="path" value="{escape(f.path)}">'
+        f'<input type="hidden" name="back" value="{escape(way.back)}">'
+        f'<label for="{name}">{escape(f.label)}</label>{_input(machine, f, name, said)}{moved}{guess}'
+        f'{_doubt(f, name)}<button class="plain">Try it</button>{why}'
+        f'<p class="about-fact" id="{name}-about">{_about(f)}</p></form>')
 
 
 def _about(f: Field) -> str:
@@ -143,9 +156,10 @@ def _about(f: Field) -> str:
     return f"{meaning}.{f' For instance {escape(f.key.example)}.' if one else ''}"
 
 
-def _input(machine: Machine, f: Field, name: str, about: str) -> str:
-    common = f'id="{name}" name="value" aria-describedby="{about}"'
-    value = text_of(f.there)
+def _input(machine: Machine, f: Field, name: str, said: tuple[str, str, str] | None) -> str:
+    common = f'id="{name}" name="value" aria-describedby="{f"{name}-why " if said else ""}{name}-about"'
+    common += ' aria-invalid="true"' if said else ""
+    value = said[1] if said else text_of(f.there)
     options = _choices(machine, f)
     if options is not None and not isinstance(f.reads, schema.Listing):
         return f"<select {common}>{_options(options, value)}</select>"
@@ -188,4 +202,4 @@ def _doubt(f: Field, name: str) -> str:
         (("low", "at least", ends[0]), ("high", "at most", ends[1]), ("note", "note", g.note)))
     source = (f'<label for="{name}-source">source</label><select id="{name}-source" name="source">'
               f"{_options(list(SOURCE_WORDS), g.source if g.known else '')}</select>")
-    return f'<details class="doubt"><summary>{escape(stands)}</summary><div>{inputs}{source}</div></details>'
+    return f'<details class="fact-doubt"><summary>{escape(stands)}</summary><div>{inputs}{source}</div></details>'

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from html import escape
 
-from layshaft.faces.pages.given_forms import given_forms, things_at
+from layshaft.faces.pages.given_forms import Sending, given_forms, things_at
 from layshaft.faces.pages.sheets import bound_of, sheet_page
 from layshaft.faces.pages.sizes import sizes
 from layshaft.faces.pages.speeds import speeds
@@ -13,7 +13,7 @@ from layshaft.faces.pages.verdict_table import verdict_tables
 from layshaft.faces.pages.walk import walk_pages
 from layshaft.faces.pages.words import part_words
 from layshaft.machine.model import Machine
-from layshaft.verdict.ladder import ladder
+from layshaft.verdict.ladder import Ladder, ladder
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.search import Tried
 from layshaft.verdict.sweeps import speed_sweeps
@@ -24,52 +24,53 @@ Choose = Callable[[str, Tried], str]
 ON_A_SEAT = ("bearing", "key", "hub", "bush")
 
 
-def part_page(verdict: Verdict, path: str, link: Link, choose: Choose, *, back: str = "",
-              before: Machine | None = None) -> str:
+def part_page(verdict: Verdict, path: str, link: Link, choose: Choose, way: Sending) -> str:
     """Everything about one part. `link` gives the address of another, `choose` the markup that takes a size.
 
-    An HTML fragment; `before` is the machine without what was changed in the draft.
+    An HTML fragment.
     """
+    return part_head(verdict, path) + part_body(verdict, path, link, choose, way)
+
+
+def part_head(verdict: Verdict, path: str) -> str:
+    """Its name and its verdicts."""
+    found = verdict.of(path)
+    tables = verdict_tables(found) if found else "<p>Nothing is rated here.</p>"
+    return (f'<section class="part-head"><h1>{escape(part_words(path))}</h1><p class="note">In the machine file: '
+            f"<code>{escape(path)}</code></p>{tables}</section>")
+
+
+def part_body(verdict: Verdict, path: str, link: Link, choose: Choose, way: Sending, beside: str = "") -> str:
+    """Its givens, sizes, speeds, plain words and sheets; `beside` is more to say of its sizes."""
     machine = verdict.solved.machine
-    blocks = [
-        _head(verdict, path),
-        _section("givens", "What is given", _givens(machine, path, link, back, before)),
-        _section("sizes", "One size up or down", _sizes(verdict, path, choose)),
+    return "".join([
+        _section("givens", "What is given", _givens(machine, path, link, way)),
+        _section("sizes", "One size up or down", _sizes(verdict, path, choose) + beside),
         _section("speeds", "Against its speed", speeds(speed_sweeps(verdict, path))),
         _section("plain", "What the numbers mean", walk_pages(walks(verdict, path))),
         _section("sheets", "Calculation sheets", "".join(sheet_page(b) for b in bound_of(verdict, path))),
-    ]
-    return "".join(blocks)
+    ])
 
 
 def _section(name: str, title: str, body: str) -> str:
     return f'<section class="part-{name}" id="{name}"><h2>{escape(title)}</h2>{body}</section>' if body else ""
 
 
-def _head(verdict: Verdict, path: str) -> str:
-    found = verdict.of(path)
-    tables = verdict_tables(found) if found else '<p>Nothing is rated here.</p>'
-    return (f'<section class="part-head"><h1>{escape(part_words(path))}</h1><p class="note">In the machine file: '
-            f"<code>{escape(path)}</code></p>{tables}</section>")
-
-
-def _givens(machine: Machine, path: str, link: Link, back: str, before: Machine | None) -> str:
+def _givens(machine: Machine, path: str, link: Link, way: Sending) -> str:
     blocks = []
     for i, thing in enumerate(things_at(machine, path)):
         title = f"<h3>{escape(part_words(thing.path))}, as the file lists it</h3>" if i else ""
-        blocks.append(title + given_forms(machine, thing, back, before))
+        blocks.append(title + given_forms(machine, thing, way))
     return "".join(blocks) + _beside(machine, path, link)
 
 
 def _beside(machine: Machine, path: str, link: Link) -> str:
     """The way to what sits on a shaft, and from a seat back to its shaft."""
     words = path.split(".")
-    if words[0] != "shafts":
-        return ""
-    shaft = machine.shafts.get(words[1])
+    shaft = machine.shafts.get(words[1]) if words[0] == "shafts" and len(words) > 1 else None
     if shaft is None:
         return ""
-    others = [seat.path for seat in shaft.seats.values() if not path.startswith(seat.path)]
+    others = [seat.path for seat in shaft.seats.values() if not f"{path}.".startswith(f"{seat.path}.")]
     others = others if path == shaft.path else [shaft.path, *others]
     items = "".join(f'<li><a href="{escape(link(p))}">{escape(part_words(p))}</a></li>' for p in others)
     return f'<nav class="beside" aria-label="On the same shaft"><h3>On the same shaft</h3><ul>{items}</ul></nav>'
@@ -79,11 +80,17 @@ def _sizes(verdict: Verdict, path: str, choose: Choose) -> str:
     """The ladders of a part and of what sits on its seat; those that have no series are named once."""
     words = path.split(".")
     seat = words[0] == "shafts" and len(words) == 4
-    asked = [f"{path}.{what}" for what in ON_A_SEAT] if seat else [path]
-    found = [ladder(verdict, p) for p in asked]
-    there = [one for one in found if one.tried]
+    there = ladders(verdict, path)
     if not there:
-        return sizes(found[0]) if not seat else ""
+        return "" if seat else sizes(ladder(verdict, path))
     titles = [f"<h3>{escape(part_words(one.path))}</h3>" if seat else "" for one in there]
     return "".join(title + sizes(one, lambda t, p=one.path: choose(p, t))  # type: ignore[misc]
                    for title, one in zip(titles, there, strict=True))
+
+
+def ladders(verdict: Verdict, path: str) -> list[Ladder]:
+    """The sizes about that of a part; of a seat, those of everything that sits on it."""
+    words = path.split(".")
+    seat = words[0] == "shafts" and len(words) == 4
+    found = [ladder(verdict, p) for p in ([f"{path}.{what}" for what in ON_A_SEAT] if seat else [path])]
+    return [one for one in found if one.tried]

@@ -1,0 +1,80 @@
+"""The room of one part, asked as a browser asks, without scripts."""
+
+import re
+from html import unescape
+
+import pytest
+
+from layshaft.faces.desk.rendering import part_link
+
+CHAIN = "stages.winding chain"
+
+
+@pytest.fixture
+def caller(desk):
+    with desk.caller() as one:
+        yield one
+
+
+def test_every_rated_part_has_its_room(desk, caller):
+    index = caller.get("/part").text
+    paths = list(dict.fromkeys(f.part for f in desk.draft.state.verdict.findings))
+    for path in paths:
+        assert part_link(path).replace("&", "&amp;") in index
+    for path in paths[::9]:
+        page = caller.get(part_link(path))
+        assert page.status_code == 200
+        assert f"<code>{path}</code>" in page.text
+
+
+def test_a_given_is_tried_in_any_unit_and_marked_until_it_is_dropped(desk, caller):
+    there = part_link(CHAIN)
+    answer = caller.post("/edit", data={"path": f"{CHAIN}.centres", "value": "35 1/2 in", "back": there},
+                         follow_redirects=True)
+    assert answer.status_code == 200
+    assert desk.draft.state.machine.stages["winding chain"].centres.nominal == pytest.approx(0.9017, abs=1e-9)
+    assert "<s>about 900 mm</s>" in answer.text
+    assert re.search(r'value="35 1/2 in"', answer.text)
+    caller.post("/drop", data={"back": there})
+    assert "<s>about 900 mm</s>" not in caller.get(there).text
+
+
+def test_what_is_refused_stands_at_its_field(desk, caller):
+    answer = caller.post("/edit", data={"path": f"{CHAIN}.teeth[0]", "value": "4", "back": part_link(CHAIN)},
+                         follow_redirects=True)
+    assert 'aria-invalid="true"' in answer.text
+    assert "it must be at least 6" in answer.text
+    assert not desk.draft.state.edits
+
+
+def test_the_next_size_is_taken_into_the_draft(desk, caller):
+    there = part_link(CHAIN)
+    names = [unescape(n) for n in re.findall(r'name="name" value="([^"]+)"', caller.get(there).text)]
+    up = next(n for n in names if n.startswith("12B-1"))
+    answer = caller.post("/part/size", data={"path": CHAIN, "name": up, "back": there}, follow_redirects=True)
+    assert desk.draft.state.machine.stages["winding chain"].chain.name == "12B-1"
+    assert re.search(r'aria-current="true"><th scope="row">12B-1', answer.text)
+    assert [e.words for e in desk.draft.state.edits] == [f"winding chain: {up}"]
+    gone = caller.post("/part/size", data={"path": CHAIN, "name": "no such size", "back": there}, follow_redirects=True)
+    assert "is not among the next sizes" in gone.text
+
+
+def test_what_the_next_sizes_would_do_is_asked_for(desk, caller):
+    there = part_link("shafts.wind.seats.right bearing")
+    assert "What would the next sizes do" in caller.get(there).text
+    told = caller.get(f"{there}&would=1").text
+    assert "What they would do to the whole machine" in told
+    assert "<b>6305</b>" in told
+    assert "<b>6005</b>" in told
+    assert not desk.draft.state.edits
+
+
+def test_a_part_that_is_not_there_is_told(caller):
+    answer = caller.get(part_link("stages.no such stage"))
+    assert answer.status_code == 404
+    assert "has no part 'stages.no such stage'" in unescape(answer.text)
+
+
+def test_names_with_signs_of_markup_are_only_text(desk, caller):
+    answer = caller.get("/part", params={"path": "<script>alert(1)</script>"})
+    assert "<script>alert" not in answer.text
