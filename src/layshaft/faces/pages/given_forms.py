@@ -84,8 +84,10 @@ def fields(thing: Thing) -> Iterator[Field]:
 def _fields(path: str, label: str, k: Key, reads: Any, there: Any) -> Iterator[Field]:
     if isinstance(reads, schema.ListOf) and isinstance(there, tuple) and isinstance(
             reads.item, schema.Quantity | schema.Listing | schema.ListOf | schema.Word):
+        words = _items(k, len(there)) if not isinstance(reads.item, schema.ListOf) else []
         for i, item in enumerate(there):
-            yield from _fields(f"{path}[{i}]", f"{label} {i + 1}", k, reads.item, item)
+            called = f"{label}, {words[i]}" if words else f"{label} {i + 1}"
+            yield from _fields(f"{path}[{i}]", called, k, reads.item, item)
     elif isinstance(reads, schema.Row):
         for i, (one, item) in enumerate(zip(reads.items, there, strict=True)):
             yield from _fields(f"{path}[{i}]", f"{label} {i + 1}", k, one, item)
@@ -94,6 +96,13 @@ def _fields(path: str, label: str, k: Key, reads: Any, there: Any) -> Iterator[F
             yield from _fields(f"{path}.{name}", f"{label}: {name}", inner, inner.reads, getattr(there, field))
     elif isinstance(reads, schema.Quantity | schema.Listing | schema.Word | schema.YesNo | schema.Text | schema.Ref):
         yield Field(path, label, k, reads, there)
+
+
+def _items(k: Key, count: int) -> list[str]:
+    """What the values of a list are called, where its meaning ends in as many names."""
+    named = re.split(r", | and ", k.meaning.rpartition(": ")[2] if ": " in k.meaning else k.meaning)
+    words = named[-count:] if ": " not in k.meaning else named
+    return words if len(words) == count and (": " in k.meaning or words == ["x", "y", "z"]) else []
 
 
 def given_forms(machine: Machine, thing: Thing, way: Sending) -> str:
