@@ -69,7 +69,7 @@ def test_a_key_on_which_nothing_acts_is_not_known():
 def test_what_nothing_drives_holds_nothing_but_its_layout():
     start, end = MILL.index("drives:"), MILL.index("stages:")
     found = findings(mill((MILL[start:end], "drives: {}\n")))
-    assert {mode for (_, _, mode), f in found.items() if f.verdict == "holds"} == {"wrap"}
+    assert {mode for (_, _, mode), f in found.items() if f.verdict == "holds"} == {"collision", "wrap"}
     f = found["shafts.pedal.seats.mill chain.key", "", "flank pressure"]
     assert f.reason == "torque through the key is not known: nothing drives pedal"
 

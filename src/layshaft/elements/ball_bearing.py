@@ -14,6 +14,7 @@ import numpy as np
 
 from layshaft.listings.tables import table
 from layshaft.mechanics.margin import margin
+from layshaft.mechanics.outlines import Round
 from layshaft.mechanics.rolling_life import (
     LARGEST_LOAD_RATIO,
     LIFE,
@@ -93,6 +94,11 @@ def bearing(designation: str) -> BearingSize | None:
         row.number("width_mm", 1e-3), row.number("C_kN", 1e3), row.number("C0_kN", 1e3),
         row.source, row.content,
     )
+
+
+def outline(size: BearingSize) -> Round:
+    """The room it takes: its outer ring stands still in the housing."""
+    return Round(size.outside / 2, size.width)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layshaft.mechanics.margin import margin
+from layshaft.mechanics.outlines import Round
 from layshaft.mechanics.rotating import (
     MARGIN,
     RINGS,
@@ -47,6 +48,11 @@ from layshaft.trace.units import (
 
 EDGE = {"v": "rim speed"}
 NOTE = "Disc or ring by itself: arms, joints and glue are not in it."
+
+
+def outline(d_o: float, width: float) -> Round:
+    """The room it takes: a full disc, since nobody reaches through its spokes while it turns."""
+    return Round(d_o / 2, width)
 
 
 @dataclass(frozen=True, kw_only=True)

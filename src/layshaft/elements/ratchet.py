@@ -13,6 +13,7 @@ import numpy as np
 
 from layshaft.mechanics.margin import margin
 from layshaft.mechanics.one_way import sense
+from layshaft.mechanics.outlines import Round
 from layshaft.trace.checks import Check
 from layshaft.trace.formula import formula, given, governs, group, named, remark_if
 from layshaft.trace.inputs import Inputs, quantity
@@ -47,6 +48,11 @@ CAUTION = (
     "hold the pawl down by a spring and by its own weight, and have a second holder where people come "
     "near. Local codes and licensed practice have the last word."
 )
+
+
+def outline(diameter: float, face: float) -> Round:
+    """The room its wheel takes; the pawl stands where the frame holds it, and that is not told."""
+    return Round(diameter / 2, face)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -18,6 +18,7 @@ from layshaft.trace.source import Source
 from layshaft.train.runaway.freed import Freed, freed
 from layshaft.train.sizes import own_part
 from layshaft.train.solve import Solved, path_text
+from layshaft.train.space import Space, space
 from layshaft.verdict.hazards import hazards
 
 NAN = float("nan")
@@ -44,6 +45,7 @@ class Context:
     _steels: dict[tuple[str, str, float], Steel] = field(default_factory=dict)
     _ways: dict[str, str] = field(default_factory=dict)
     _freed: list[Freed] | None = None
+    _space: Space | None = None
 
     @property
     def machine(self) -> Machine:
@@ -56,6 +58,13 @@ class Context:
         if self._freed is None:
             self._freed = freed(self.solved)
         return self._freed
+
+    @property
+    def space(self) -> Space:
+        """Where everything stands, and what comes near to what."""
+        if self._space is None:
+            self._space = space(self.solved)
+        return self._space
 
     def hurts(self, path: str) -> str:
         """Who is at risk if that part lets go; empty if nobody."""

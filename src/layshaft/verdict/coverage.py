@@ -10,6 +10,8 @@ import numpy as np
 from layshaft.trace.findings import Finding
 from layshaft.trace.source import Source
 from layshaft.trace.units import RATIO
+from layshaft.verdict.clearances import HAND_MODE
+from layshaft.verdict.clearances import MODE as COLLISION
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.kicks import MODE as KICK_BACK
 from layshaft.verdict.modes import Expected, expected
@@ -22,7 +24,7 @@ if TYPE_CHECKING:
 
 NOBODY = Source("no method in the house answers it", obtained="derived")
 NO_METHOD = "no method in the house answers it"
-WHOLE = (KICK_BACK, RUN_AWAY)
+WHOLE = (KICK_BACK, RUN_AWAY, COLLISION, HAND_MODE)
 """Modes that are told of the whole machine."""
 
 NO_CASE = "no case asks it: nothing drives this part, or it never turns"

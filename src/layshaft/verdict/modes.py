@@ -38,6 +38,8 @@ from layshaft.machine.once import once
 from layshaft.train.arrest import arrest_drop
 from layshaft.train.forces import CROSS_HOLE, GROOVE
 from layshaft.train.place import length
+from layshaft.verdict.clearances import HAND_MODE
+from layshaft.verdict.clearances import MODE as COLLISION
 from layshaft.verdict.context import Context, seats_in_use
 from layshaft.verdict.hazards import frees_a_weight
 from layshaft.verdict.kicks import MODE as KICK_BACK
@@ -131,6 +133,7 @@ def expected(c: Context) -> Iterator[Expected]:
         yield from (Expected(member.path, "", mode) for mode in frames.modes_of(member))
     yield from (Expected(path, "", RUN_AWAY) for path in dict.fromkeys(f.loss.path for f in c.freed))
     for module in c.machine.modules.values():
+        yield Expected(module.path, "", COLLISION)
         if not module.mass.known:
             yield Expected(module.path, "", "mass", f"mass of the module is not given ({module.mass.path})")
 
@@ -250,7 +253,7 @@ def _of_drive(c: Context, drive: object) -> Iterator[Expected]:
         if isinstance(drive, EndlessLoop):
             yield from (Expected(f"{drive.path}.{wheel}", "", mode) for wheel in LOOP_WHEELS for mode in LOOP_WHEEL)
     elif isinstance(drive, Crank):
-        yield from (Expected(drive.path, "", mode) for mode in CRANK)
+        yield from (Expected(drive.path, "", mode) for mode in (*CRANK, HAND_MODE))
         for weight in under_a_weight(c.machine, c.solved.set_of(drive.shaft), drive):
             yield Expected(drive.path, weight.name, KICK_BACK)
     elif isinstance(drive, Motor):

@@ -15,6 +15,7 @@ from layshaft.trace.source import WEAK
 from layshaft.train.cases import STOPPED
 from layshaft.train.motion.figures import UNSEEN, RunSeen
 from layshaft.train.solve import Solved
+from layshaft.verdict.clearances import clearances
 from layshaft.verdict.context import Context, context
 from layshaft.verdict.coverage import silent
 from layshaft.verdict.kicks import kicks
@@ -135,7 +136,7 @@ def rate(solved: Solved, run: RunSeen = UNSEEN) -> Verdict:
                 settle(solved, block, missing, weights)
                 found.rated += rated_block(solved, block)
         found.whole = [*wanted(c, run), *not_covered(c, run), *kicks(c), *runaways(c, found.rated),
-                       *silent(c, found.rated)]
+                       *clearances(c), *silent(c, found.rated)]
     return found
 
 

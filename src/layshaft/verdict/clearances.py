@@ -1,0 +1,190 @@
+"""Whether parts run into one another, and where a finger or a hand can get between them.
+
+A collision is a finding. A gap that lets a finger in is told as a caution, nearest first: teeth, chains and wheels
+of every machine have them, and a guard closes them. Room for the hand on a crank is a finding of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from layshaft.listings.tables import table
+from layshaft.machine.kinds import BevelPair, Crank, GearPair, Pedals, Worm
+from layshaft.trace.findings import WORST_FIRST, Finding, verdicts
+from layshaft.trace.source import Source
+from layshaft.trace.units import COUNT, LENGTH, shown
+from layshaft.train.handles import HandRoom, hand_room
+from layshaft.train.outlines import Placed
+from layshaft.train.space import BAR, REACH, Near, Space
+from layshaft.verdict.context import NAN, Context
+
+MODE, HAND_MODE = "collision", "room for the hand"
+PLACES = Source("places and sizes of the machine file", "distance of solid bodies", "derived")
+CLEAR = Source("two bodies cannot be in one place", obtained="derived")
+MESHING = (GearPair, BevelPair, Worm)
+MOST_NAMED = 3
+"""Parts or pairs called by name in one sentence."""
+
+
+def clearances(c: Context) -> Iterator[Finding]:
+    """One finding for each module on what of it runs into what, and one for each crank on the room of hands."""
+    pairs = worst(c.space)
+    waits = _not_placed(c)
+    for module in c.machine.modules:
+        ours = [n for n in pairs if module in (c.machine.shafts[b.shaft].module for b in (n.a, n.b))]
+        yield _of_module(c.machine.modules[module].path, ours, waits, _aside(c))
+    for drive in c.machine.drives.values():
+        if isinstance(drive, Crank):
+            yield _hand(c, drive, waits)
+
+
+def worst(space: Space) -> list[Near]:
+    """Of every two parts the places where they are nearest, least gap first; parts of one name stand for one."""
+    found: dict[tuple[str, str], Near] = {}
+    for near in space.near:
+        key = (near.a.name, near.b.name)
+        if key not in found or not near.least >= found[key].least:
+            found[key] = near
+    return sorted(found.values(), key=lambda n: n.least if np.isfinite(n.least) else -np.inf)
+
+
+def finger_gap() -> tuple[float, float]:
+    """Gaps that take a finger in: more than the first, less than the second, in m."""
+    gaps = table("safety_gaps")
+    return gaps["fingertip stays out"].number("gap_mm", 1e-3), gaps["finger"].number("gap_mm", 1e-3)
+
+
+def narrow(c: Context) -> list[Near]:
+    """Gaps between two parts that move against each other which take a finger in, nearest first."""
+    over, under = finger_gap()
+    return [n for n in worst(c.space) if over < n.gap < under and _moves(c, n.a, n.b)]
+
+
+def _moves(c: Context, a: Placed, b: Placed) -> bool:
+    """False for two that stand, that turn together, or that belong together anyway, as teeth and mate do."""
+    if (a.stands and b.stands) or a.shaft == b.shaft:
+        return False
+    for one, other in ((a, b), (b, a)):
+        stage = next((s for s in c.machine.stages.values() if s.path == one.owner), None)
+        if stage is not None and other.shaft in (stage.from_, stage.to) and (
+                other.kind == BAR or isinstance(stage, MESHING)):
+            return False
+    return True
+
+
+def _main(near: Near) -> tuple[Placed, Placed]:
+    """The part a collision is told of, and the other: a wheel or chain before a bearing, a shaft last."""
+    order = {"wheel": 0, "idler": 0, "strand": 1, "bearing": 2, BAR: 3}
+    return (near.a, near.b) if order[near.a.kind] <= order[near.b.kind] else (near.b, near.a)
+
+
+def _pair(near: Near) -> str:
+    part, other = _main(near)
+    return f"{part.name} beside {other.name}"
+
+
+def _aside(c: Context) -> str:
+    """What tells no size, and is not looked at."""
+    names = [path.partition(".")[2] for path in c.space.untold]
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    parts = f"{', '.join(names[:MOST_NAMED])}{more}, which tell no size, and " if names else ""
+    return f"not looked at: {parts}frames, blocks of weights and guards"
+
+
+def _of_module(path: str, pairs: list[Near], waits: str, aside: str) -> Finding:
+    """Fails where two parts overlap; unknown while anything of the machine may still come to stand there."""
+    met = [n for n in pairs if n.gap <= 0]
+    if met:
+        return _collision(path, met)
+    unsure = [n for n in pairs if not n.least > 0]
+    if unsure or waits:
+        return _unknown(path, MODE, _why(unsure[0]) if unsure else waits, place=_pair(unsure[0]) if unsure else "")
+    gaps = [n for n in pairs if n.gap < REACH]
+    near = f"nearest: {_pair(gaps[0])}, {shown(gaps[0].gap, LENGTH, digits=3)}" if gaps else (
+        f"nothing comes nearer than {REACH * 1e3:.0f} mm")
+    return Finding(path, "", MODE, "any", "as they stand", COUNT, 1.0, 1.0, 1.0, 1.0, "holds", PLACES, CLEAR,
+                   note=f"every part has a place of its own; {near}; {aside}")
+
+
+def _collision(path: str, met: list[Near]) -> Finding:
+    first = min(met, key=lambda n: n.there / n.needed)
+    margin = first.there / first.needed
+    word = WORST_FIRST[int(verdicts(first.needed, first.there, margin, 1.0, False))]
+    part, other = _main(first)
+    others = [n for n in met if n is not first]
+    also = "; also " + ", ".join(f"{_pair(n)} by {shown(-n.gap, LENGTH, digits=3)}" for n in others[:MOST_NAMED])
+    more = f" and {len(others) - MOST_NAMED} more" if len(others) > MOST_NAMED else ""
+    note = (f"{part.name} stands {shown(-first.gap, LENGTH, digits=3)} deep in {other.name}{also if others else ''}"
+            f"{more}. Move one of the two, or take another line or distance for the stage that leads there")
+    return Finding(path, _pair(first), MODE, "any", "as they stand", LENGTH, first.needed, first.there, margin, 1.0,
+                   word, PLACES, CLEAR, note=note)
+
+
+def _why(near: Near) -> str:
+    """Why it is not known whether two parts are clear."""
+    if np.isnan(near.gap):
+        ring = near.a if np.isfinite(near.a.hole) else near.b
+        return f"whether it passes through the ring of {ring.name} depends on more than the file tells"
+    open_ = " and ".join(b.name for b in (near.a, near.b) if np.isnan(b.half))
+    return f"the width of {open_} is not known, and they pass each other by {shown(near.gap, LENGTH, digits=3)} at most"
+
+
+def _unknown(path: str, mode: str, reason: str, hurts: str = "", required: Source = CLEAR,
+             title: str = "as they stand", place: str = "") -> Finding:
+    return Finding(path, place, mode, "any", title, LENGTH, NAN, NAN, NAN, 1.0, "unknown", PLACES, required,
+                   reason=reason, hurts=hurts)
+
+
+def _not_placed(c: Context) -> str:
+    """What may stand in the way and is not known yet."""
+    names = [f"the place of {name} is not known" for name in c.space.nowhere if len(c.machine.shafts) > 1]
+    names += [f"the room that {path} takes is not known" for path in c.space.unsized]
+    more = f", nor that of {len(names) - 1} more" if len(names) > 1 else ""
+    return f"{names[0]}{more}" if names else ""
+
+
+def _hand(c: Context, drive: Crank, waits: str) -> Finding:
+    """The way of the handle against everything else: a fist must fit, and a foot at a pedal."""
+    row = table("safety_gaps")["foot" if isinstance(drive, Pedals) else "hand"]
+    hurts = f"whoever {'treads' if isinstance(drive, Pedals) else 'turns'} {drive.name}"
+    source = Source(f"{row.text('standard')}, least gap for a {row.name}", row.source.place, row.source.obtained)
+    room = hand_room(c.solved, drive, c.space.bodies)
+    why = room.why
+    needed = row.number("gap_mm", 1e-3)
+    if not why and room.gap >= needed:  # what is near already stays near, whatever is chosen
+        why = waits or ("" if room.least >= needed else f"the width of {room.beside} is not known")
+    if why:
+        return _unknown(drive.path, HAND_MODE, why, hurts, source, "once round")
+    return _room(drive, room, needed, hurts, source)
+
+
+def _room(drive: Crank, room: HandRoom, needed: float, hurts: str, source: Source) -> Finding:
+    margin = room.gap / needed
+    code = int(verdicts(needed, room.gap, margin, 1.0, True))
+    note = (f"nearest to the way of its middle: {room.beside}" if room.beside else
+            "nothing the file tells of stands near; walls, frames and guards are not in it")
+    return Finding(drive.path, "", HAND_MODE, "any", "once round", LENGTH, needed, room.gap, margin, 1.0,
+                   WORST_FIRST[code], PLACES, source, hurts=hurts, note=note)
+
+
+@dataclass(frozen=True, slots=True)
+class Fingers:
+    """Where a finger gets in, in words."""
+
+    places: list[Near]
+
+    @property
+    def text(self) -> str:
+        """One caution for all places, the nearest six by name."""
+        over, under = finger_gap()
+        named = "; ".join(f"{n.a.name} and {n.b.name}, {shown(n.gap, LENGTH, digits=2)}" for n in self.places[:6])
+        more = f"; and {len(self.places) - 6} more" if len(self.places) > 6 else ""
+        count = "a place" if len(self.places) == 1 else f"{len(self.places)} places"
+        return (f"Fingers: at {count} what moves leaves a gap between {over * 1e3:.0f} mm and "
+                f"{under * 1e3:.0f} mm, where a finger goes in and is caught (ISO 13854, ISO 13857): "
+                f"{named}{more}. At risk: whoever reaches in while it turns. Guard them or move them apart; children "
+                "need larger distances. Meshing teeth and chains that run on to wheels catch fingers besides, and "
+                "frames, blocks of weights and parts of no told size are not looked at.")

@@ -1,0 +1,135 @@
+"""What runs into what, by distances worked out by hand; gaps for fingers and hands after ISO 13854 and ISO 13857."""
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+from pytest import approx
+
+from layshaft import apply, rate, read, solve
+from layshaft.listings.tables import table
+from layshaft.machine.options import apply as apply_option
+from layshaft.machine.reader import read_text
+from layshaft.train.space import space
+from layshaft.verdict.cautions import cautions
+from layshaft.verdict.clearances import narrow
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+LIGHT = read(EXAMPLES / "harbour-light")
+DRAWN = {"set": {"stages.ratchet.diameter": "120 mm", "stages.ratchet.face": "12 mm"}}
+TEXT = (EXAMPLES / "harbour-light" / "machine.yaml").read_text(encoding="utf-8")
+
+
+def told(machine, mode="collision"):
+    return {f.part: f for f in rate(solve(machine)).findings if f.mode == mode}
+
+
+def fails(machine):
+    return {part: f.place for part, f in told(machine).items() if f.verdict == "fails"}
+
+
+@pytest.mark.parametrize(("part", "mm"), [("body", 500), ("head", 300), ("leg", 180), ("foot", 120), ("toes", 50),
+                                          ("arm", 120), ("hand", 100), ("finger", 25)])
+def test_gaps_are_those_of_iso_13854(part, mm):
+    """ISO 13854:2017, table 1, as an accident insurer's encyclopaedia prints it."""
+    assert table("safety_gaps")[part].number("gap_mm") == mm
+
+
+def test_the_vanes_sweep_through_the_shaft_beside_them():
+    """By hand: vanes reach 260 + 85 mm, the shaft is 20 mm thick; the axes stand what the stages say apart."""
+    solved = solve(LIGHT)
+    off = solved.place["bell"] - solved.place["fan"]
+    apart = math.hypot(off[1], off[2])
+    found = told(LIGHT)["modules.winder"]
+    assert (found.verdict, found.place) == ("fails", "fan beside shaft bell")
+    assert (found.demand, found.rating) == (approx(0.345 + 0.010), approx(apart))
+    assert found.margin == approx(apart / 0.355)
+    assert f"fan stands {(0.355 - apart) * 1e3:.2f} mm deep in shaft bell" in found.note
+
+
+def test_an_option_of_the_demo_clears_it_and_gives_the_hand_room():
+    again = apply(apply(LIGHT, LIGHT.options["laid out again"]), DRAWN)
+    assert {f.verdict for f in told(again).values()} == {"holds"}
+    assert told(again, "room for the hand")["drives.crank"].verdict == "holds"
+
+
+def test_what_belongs_together_does_not_collide():
+    """Teeth and mate, chain and sprocket, a wheel and the shaft it sits on: nothing but the vanes is told."""
+    assert fails(LIGHT) == dict.fromkeys(("modules.winder", "modules.bell"), "fan beside shaft bell")
+    assert not fails(read(EXAMPLES / "village-mangle"))  # a pinion inside its ring
+
+
+def test_while_a_size_is_open_nothing_is_said_to_be_clear():
+    """The ratchet of the demo is not drawn yet."""
+    again = apply(LIGHT, LIGHT.options["laid out again"])
+    assert {f.verdict for f in told(again).values()} == {"unknown"}
+    assert "stages.ratchet" in told(again)["modules.lantern"].reason
+
+
+def test_a_shaft_put_through_a_gear_is_told():
+    """The fan's first wheel has 120 teeth of 2 mm and shift -0.25: tips at 121.5 mm; the winding shaft is 30 mm thick."""
+    near = apply_option(LIGHT, {"set": {"drives.weight.teeth": "15"}})
+    found = told(near)["modules.winder"]
+    assert found.place == "fan gears 1 on main beside shaft wind"
+    d = 2 * 0.0127 / math.sin(math.pi / 15)
+    assert found.rating == approx(d, rel=1e-6)
+    assert found.demand == approx(0.1215 + 0.015, abs=3e-4)  # tips may be shortened by a little
+    assert "also fan beside shaft bell by 7.21 mm" in found.note
+
+
+def test_wheels_too_close_on_one_shaft():
+    """Two sprockets 10 mm from middle to middle, each as wide as the bushes of its chain: 11.30 mm, ISO 606."""
+    moved = apply_option(LIGHT, {"set": {"shafts.main.seats.bell sprocket.at": "225 mm",
+                                         "shafts.bell lay.seats.sprocket.at": "165 mm"}})
+    found = told(moved)["modules.winder"]
+    assert found.place == "lens chain on main beside bell chain on main"
+    assert (found.demand, found.rating) == (approx(0.0113), approx(0.010))
+
+
+def test_an_unknown_width_is_unknown_only_where_it_matters():
+    clear = apply(apply(LIGHT, LIGHT.options["laid out again"]), DRAWN)
+    near = apply_option(apply_option(clear, {"remove": ["loads.flywheel.mass"]}),
+                        {"set": {"shafts.fan.seats.flywheel.at": "80 mm"}})
+    found = told(near)["modules.winder"]
+    assert found.verdict == "unknown"
+    assert "the width of flywheel is not known" in found.reason
+
+
+def test_a_shaft_without_a_place_is_unknown():
+    lost = read_text(TEXT.replace("    line: -90 deg\n    efficiency: same", "    efficiency: same", 1))
+    assert "the place of lens lay is not known" in told(lost)["modules.lantern"].reason
+
+
+def test_room_for_the_hand_by_hand():
+    """A handle 300 mm from its axis, nothing but its own bearings: the nearer one stands between."""
+    solo = read(EXAMPLES / "sack-hoist")
+    found = told(solo, "room for the hand")["drives.crank"]
+    assert found.verdict == "holds"
+    assert found.demand == approx(0.100)
+    shaft, drive = solo.shafts["drum"], solo.drives["crank"]
+    out = drive.handle_overhang.nominal + abs(shaft.seats[drive.seat].at.nominal - shaft.seats[
+        "right bearing"].at.nominal)
+    bearing = next(b for b in space(solve(solo)).bodies if b.name == "right bearing of drum")
+    assert found.rating == approx(math.hypot(drive.radius.nominal - bearing.radius, out - bearing.half))
+
+
+def test_a_pedal_asks_for_a_foot():
+    """ISO 13854: 120 mm for a foot."""
+    assert told(read(EXAMPLES / "cider-mill"), "room for the hand")["drives.pedals"].demand == approx(0.120)
+
+
+def test_fingers_are_a_caution_that_names_who_is_at_risk():
+    verdict = rate(solve(LIGHT))
+    words = next(c.text for c in cautions(verdict) if c.text.startswith("Fingers"))
+    assert "whoever reaches in while it turns" in words
+    assert all(0.004 < n.gap < 0.025 for n in narrow(verdict.context))
+
+
+def test_moving_the_whole_machine_changes_nothing():
+    moved = read_text(TEXT.replace("at: [0 mm, 0 mm, 2000 mm]", "at: [1.3 m, -2.7 m, 5 m]"))
+    here, there = (space(solve(m)).near for m in (LIGHT, moved))
+    assert [(n.a.name, n.b.name) for n in here] == [(n.a.name, n.b.name) for n in there]
+    assert [n.gap for n in here] == approx([n.gap for n in there], abs=1e-6)
+    away = np.array([n.where for n in there]) - np.array([n.where for n in here])
+    assert away == approx(np.tile([1.3, -2.7, 3.0], (len(here), 1)), abs=1e-6)
