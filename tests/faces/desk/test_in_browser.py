@@ -69,4 +69,4 @@ def test_what_was_unfolded_and_where_one_was_stay_when_figures_move(page, desk):
     assert page.locator(".entry details").first.get_attribute("open") is not None
     assert page.evaluate("document.activeElement.name") == "value"
     page.wait_for_timeout(2500)  # two looks of the window: it is told that nothing is new and does not load again
-    assert asked[:2] == ["/edit", "/"] and set(asked[2:]) == {f"/moved?seen={desk.draft.state.number}"}
+    assert set(asked[asked.index("/") + 1:]) == {f"/moved?seen={desk.draft.state.number}"}
