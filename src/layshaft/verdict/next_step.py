@@ -11,6 +11,8 @@ from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 def next_step(verdict: Verdict) -> str:
     """One sentence. People first, then what is missing, then what is thin, then the guesses."""
+    if not verdict.solved.machine.shafts:
+        return "Describe it first: the file names no shaft, so nothing turns and nothing is asked of any part."
     if stands_still(verdict.solved) and not missing_in_train(verdict.solved):
         return (f"Make it run first: {STANDS_STILL}. Look at the wants on starting, then at the loads and at every "
                 "stage that steps up.")

@@ -9,10 +9,10 @@ from fastapi import FastAPI, Form, Request, Response
 from fastapi.responses import PlainTextResponse
 from starlette.types import ASGIApp
 
-from layshaft.faces.desk import asking
+from layshaft.faces.desk import asking, beginning
 from layshaft.faces.desk.draft import Draft, RefusedError
 from layshaft.faces.desk.guard import Guard
-from layshaft.faces.desk.rendering import Desk, back_to
+from layshaft.faces.desk.rendering import TOUR, TOUR_STEPS, Desk, back_to
 from layshaft.faces.desk.rooms import rooms
 from layshaft.faces.pages.style import style
 from layshaft.trace.errors import BadInput
@@ -20,7 +20,7 @@ from layshaft.trace.errors import BadInput
 SCRIPTS = ("htmx.min.js", "idiomorph-ext.min.js", "uPlot.iife.min.js", "uPlot.min.css")
 KINDS = {"js": "text/javascript", "css": "text/css"}
 FOR_A_WHILE = {"cache-control": "private, max-age=3600"}
-TOUR, A_YEAR = "layshaft_tour", 31_536_000
+A_YEAR = 31_536_000
 Field = Annotated[str, Form()]
 
 
@@ -31,6 +31,7 @@ def desk_app(draft: Draft) -> FastAPI:
     desk = app.state.desk = Desk(draft, [room for room, _ in found])
     for _, router in found:
         app.include_router(router)
+    app.include_router(beginning.router)
     _add_files(app)
     _add_draft(app, desk)
     _add_looking(app, draft)
@@ -108,7 +109,7 @@ def _add_looking(app: FastAPI, draft: Draft) -> None:
         return Response(status_code=204, headers={"hx-trigger": "desk-moved"} if newest != seen else {})
 
     @app.post("/tour")
-    def tour(step: Annotated[int, Form(ge=0, le=9)] = 0, back: Field = "/") -> Response:
+    def tour(step: Annotated[int, Form(ge=0, le=TOUR_STEPS)] = 0, back: Field = "/") -> Response:
         answer = back_to(back)
         answer.set_cookie(TOUR, str(step), max_age=A_YEAR, httponly=True, samesite="strict")
         return answer

@@ -13,10 +13,12 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from layshaft.faces.desk.broken import Broken, broken
 from layshaft.faces.desk.edits import Edit, Edits
 from layshaft.machine.model import Machine
-from layshaft.machine.reader import machine_file
-from layshaft.project import keeping
+from layshaft.machine.reader import FILE, machine_file, of_file
+from layshaft.project import keeping, new
+from layshaft.project.answers import Answers
 from layshaft.project.runs import kept_run
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
@@ -47,8 +49,16 @@ class State:
     trouble: str = ""
     """What is wrong with the file now; the verdicts are then of its last good text."""
 
+    broken: tuple[Broken, ...] = ()
+    """The same, one by one, with the lines of the file."""
+
     read_only: str = ""
     can_undo: bool = False
+
+    @property
+    def empty(self) -> bool:
+        """Whether there is nothing that turns yet."""
+        return self.verdict is not None and not self.machine.shafts
 
     @property
     def open(self) -> bool:
@@ -165,6 +175,22 @@ class Draft:
             self._read()
         return self.state
 
+    def begin(self, given: Answers) -> State:
+        """Write a first machine where there is no file, or one in which nothing turns. Raises `BadInput`."""
+        self._refuse_reader()
+        with self._work:
+            if not self.place.exists():
+                new.create(self.place.parent, given)
+            elif self._base is not None and not self._base.machine.shafts:
+                text = new.draft(given)
+                keeping.keep(self._base, keeping.Text(self.place, text, of_file(self.place, text),
+                                                      keeping.digest(text)))
+            else:
+                raise BadInput(f"{self.place.name} describes a machine already; it stays as it is.")
+            self._edits = Edits()
+            self._read()
+        return self.state
+
     def dismiss(self) -> State:
         """Forget what is said of edits that no longer apply."""
         with self._work:
@@ -222,7 +248,7 @@ class Draft:
         except BadInput as why:
             self._seen = seen
             if self.state.trouble != str(why) or not self.state.number:
-                self._publish(replace(self.state, trouble=str(why)))
+                self._publish(replace(self.state, trouble=str(why), broken=broken(why)))
             return
         edits, lost = self._edits.laid_again(base.machine)
         self._base, self._seen = base, seen
@@ -265,9 +291,14 @@ def rated(machine: Machine) -> Verdict:
     return verdict
 
 
+def place_of(path: Path) -> Path:
+    """The machine file meant; in a folder without one, the one that would be there."""
+    return path / FILE if path.is_dir() and not (path / FILE).exists() else machine_file(path)
+
+
 def opened(path: Path, read_only: str = "") -> Draft:
-    """The draft of a machine file, read for the first time. A broken file opens too. Raises `MachineErrors`."""
-    place = machine_file(path)
+    """The draft of a machine file, read for the first time. One that is broken or not there yet opens too."""
+    place = place_of(path)
     draft = Draft(place.resolve() if place.is_symlink() else place, read_only)
     draft.look(again=True)
     return draft

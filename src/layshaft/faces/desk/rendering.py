@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import count
+from types import MappingProxyType
 from typing import Any, NamedTuple, cast
 from urllib.parse import parse_qsl, quote, urlencode, urlsplit
 
@@ -18,14 +20,16 @@ from layshaft.faces.desk.asking import fields_of, given_at
 from layshaft.faces.desk.draft import Draft, State
 from layshaft.faces.desk.moved import Moves, moves
 from layshaft.faces.desk.rooms import Room
+from layshaft.faces.pages.verdict_table import reach
 from layshaft.faces.pages.words import mark, name_words, part_words, verdict_words
 from layshaft.machine.schema import SOURCE_WORDS
+from layshaft.project.answers import QUESTIONS
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import printing_in
 
 MOST_REFUSALS = 50
 SAID = "said"
-TOUR_ENDS = 5
+TOUR, TOUR_STEPS = "layshaft_tour", 4
 
 
 class Refusal(NamedTuple):
@@ -43,26 +47,31 @@ class Desk:
     draft: Draft
     rooms: list[Room]
     _refusals: OrderedDict[str, Refusal] = field(default_factory=OrderedDict)
+    _told: dict[str, Mapping[str, str]] = field(default_factory=dict)
+    """What else a refused form held, by the name of its refusal."""
+
     _numbers: Any = field(default_factory=count)
 
     def page(self, request: Request, template: str, state: State | None = None, **context: Any) -> Response:
         """A room's page: `template` extends shell.html. Pass the `state` that the context was made from."""
         state = state or self.draft.look()
-        if state.verdict is None:
+        if state.verdict is None or state.empty:
             template = "no-machine.html"
         said = self.said(request)
         units = state.machine.units if state.verdict is not None else ""
         with printing_in(units):
             html = self.templates.get_template(template).render(
                 state=state, draft=self.draft, rooms=self.rooms, here=address(request), room=request.url.path,
-                said=said, tour=_tour(request), moves=moves_of(state), **context)
+                said=said, told=self._told.get(request.query_params.get(SAID, ""), {}), tour=_tour(request),
+                moves=moves_of(state), **context)
         return HTMLResponse(html, headers={"desk-state": str(state.number)})
 
     def said(self, request: Request) -> Refusal | None:
         """What was refused to this window last, and not looked at yet."""
         return self._refusals.get(request.query_params.get(SAID, ""))
 
-    def refused(self, request: Request, why: BadInput, back: str = "", path: str = "", value: str = "") -> Response:
+    def refused(self, request: Request, why: BadInput, back: str = "", path: str = "", value: str = "",
+                form: Mapping[str, str] = MappingProxyType({})) -> Response:
         """Why nothing was done: back on the page that asked; where a page itself cannot be shown, instead of it."""
         if request.method == "GET":
             page = self.page(request, "refused.html", why=str(why))
@@ -72,8 +81,9 @@ class Desk:
         back = back or (f"{parts.path}?{parts.query}" if parts.query else parts.path) or "/"
         name = str(next(self._numbers))
         self._refusals[name] = Refusal(path, value, str(why))
+        self._told[name] = form
         while len(self._refusals) > MOST_REFUSALS:
-            self._refusals.popitem(last=False)
+            self._told.pop(self._refusals.popitem(last=False)[0], None)
         return back_to(back, name)
 
     @cached_property
@@ -81,11 +91,13 @@ class Desk:
         """The templates of all rooms; a name that is not there is an error, not a blank."""
         env = Environment(loader=PackageLoader("layshaft.faces.desk", "templates"), autoescape=select_autoescape(),
                           undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+        env.filters["part_words"] = part_words
         env.globals |= {
             "moved": moved, "part_words": part_words, "name_words": name_words, "sources": SOURCE_WORDS,
             "given_at": given_at, "fields_of": fields_of, "part_link": part_link,
             "verdict_words": lambda word: Markup(verdict_words(word)), "mark": lambda word: Markup(mark(word)),
-            "html": Markup,
+            "html": Markup, "reach": lambda f: Markup(reach(f)), "questions": QUESTIONS, "tour_steps": TOUR_STEPS,
+            "sentence": sentence,
         }
         return env
 
@@ -106,6 +118,12 @@ def moved(now: object, was: object | None) -> Markup:
         return Markup("<span>{}</span>").format(now)
     return Markup('<span class="moved"><span class="unseen">was </span><s>{}</s> <span class="unseen">now </span>'
                   "<ins>{}</ins></span>").format(was, now)
+
+
+def sentence(text: str) -> str:
+    """Words that begin with a capital and end with a stop."""
+    text = text.strip()
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "?", "!")) or not text else ".")
 
 
 def part_link(path: str) -> str:
@@ -130,8 +148,8 @@ def back_to(back: str, said: str = "") -> RedirectResponse:
 
 def _tour(request: Request) -> int:
     """Step of the tour a window is at; 0 where it is over."""
-    told = request.cookies.get("layshaft_tour", "1")
+    told = request.cookies.get(TOUR, "1")
     step = int(told) if told.isdecimal() else 1
-    return step if 0 < step < TOUR_ENDS else 0
+    return step if 0 < step <= TOUR_STEPS else 0
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import socket
+import sys
 import webbrowser
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
@@ -12,11 +13,10 @@ from pathlib import Path
 import uvicorn
 
 from layshaft.faces.desk.app import SCRIPTS, guarded
-from layshaft.faces.desk.draft import opened
+from layshaft.faces.desk.draft import opened, place_of
 from layshaft.faces.desk.guard import KEY, Guard
 from layshaft.faces.terminal import tell
 from layshaft.machine.errors import MachineErrors
-from layshaft.machine.reader import machine_file
 from layshaft.machine.sentences import writing as say
 from layshaft.project.keeping import locked
 from layshaft.trace.errors import BadInput
@@ -29,7 +29,10 @@ NO_SCRIPTS = ("The desk's scripts are not in this copy, so every change loads it
 
 def serve(path: Path, port: int, *, browser: bool) -> None:
     """Serve the desk of a machine until it is stopped. Raises `BadInput` where it cannot start."""
-    with desk_lock(machine_file(path)) as reader, socket.socket() as door:
+    if not path.exists():
+        raise BadInput(f"{path} is not there. Give a machine file or a folder; `layshaft new {path}` starts one.")
+    place = place_of(path)
+    with desk_lock(place) as reader, socket.socket() as door:
         try:
             door.bind((LOOPBACK, port))
         except OSError as why:
@@ -40,7 +43,8 @@ def serve(path: Path, port: int, *, browser: bool) -> None:
             tell(NO_SCRIPTS)
         if reader:
             tell(f"This desk only reads: {reader}")
-        tell(f"The desk of {machine_file(path)} is at {link(guard)}\nIt stops with Ctrl-C.")
+        tell(f"The desk of {place} is at {link(guard)}\nIt stops with Ctrl-C.")
+        sys.stdout.flush()
         if browser:
             webbrowser.open(link(guard))
         server(guard).run([door])

@@ -11,13 +11,16 @@ from markupsafe import Markup
 from layshaft.faces.desk.rendering import desk_of
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages.drawing import drawings
+from layshaft.faces.pages.verdict_table import reasons
 from layshaft.faces.pages.words import part_words
 from layshaft.trace.findings import WORST_FIRST, Finding, Word
 from layshaft.trace.units import printing_in
 from layshaft.verdict.cautions import cautions
 from layshaft.verdict.guesses import guesses
-from layshaft.verdict.next_step import next_step
+from layshaft.verdict.next_step import name_of, next_step
 from layshaft.verdict.rate import Verdict
+from layshaft.verdict.remarks import by_text
+from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 ROOM = Room("/", "Machine", "The whole machine to scale, worst part first")
 SHOWN_FIRST: tuple[Word, ...] = ("fails", "unknown", "thin")
@@ -26,7 +29,7 @@ router = APIRouter()
 
 @dataclass(frozen=True)
 class Entry:
-    """One part in the margin: its worst finding, and how many more it has."""
+    """One part in the margin: its worst finding, and the others it has."""
 
     path: str
     name: str
@@ -39,22 +42,33 @@ def machine(request: Request, show: Annotated[list[str] | None, Query()] = None,
     """The machine room; `show` are the verdicts listed, `named` what the parts listed are called."""
     desk = desk_of(request)
     state = desk.draft.look()
-    if state.verdict is None:
+    if state.verdict is None or state.empty:
         return desk.page(request, "machine.html", state)
     words = [w for w in WORST_FIRST if w in (show if show is not None else SHOWN_FIRST)]
     with printing_in(state.machine.units):
+        step = next_step(state.verdict)
         return desk.page(
-            request, "machine.html", state, drawing=Markup(drawings(state.verdict.solved)),
-            entries=entries(state.verdict, words, named), words=words, all_words=WORST_FIRST, named=named,
-            next_step=next_step(state.verdict), guesses=guesses(state.verdict), cautions=cautions(state.verdict),
-            paths=list(state.machine.givens))
+            request, "machine.html", state, drawing=Markup(drawings(state.verdict.solved)), next_step=step,
+            next_part=part_in(step, state.verdict), entries=entries(state.verdict, words, named), words=words,
+            all_words=WORST_FIRST, named=named, reasons=Markup(reasons(state.verdict.findings)),
+            guesses=guesses(state.verdict), cautions=cautions(state.verdict), remarks=by_text(state.verdict),
+            paths=list(state.machine.givens), filtered=show is not None or bool(named))
 
 
 def entries(verdict: Verdict, words: list[Word], named: str) -> list[Entry]:
-    """Parts whose worst verdict is one of these words and whose name holds what was asked, worst first."""
+    """Parts whose worst verdict is one of these words and whose name holds what was asked, worst first.
+
+    What fails only after a loss comes last of what fails, as in the next step.
+    """
     by_part: dict[str, list[Finding]] = {}
-    for f in verdict.findings:
+    for f in sorted(verdict.findings, key=lambda f: (WORST_FIRST.index(f.verdict), f.mode == RUN_AWAY, f.rank)):
         by_part.setdefault(f.part, []).append(f)
     asked = named.casefold().split()
     return [Entry(path, part_words(path), found[0], found[1:]) for path, found in by_part.items()
             if found[0].verdict in words and all(word in f"{path} {part_words(path)}".casefold() for word in asked)]
+
+
+def part_in(step: str, verdict: Verdict) -> str:
+    """The part a next step speaks of; blank where it speaks of none."""
+    named = (f.part for f in sorted(verdict.findings, key=lambda f: -len(name_of(f))) if name_of(f) in step)
+    return next(named, "")

@@ -5,9 +5,7 @@
   const number = () => Number(sheet()?.dataset.state ?? 0);
   let failures = 0;
 
-  // A field somebody is typing in keeps what was typed when another window moves the draft.
   if (window.Idiomorph) {
-    Idiomorph.defaults.ignoreActiveValue = true;
     // What somebody unfolded stays unfolded; a chart that was drawn for the same numbers is not drawn again.
     Idiomorph.defaults.callbacks.beforeAttributeUpdated = (name, node) =>
       !(name === "open" && node.tagName === "DETAILS");
@@ -19,6 +17,8 @@
     const told = event.detail.xhr.getResponseHeader("desk-state");
     if (told !== null && Number(told) < number()) event.detail.shouldSwap = false;
     if (event.detail.xhr.status === 404 && told !== null) event.detail.shouldSwap = true;
+    // A field somebody is typing in keeps what was typed when another window moves the draft.
+    if (window.Idiomorph) Idiomorph.defaults.ignoreActiveValue = /^(INPUT|TEXTAREA|SELECT)$/.test(document.activeElement?.tagName);
   });
 
   const gone = (is) => { document.getElementById("gone").hidden = !is; };
