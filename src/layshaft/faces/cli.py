@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from layshaft.faces import taking
+from layshaft.faces import finding_out, taking
 from layshaft.faces.arguments import AsJson, MachineFile, Options, Sets
 from layshaft.faces.catalogue import catalogue
 from layshaft.faces.desk.opening import open_desk
@@ -369,6 +369,7 @@ app.command()(steady)
 app.add_typer(catalogue, name="catalogue")
 taking.register(app)
 app.command("open")(open_desk)
+finding_out.register(app)
 
 
 @app.command()

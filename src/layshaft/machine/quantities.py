@@ -13,7 +13,7 @@ from layshaft.machine.sentences import shape as say
 from layshaft.trace.units import COUNT, RATIO, Dimension, UnitError, parse_quantity, shown
 from layshaft.trace.units import Quantity as Read
 
-KEYS = ("value", "between", "even", "source", "note", "who", "when")
+KEYS = ("value", "between", "even", "source", "note", "who", "when", "guessed")
 SAME_AS = "same as "
 YES_NO = ("yes", "no")
 _BARE_NUMBER = re.compile(r"\s*[+-]?[\d.]+(?:[eE][+-]?\d+)?\s*")
@@ -87,7 +87,7 @@ def _written_out(reads: Quantity, node: MapNode, path: str, k: Key) -> _Outcome:
         mark = node.mark if value is None else value.mark
         return None, [*problems, Problem(mark, say.quantity_without_value(path, k.example))], None
     if value.text.startswith(SAME_AS):
-        own = [e.key for e in node.entries if e.key in ("between", "even", "source", "who", "when")]
+        own = [e.key for e in node.entries if e.key in ("between", "even", "source", "who", "when", "guessed")]
         if own:
             problems.append(Problem(node.mark, say.same_as_with(path, own)))
         given, _, pending = _waiting(reads, value, path, about["note"])
@@ -101,8 +101,21 @@ def _written_out(reads: Quantity, node: MapNode, path: str, k: Key) -> _Outcome:
     even = _even(node, found, path, problems)
     given = Given(path, reads.dimension, found.value, "given", source, found.low, found.high,
                   written=value.text, mark=value.mark, cause=path,
-                  note=about["note"], who=about["who"], when=about["when"], even=even)
+                  note=about["note"], who=about["who"], when=about["when"], even=even,
+                  guessed=_guessed(node, reads.dimension, path, k))
     return given, problems + limits(given, reads), None
+
+
+def _guessed(node: MapNode, dimension: Dimension, path: str, k: Key) -> tuple[float, float, float] | None:
+    """What was guessed before it was measured: value and both ends, alike where it had none."""
+    written = node.get("guessed")
+    if written is None:
+        return None
+    if not isinstance(written, TextNode):
+        raise _Refused(written.mark, say.wants_text(f"{path}, guessed", "0.95 between [0.90, 0.97]"))
+    found = _parsed(dimension, written, f"{path}, guessed", k)
+    return (found.value, found.value if found.low is None else found.low,
+            found.value if found.high is None else found.high)
 
 
 def _texts(node: MapNode, path: str, problems: list[Problem]) -> dict[str, str]:

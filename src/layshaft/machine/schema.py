@@ -59,6 +59,8 @@ class Given:
     cause: str = ""
     middle: float = math.nan
     even: bool = False
+    guessed: tuple[float, float, float] | None = None
+    """What it was thought to be before it was measured: value and both ends."""
 
     @property
     def nominal(self) -> float:

@@ -169,6 +169,13 @@ def _owners(machine: Machine, given: dict[str, Given], draws: dict[str, Array], 
     return sorted(found, key=lambda w: -w.owns)
 
 
+def flips_of(machine: Machine, cause: str) -> list[Flip]:
+    """Where verdicts change if this given alone moves from end to end."""
+    given = {cause: doubts(machine)[cause]}
+    nominal = {(f.part, f.mode): f for f in rate(solve(machine)).findings}
+    return _flips(given, outcomes(machine, spaced(machine, [cause], POINTS)), nominal)
+
+
 def _flips(given: dict[str, Given], alone: Outcomes, nominal: dict[Key, Finding]) -> list[Flip]:
     """For each verdict and given: the value, nearest to the one it has, at which the verdict changes."""
     share = _by_cause(alone, len(given)).astype(float)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from layshaft.trace.findings import Finding
 from layshaft.verdict.kinds import gear_fit, iso_gears
+from layshaft.verdict.measured import AGAINST
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.runaways import MODE as RUN_AWAY
 
@@ -42,8 +43,8 @@ def headlines(verdict: Verdict) -> list[Headline]:
         part = _whole(f.part)
         if KINDS.get(f.mode) == "fit" and f.verdict == "holds":
             continue  # teeth that fit do so by little: no measure of how strong they are
-        if f.mode == RUN_AWAY:
-            continue  # what follows when it is lost says nothing about how near it is to that
+        if f.mode in (RUN_AWAY, AGAINST):
+            continue  # what follows when it is lost says nothing about how near it is to that; nor does a guess of old
         if f.mode == "flank pitting" and iso_gears.is_slow(verdict.context, verdict.solved.machine.stages[f.part[7:]]):
             continue  # slow teeth wear or jam before they pit
         if part not in found and not part.startswith("wants."):

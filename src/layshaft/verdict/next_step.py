@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from layshaft.trace.findings import Finding
 from layshaft.verdict.guesses import guesses
+from layshaft.verdict.measured import AGAINST
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.reasons import STANDS_STILL, missing_in_train, stands_still
 from layshaft.verdict.runaways import MODE as RUN_AWAY
@@ -17,8 +18,10 @@ def next_step(verdict: Verdict) -> str:
         return (f"Make it run first: {STANDS_STILL}. Look at the wants on starting, then at the loads and at every "
                 "stage that steps up.")
     fails = [f for f in verdict.findings if f.verdict == "fails"]
-    now = [f for f in fails if f.mode != RUN_AWAY]  # what fails without a loss comes first
-    for found in (*[f for f in now if f.hurts], *now, *fails):
+    now = [f for f in fails if f.mode not in (RUN_AWAY, AGAINST)]  # what fails without a loss comes first
+    for found in (*[f for f in now if f.hurts], *now, *[f for f in fails if f.mode != AGAINST], *fails):
+        if found.mode == AGAINST:
+            return f"Find out why {found.part} was guessed so far off what was measured: {found.note}"
         risk = f" {found.hurts[0].upper()}{found.hurts[1:]} is at risk." if found.hurts else ""
         return (f"Mend {name_of(found)} first: {found.mode} in the case '{found.title}' has margin "
                 f"{found.margin_text} where {found.required:g} is required.{risk}")

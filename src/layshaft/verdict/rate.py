@@ -53,6 +53,7 @@ from layshaft.verdict.kinds import (
     wheels,
     worms,
 )
+from layshaft.verdict.measured import against_guesses
 from layshaft.verdict.notebook import verdict_html, verdict_text
 from layshaft.verdict.open import open_owners, owner, set_root, taken_weights
 from layshaft.verdict.reasons import reason
@@ -136,7 +137,7 @@ def rate(solved: Solved, run: RunSeen = UNSEEN) -> Verdict:
                 settle(solved, block, missing, weights)
                 found.rated += rated_block(solved, block)
         found.whole = [*wanted(c, run), *not_covered(c, run), *kicks(c), *runaways(c, found.rated),
-                       *clearances(c), *silent(c, found.rated)]
+                       *clearances(c), *silent(c, found.rated), *against_guesses(c.machine)]
     return found
 
 

@@ -1,0 +1,104 @@
+"""`layshaft find-out`: the sheet as text, data and one page, the empty table, readings told and kept."""
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from layshaft.faces.cli import app
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+RUN = CliRunner()
+PULLS = "pull running in N,arm in mm\n1.2,200\n1.4,200\n1.3,200\n1.1,200\n1.5,200\n"
+
+
+@pytest.fixture
+def light(tmp_path):
+    return Path(shutil.copytree(EXAMPLES / "harbour-light", tmp_path / "light"))
+
+
+def ask(*words):
+    return RUN.invoke(app, ["find-out", *map(str, words)])
+
+
+def test_the_sheet_has_all_a_bench_needs(light):
+    done = ask(light, "lens table.rolling coefficient")
+    assert done.exit_code == 0
+    for title in ("TEST SHEET: loads.lens table.rolling coefficient", "WHAT IT WOULD SETTLE", "TEST: ", "HOW OFTEN",
+                  "WRITE DOWN", "CAUTIONS", "Rig:", "Instruments:", "Expect about", "holds below"):
+        assert title in done.stdout
+    assert max(map(len, done.stdout.splitlines())) <= 100
+    data = json.loads(ask(light, "lens table.rolling coefficient", "--json").stdout)
+    assert data["repeats"] >= 3
+    assert data["cautions"]
+
+
+def test_the_list_names_what_owns_the_doubt(light):
+    done = ask(light)
+    assert done.exit_code == 0
+    assert "drives.crank.worst push" in done.stdout
+    assert "by a person's effort at the crank" in done.stdout
+
+
+def test_the_empty_table_is_refused_until_filled_in_and_never_overwritten(light, tmp_path):
+    table = tmp_path / "table.csv"
+    assert ask(light, "main.seats.left bearing.drag", "--template", table).exit_code == 0
+    empty = ask(light, "main.seats.left bearing.drag", "--readings", table)
+    assert "no lines of numbers" in str(empty.exception)
+    table.write_text(table.read_text() + "1.2,200\n1.4,200\n1.3,200\n")
+    told = ask(light, "main.seats.left bearing.drag", "--readings", table)
+    assert "MEASURED: shafts.main.seats.left bearing.drag" in told.stdout
+    again = ask(light, "main.seats.left bearing.drag", "--template", table)
+    assert "is there already" in str(again.exception)
+
+
+def test_readings_are_shown_and_kept_only_on_request(light, tmp_path):
+    table, file = tmp_path / "pulls.csv", light / "machine.yaml"
+    table.write_text(PULLS)
+    before = file.read_text()
+    shown = ask(light, "main.seats.left bearing.drag", "--readings", table)
+    assert shown.exit_code == 1
+    assert "THEY CONTRADICT EACH OTHER" in shown.stdout
+    assert file.read_text() == before
+    kept = ask(light, "main.seats.left bearing.drag", "--readings", table, "--keep")
+    assert kept.exit_code == 1
+    assert "source: measured" in file.read_text()
+    changed = [line for line in file.read_text().splitlines() if line not in before.splitlines()]
+    assert len(changed) == 1
+    check = RUN.invoke(app, ["check", str(light)])
+    assert "measured against guessed" in check.stdout
+    assert RUN.invoke(app, ["undo", str(light)]).exit_code == 0
+    assert file.read_text() == before
+
+
+def test_what_does_not_go_together_is_said(light, tmp_path):
+    table = tmp_path / "pulls.csv"
+    table.write_text(PULLS)
+    assert "--keep writes what was measured" in str(ask(light, "main.seats.left bearing.drag", "--keep").exception)
+    here = ask(light, "main.seats.left bearing.drag", "--readings", table, "--keep", "--here")
+    assert "take their value from" in str(here.exception)
+    sets = ask(light, "drag", "--readings", table, "--keep", "--set", "gravity=9.8 m/s2")
+    assert "leave --set and --option out" in str(sets.exception)
+
+
+def test_the_page_holds_everything_in_itself(light, tmp_path):
+    page = tmp_path / "sheet.html"
+    assert ask(light, "crank.worst push", "--html", page).exit_code == 0
+    text = page.read_text()
+    assert "<script" not in text
+    assert "http" not in text.replace("http-equiv", "")
+    for heading in ("What it would settle", "How often", "Write down", "Cautions"):
+        assert f"<h2>{heading}</h2>" in text
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("given", ["crank.worst push", "lens table.rolling coefficient", "modules.lantern.mass",
+                                   "hammer cam.energy", "lens table.radius of gyration"])
+def test_the_page_is_one_page_a4(light, tmp_path, page, given):
+    sheet = tmp_path / "sheet.html"
+    assert ask(light, given, "--html", sheet).exit_code == 0
+    page.goto(sheet.as_uri())
+    printed = page.pdf(prefer_css_page_size=True)
+    assert printed.count(b"/Type /Page\n") == 1
