@@ -22,16 +22,14 @@ from layshaft.faces.terminal import (
     explain,
     machine_of,
     mend_streams,
-    part_path,
     refuse_place,
     tell,
     tell_json,
     verdict_of,
 )
-from layshaft.trace.errors import BadInput
 
 if TYPE_CHECKING:
-    from layshaft.verdict.rate import Verdict
+    pass
 
 app = typer.Typer(
     rich_markup_mode=None, add_completion=False, no_args_is_help=True, pretty_exceptions_enable=False,
@@ -215,46 +213,6 @@ def torsion(
     else:
         tell(face.torsion_text(solved, found))
     raise typer.Exit(ALL_HOLD if all(one.quiet for one in found) else NOT_ALL)
-
-
-@app.command()
-def sheet(
-    machine: MachineFile,
-    part: Annotated[str, typer.Argument(metavar="PART", help="a path, such as 'stages.lens chain', or a name")],
-    teach: Annotated[bool, typer.Option("--teach", help="walk through it in plain words, step by step")] = False,
-    set_: Sets = None, option: Options = None, as_json: AsJson = False,
-) -> None:
-    """Print the calculation sheets of one part: givens with sources, then every step."""
-    from layshaft.verdict.sheets import sheets_of
-
-    verdict = verdict_of(machine, set_, option)
-    path = part_path(verdict, part)
-    if teach:
-        _teach(verdict, path, as_json=as_json)
-        return
-    found = sheets_of(verdict, path)
-    if as_json:
-        from layshaft.faces.plain import sheet_dict
-
-        tell_json([sheet_dict(s) for s in found])
-    else:
-        from layshaft.faces.text import sheets_text
-
-        tell(sheets_text(found))
-
-
-def _teach(verdict: Verdict, path: str, *, as_json: bool) -> None:
-    from layshaft.faces.teach import walk_dict, walks_text
-    from layshaft.verdict.teaching import walks
-
-    found = walks(verdict, path)
-    if not found:
-        raise BadInput(f"Nothing of '{path}' is rated yet, so there is nothing to walk through: `layshaft needs` "
-                       "says what it waits for.")
-    if as_json:
-        tell_json([walk_dict(w) for w in found])
-    else:
-        tell(walks_text(verdict, path, found))
 
 
 @app.command()

@@ -11,9 +11,10 @@ from layshaft.faces.pages.drawing import drawings
 from layshaft.faces.pages.energy import energy
 from layshaft.faces.pages.givens import givens
 from layshaft.faces.pages.opening import doubtful, needed, step_first
-from layshaft.faces.pages.sheets import bound_sheets, index, links, sheet_pages
+from layshaft.faces.pages.sheets import bound_of, bound_sheets, index, links, sheet_pages
 from layshaft.faces.pages.style import style
 from layshaft.faces.pages.verdict_table import counts, verdict_tables
+from layshaft.faces.pages.words import part_words
 from layshaft.project.files import write_whole
 from layshaft.trace.records import fingerprint_of
 from layshaft.trace.units import printing_in
@@ -44,12 +45,27 @@ def report_html(verdict: Verdict, *, every_sheet: bool = True) -> str:
         chapters = "".join(f'<section class="chapter" id="{name}"><h2>{escape(title)}</h2>{bodies[name]}</section>'
                            for name, title in CHAPTERS)
         cover = _cover(verdict)
+    return _page(_title(verdict), f"{cover}{_contents()}<main>{chapters}</main>")
+
+
+def sheet_html(verdict: Verdict, path: str) -> str:
+    """The sheets of one part as a page that needs nothing else, with the cautions of the machine."""
+    with printing_in(verdict.solved.machine.units):
+        title = f"{_title(verdict)}: {part_words(path)}"
+        body = (f'<main><header><h1>{escape(part_words(path))}</h1><p class="about">{escape(_title(verdict))}, <code>'
+                f"{escape(path)}</code></p></header>{sheet_pages(bound_of(verdict, path))}<section><h2>Cautions</h2>"
+                f"{caution_list(verdict)}</section></main>")
+    return _page(title, body)
+
+
+def _page(title: str, body: str) -> str:
+    """A page that holds everything it shows."""
     return (
         '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
         f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{escape(_title(verdict))}</title><style>{style()}{_running_title(_title(verdict))}</style></head>"
-        f'<body class="report">{cover}{_contents()}<main>{chapters}</main></body></html>\n')
+        f"<title>{escape(title)}</title><style>{style()}{_running_title(title)}</style></head>"
+        f'<body class="report">{body}</body></html>\n')
 
 
 def write_report(verdict: Verdict, path: Path | str, *, every_sheet: bool = True) -> Path:

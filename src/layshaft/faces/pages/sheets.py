@@ -91,7 +91,7 @@ def sheet_page(b: Bound) -> str:
         f'<span class="modes">{escape(b.modes)}</span></h3><dl class="head"><div><dt>In the machine file</dt><dd><code>'
         f"{escape(first.finding.part)}</code></dd></div><div><dt>Case</dt><dd>{escape(first.finding.title)}</dd></div>"
         f"<div><dt>Where the demand comes from</dt><dd>{escape(first.came_from)}</dd></div></dl>"
-        f'<ul class="answers">{lines}</ul>{_steps(_joined(b.sheets))}'
+        f'<ul class="answers">{lines}</ul>{_steps(joined(b.sheets))}'
         f'<p class="fingerprint">Fingerprint <code>{escape(first.fingerprint)}</code></p></article>')
 
 
@@ -107,7 +107,7 @@ def _line(f: Finding) -> str:
             f"{escape(f.rating_text)}, margin {escape(f.margin_text)}, required {escape(figure(f.required, 3))}{risk}")
 
 
-def _joined(sheets: list[Sheet]) -> Trace:
+def joined(sheets: list[Sheet]) -> Trace:
     """The steps of several sheets of one run, each once, in the order they were taken."""
     if len(sheets) == 1:
         return sheets[0].trace

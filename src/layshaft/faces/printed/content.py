@@ -1,0 +1,189 @@
+"""What stands in a printed sheet and in the book, as plain data: blocks of text, tables, steps and pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from html import unescape
+from typing import Any
+
+from layshaft.faces.pages.drawing import drawings
+from layshaft.faces.pages.sheets import Bound, bound_of, bound_sheets, joined
+from layshaft.faces.pages.words import name_words, part_words
+from layshaft.faces.printed import tables
+from layshaft.faces.printed.alone import SERIF, alone, pictures, title_of
+from layshaft.trace.findings import WORST_FIRST, Finding
+from layshaft.trace.formula import Step, Trace
+from layshaft.trace.sheet import (
+    WORDS,
+    how,
+    remark_text,
+    source_text,
+    unique_givens,
+    value_text,
+    weak_points,
+    why_unknown,
+    working_steps,
+)
+from layshaft.trace.text import formula_text, with_numbers
+from layshaft.trace.typst_math import formula_typst, symbol_typst
+from layshaft.trace.units import figure, printing_in
+from layshaft.verdict.cautions import cautions
+from layshaft.verdict.guesses import guesses
+from layshaft.verdict.next_step import next_step
+from layshaft.verdict.rate import Verdict
+
+Block = dict[str, Any]
+TITLES = {"fails": "What fails", "unknown": "What is unknown", "thin": "What is thin", "holds": "What holds"}
+
+
+def heading(text: str, level: int = 1) -> Block:
+    """A heading."""
+    return {"kind": "heading", "level": level, "text": text}
+
+
+def text(words: str, role: str = "") -> Block:
+    """A paragraph; `role` may be note, caution or next."""
+    return {"kind": "text", "role": role, "text": words}
+
+
+def table(caption: str, heads: Sequence[str], rows: Sequence[Sequence[Any]], widths: Sequence[float],
+          numeric: Sequence[int] = ()) -> Block:
+    """A table; a width of 0 is as wide as its content."""
+    return {"kind": "table", "caption": caption, "heads": list(heads), "rows": [list(r) for r in rows],
+            "widths": list(widths), "numeric": list(numeric)}
+
+
+def sheet_data(verdict: Verdict, path: str) -> dict[str, Any]:
+    """The sheets of one part."""
+    machine = verdict.solved.machine
+    with printing_in(machine.units):
+        bound = bound_of(verdict, path)
+        blocks: list[Block] = [{"kind": "title", "text": part_words(path), "about": [f"{title(verdict)}, {path}"]}]
+        blocks += [b for one in bound for b in _sheet(one)]
+        blocks += _cautions(verdict)
+    return {"title": f"{title(verdict)}: {part_words(path)}", "blocks": blocks}
+
+
+def book_data(verdict: Verdict, *, every_sheet: bool = True) -> dict[str, Any]:
+    """The whole book: what to do next, verdicts, drawings, guesses, cautions, parts, every sheet."""
+    with printing_in(verdict.solved.machine.units):
+        blocks = [*_cover(verdict), *_cautions(verdict), *_drawings(verdict), *_verdicts(verdict), *_guesses(verdict),
+                  *_lists(verdict), heading("Calculation sheets")]
+        for one in bound_sheets(verdict, every=every_sheet):
+            blocks += _sheet(one)
+    return {"title": title(verdict), "blocks": blocks}
+
+
+def title(verdict: Verdict) -> str:
+    """The machine, with the option it is shown with."""
+    machine = verdict.solved.machine
+    return machine.title + (f", with {machine.label}" if machine.label else "")
+
+
+def _cover(verdict: Verdict) -> Iterator[Block]:
+    machine = verdict.solved.machine
+    yield {"kind": "title", "text": title(verdict), "about": [machine.about] if machine.about else []}
+    yield text(next_step(verdict), "next")
+    counts = ", ".join(f"{sum(f.verdict == w for f in verdict.findings)} {w}" for w in WORST_FIRST)
+    yield text(f"{len(verdict.findings)} findings: {counts}.")
+    yield text("Every number shows its formula, inputs, source and trust; what is missing gives unknown. This book "
+               "computes; it does not permit: local codes and licensed practice decide.", "note")
+
+
+def _cautions(verdict: Verdict) -> Iterator[Block]:
+    found = cautions(verdict)
+    if found:
+        yield heading("Cautions", 2)
+        yield from (text(c.text, "caution") for c in found)
+
+
+def _drawings(verdict: Verdict) -> Iterator[Block]:
+    yield heading("The machine to scale")
+    for svg in pictures(drawings(verdict.solved)):
+        yield {"kind": "picture", "svg": alone(svg, SERIF), "width": 100, "alt": unescape(title_of(svg)),
+               "words": unescape(title_of(svg))}
+
+
+def _verdicts(verdict: Verdict) -> Iterator[Block]:
+    yield heading("The verdict")
+    for word in WORST_FIRST:
+        found = [f for f in verdict.findings if f.verdict == word]
+        if found:
+            yield table(f"{TITLES[word]}: {len(found)}", ("Part", "Checked", "Case", "Demand", "Rating", "Margin",
+                                                          "Required", "Why, or what it rests on"),
+                        [_verdict_row(f) for f in found], (2, 1.4, 1.6, 0, 0, 0, 0, 2.4), (3, 4, 5, 6))
+
+
+def _verdict_row(f: Finding) -> list[Any]:
+    risk = [{"t": f"At risk: {f.hurts}. {f.reason or f.note or f.trust}".rstrip(), "role": "risk"}] if (
+        f.hurts and f.verdict != "holds") else [f.reason or f.trust or f.source.work]
+    return [name_words(f), f.mode, f.title, f.demand_text, f.rating_text, f.margin_text, figure(f.required, 3), *risk]
+
+
+def _guesses(verdict: Verdict) -> Iterator[Block]:
+    found = guesses(verdict)
+    if found:
+        yield heading("What it rests on that is a guess")
+        yield table("", ("Given", "Value", "Why it is a guess"),
+                    [(part_words(g.path), g.value, g.why) for g in found], (2, 1.4, 3))
+
+
+def _lists(verdict: Verdict) -> Iterator[Block]:
+    for name in ("parts", "givens"):
+        found = tables.table_of(verdict, name)
+        yield heading(found.title)
+        yield table("", found.heads, [[tables.cell_text(c) for c in row] for row in found.rows], found.widths,
+                    found.numeric)
+
+
+# Sheets ------------------------------------------------------------------------------------------
+
+
+def _sheet(bound: Bound) -> Iterator[Block]:
+    first = bound.sheets[0]
+    yield heading(f"Sheet {bound.number}: {bound.name}, {bound.modes}", 2)
+    yield text(f"In the machine file: {first.finding.part}. Case: {first.finding.title}. Where the demand comes from: "
+               f"{first.came_from}.", "note")
+    for s in bound.sheets:
+        f = s.finding
+        risk = f"; at risk: {f.hurts}" if f.hurts and f.verdict != "holds" else ""
+        why = f" ({f.reason})" if f.verdict == "unknown" and f.reason else ""
+        yield text(f"{f.mode}: {f.verdict}{why}. Demand {f.demand_text}, rating {f.rating_text}, margin "
+                   f"{f.margin_text}, required {figure(f.required, 3)}{risk}.")
+    yield from steps_of(joined(bound.sheets))
+    yield text(f"Fingerprint {first.fingerprint}", "note")
+
+
+def steps_of(trace: Trace) -> Iterator[Block]:
+    """Givens, steps, remarks and what counts as a guess."""
+    givens = [({"m": symbol_typst(s.symbol)}, s.meaning, value_text(s.value, s.dimension), _source(s))
+              for s in unique_givens(trace)]
+    if givens:
+        yield table("Given", ("Symbol", "Meaning", "Value", "Source"), givens, (0, 2, 0, 2.4), (2,))
+    groups: dict[str, list[dict[str, Any]]] = {}
+    for number, step in enumerate(working_steps(trace), 1):
+        groups.setdefault(step.group or "Calculation", []).append(_step(number, step))
+    yield from ({"kind": "steps", "caption": caption, "rows": rows} for caption, rows in groups.items())
+    for caption, notes in (("Remarks", [remark_text(r) for r in trace.remarks]),
+                           ("Counts as a guess", weak_points(trace))):
+        if notes:
+            yield heading(caption, 3)
+            yield {"kind": "list", "items": notes}
+
+
+def _source(step: Step) -> dict[str, str]:
+    return {"t": source_text(step.source), "role": "weak" if step.source.weak else ""}
+
+
+def _step(number: int, step: Step) -> dict[str, Any]:
+    words = " ".join(part for part in (WORDS[step.kind], how(step)) if part)
+    lines: list[Any] = [words] if words else []
+    if step.formula is not None:
+        lines.append({"m": formula_typst(step)})
+    elif terms := formula_text(step):
+        lines.append(f"= {terms}")
+    lines += [f"= {numbers}"] if (numbers := with_numbers(step)) else []
+    lines += [{"t": unknown, "role": "risk"}] if (unknown := why_unknown(step)) else []
+    return {"number": str(number), "symbol": {"m": symbol_typst(step.symbol)}, "meaning": step.meaning, "how": lines,
+            "value": value_text(step.value, step.dimension), "source": source_text(step.source),
+            "weak": step.source.weak}
