@@ -112,6 +112,7 @@ SAY = {
     schema.Quantity: quantity,
     schema.Listing: lambda r: f"size of a {r.what}, from the tables or from `parts`",
     schema.Text: plain("text"),
+    schema.Money: plain("a price and its currency"),
     schema.YesNo: plain("`yes` or `no`"),
     schema.Word: lambda r: "one of " + ", ".join(code(c) for c in r.choices),
     schema.Ref: lambda r: f"name in `{r.collection}`" + "".join(f" or `{w}`" for w in r.also),

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 
+from layshaft.bill.prices import NO_QUOTE, Quote, quoted
 from layshaft.elements import belt
 from layshaft.elements.bevel_pair import geometry as bevels
 from layshaft.elements.worm_pair import least_length, wheel_material
@@ -38,7 +39,7 @@ from layshaft.machine.kinds import (
     Worm,
 )
 from layshaft.machine.model import Machine, Seat, Shaft
-from layshaft.machine.schema import Given
+from layshaft.machine.schema import Choice, Given
 from layshaft.mechanics import inertia, solids
 from layshaft.trace.units import LENGTH, MASS, shown
 from layshaft.train.bodies import drawn
@@ -55,7 +56,8 @@ NAN = float("nan")
 class Line:
     """One thing to have: number, name, paths where it is used, mass of one; NaN mass is unknown.
 
-    `basis` says where the mass comes from. `hangs` where it is a hanging weight.
+    `basis` says where the mass comes from. `hangs` where it is a hanging weight. `size` is the name it is bought
+    by, a standard size or an own part of the file; `per` how many of what is priced it takes: metres of a chain.
     """
 
     name: str
@@ -64,6 +66,9 @@ class Line:
     where: list[str] = field(default_factory=list)
     chosen: bool = True
     hangs: bool = False
+    size: str = ""
+    per: float = 1.0
+    quote: Quote = NO_QUOTE
 
     @property
     def quantity(self) -> int:
@@ -89,13 +94,13 @@ class Total:
 
 
 def parts_list(machine: Machine, solved: Solved) -> list[Line]:
-    """Every part of the machine; alike ones on one line, in the order they are met."""
+    """Every part of the machine; alike ones on one line, in the order they are met. Own parts bring their price."""
     found: dict[tuple[Any, ...], Line] = {}
     for line in _all(machine, solved):
         known = line.mass if np.isfinite(line.mass) else None
         key = (line.name, known, line.chosen, line.hangs)
-        found.setdefault(key, Line(line.name, line.mass, line.basis, [], line.chosen, line.hangs)).where += line.where
-    return list(found.values())
+        found.setdefault(key, replace(line, where=[])).where += line.where
+    return quoted(list(found.values()), machine, {})
 
 
 def total(lines: list[Line]) -> Total:
@@ -136,6 +141,11 @@ def _bar(shaft: Shaft) -> Line:
     return Line(name, STEEL_DENSITY * volume if shaft.sections else NAN, "steel bar, its steps", [shaft.path], chosen)
 
 
+def _size(choice: Choice) -> str:
+    """The name a size is bought by; nothing while it is open."""
+    return choice.name if choice.known else ""
+
+
 def _mm(given: Given) -> str:
     return f"{given.nominal * 1e3:g}" if given.known else "open"
 
@@ -146,7 +156,7 @@ def _bush(machine: Machine, seat: Seat) -> Line:
     name = seat.bush.material.name if seat.bush.material.known else "material open"
     return Line(f"bush {name}, {_mm(seat.bush.length)} mm long", mass,
                 "as listed" if np.isfinite(mass) else "no mass in the list", [f"{seat.path}.bush"],
-                seat.bush.material.known)
+                seat.bush.material.known, size=_size(seat.bush.material))
 
 
 def _on_seat(machine: Machine, seat: Seat) -> Iterator[Line]:
@@ -155,7 +165,7 @@ def _on_seat(machine: Machine, seat: Seat) -> Iterator[Line]:
         mass = own.mass.nominal if isinstance(own, Part) else NAN
         yield Line(f"bearing {seat.bearing.name}" if seat.bearing.known else "bearing, open", mass,
                    "as listed" if np.isfinite(mass) else "no mass in the list", [f"{seat.path}.bearing"],
-                   seat.bearing.known)
+                   seat.bearing.known, size=_size(seat.bearing))
     if seat.rubs:
         yield _bush(machine, seat)
     if seat.key_size.state != "missing":
@@ -163,7 +173,7 @@ def _on_seat(machine: Machine, seat: Seat) -> Iterator[Line]:
         mass = _key_mass(seat.key_size.name)
         yield Line(f"key {seat.key_size.name}" if seat.key_size.known else "key, open", mass,
                    "steel, its outside size" if np.isfinite(mass) else "size open", [f"{seat.path}.key"] * count,
-                   seat.key_size.known)
+                   seat.key_size.known, size=_size(seat.key_size))
     yield from _held(machine, seat)
     if seat.mass.known:
         yield Line(f"what sits on {seat.name}", seat.mass.nominal, "as given", [seat.path])
@@ -189,7 +199,8 @@ def _held(machine: Machine, seat: Seat) -> Iterator[Line]:
         own = own_part(machine, hub.listing)
         mass = own.mass.nominal if isinstance(own, Part) else NAN
         yield Line(f"taper clamp {hub.listing.name}" if hub.listing.known else "taper clamp, open", mass,
-                   "as listed" if np.isfinite(mass) else "no mass in the list", [hub.path], hub.listing.known)
+                   "as listed" if np.isfinite(mass) else "no mass in the list", [hub.path], hub.listing.known,
+                   size=_size(hub.listing))
 
 
 def _key_mass(name: str) -> float:
@@ -208,11 +219,11 @@ def _stage(machine: Machine, stage: Stage) -> Iterator[Line]:
         mass = float(run * size.mass_per_metre) if size else NAN
         words = f", {links:.0f} links, {shown(run, LENGTH)}" if np.isfinite(run) else ", length not known yet"
         yield Line(f"chain {stage.chain.name}{words}" if size else "chain, open", mass,
-                   "mass per metre times length", [stage.path], size is not None)
+                   "mass per metre times length", [stage.path], size is not None, size=_size(stage.chain), per=run)
         series = stage.chain.name if size else "chain open"
         for teeth in stage.teeth:
             yield Line(f"sprocket {series}, {teeth} teeth", NAN, "no list of sprockets", [stage.path],
-                       bool(size) and teeth.known)
+                       bool(size) and teeth.known, size=f"{series} Z{teeth}" if size and teeth.known else "")
         for idler in stage.idlers.values() if stage.idlers else ():
             yield Line(f"idler sprocket {series}, {idler.teeth} teeth, with its bearing and bracket", NAN,
                        "no list of sprockets", [idler.path], bool(size) and idler.teeth.known)
@@ -286,7 +297,8 @@ def _bought(machine: Machine, stage: Stage) -> Line:
         own = own_part(machine, stage.listing)
         mass = own.mass.nominal if isinstance(own, Part) else NAN
         return Line(f"{kind} {stage.listing.name}" if stage.listing.known else f"{kind}, open", mass,
-                    "as listed" if np.isfinite(mass) else "no mass in the list", [stage.path], stage.listing.known)
+                    "as listed" if np.isfinite(mass) else "no mass in the list", [stage.path], stage.listing.known,
+                    size=_size(stage.listing))
     if not isinstance(stage, Ratchet):
         word = next(word for word, kind in STAGES.items() if type(stage) is kind)
         return Line(f"{word}, {stage.name}", NAN, "mass not in the file", [stage.path], not _open(stage))

@@ -1,4 +1,4 @@
-"""The commands about lists: import, show, search, lists, forget. Nothing heavy is imported before one runs."""
+"""The commands about lists: import, show, search, take, lists, forget. Nothing heavy is imported before one runs."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from layshaft.faces.arguments import AsJson
+from layshaft.faces.arguments import AsJson, MachineFile
 from layshaft.faces.terminal import ALL_HOLD, NOT_ALL, refuse_place, tell, tell_json
 from layshaft.trace.errors import BadInput
 
@@ -163,6 +163,26 @@ def _print_offers(kind: str, where: list[str], supplier: str | None, project: Pa
 def _note(found: list[Offer]) -> str:
     weak = sum(o.source.weak for o in found)
     return f"\n  Of these, {weak} rest on typical or remembered values: ask the supplier for theirs." if weak else ""
+
+
+@catalogue.command()
+def take(
+    machine: MachineFile,
+    path: Annotated[str, typer.Argument(metavar="PATH", help="where, such as 'stages.lens coupling.listing'")],
+    offer: Annotated[str, typer.Argument(metavar="OFFER", help="a standard size, or supplier and part number")],
+    show_: Annotated[bool, typer.Option("--show", help="print what would change and write nothing")] = False,
+) -> None:
+    """Put an offer into the machine file: a standard size by its name, a supplier's part under `parts`."""
+    from layshaft.faces.changing import difference
+    from layshaft.project import keeping
+    from layshaft.project.taking import taken
+
+    before, after, _ = taken(machine, path, offer)
+    if not show_:
+        keeping.keep(before, after)
+    lines = difference(before.text, after.text, before.path.name)
+    end = "Nothing was written." if show_ else f"Written to {before.path}. Take it back with: layshaft undo {machine}"
+    tell(f"{lines}\n{end}" if lines else f"{before.path} says so already: nothing changed.")
 
 
 @catalogue.command()

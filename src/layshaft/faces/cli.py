@@ -305,6 +305,7 @@ def compare(
     """Lay whole machines side by side: every margin that moves, and what a choice costs and gives."""
     from layshaft.faces import comparing as face
     from layshaft.faces.run_files import refuse_place as refuse
+    from layshaft.project.prices import offered_to
     from layshaft.study.compare import compare as lay
     from layshaft.trace.units import print_in
 
@@ -312,7 +313,7 @@ def compare(
         refuse(plot, drawn=True)
     read = machine_of(machine, None, None)
     print_in(read.units)
-    found = lay(read, options)
+    found = lay(read, options, offered_to(read.file.parent if read.file else None))
     if as_json:
         tell_json(face.compare_dict(found))
     else:

@@ -11,7 +11,7 @@ import numpy as np
 
 from layshaft.faces.plain import number
 from layshaft.faces.text import wrapped
-from layshaft.study.compare import Comparison, Moved
+from layshaft.study.compare import Comparison, Fact, Moved
 from layshaft.trace.findings import Finding, margin_text
 from layshaft.trace.units import figure, shown
 from layshaft.verdict.next_step import name_of
@@ -68,15 +68,23 @@ def sentences(found: Comparison, i: int) -> Iterator[str]:
         if fact.moves and not fact.name.startswith("verdicts"):
             a, b = fact.values[0], fact.values[i]
             if np.isfinite(a) and np.isfinite(b) and abs(b - a) > 1e-9 * max(abs(a), abs(b)):
-                yield f"{fact.name} {shown(a, fact.dimension)} becomes {shown(b, fact.dimension)}"
+                yield f"{fact.name} {shown(a, fact.dimension, fact.unit)} becomes {shown(b, fact.dimension, fact.unit)}"
 
 
 def _facts(found: Comparison) -> Iterator[str]:
     yield from ("", f"{'THE WHOLE MACHINE':<46}{_heads(found)}")
     for fact in found.facts:
-        cells = "".join(f"{shown(v, fact.dimension):>{COLUMN}}" for v in fact.values)
+        cells = "".join(f"{_told(v, fact):>{COLUMN}}" for v in fact.values)
         yield from _line(f"{fact.name}" + (f" ({fact.note})" if fact.note else ""), cells)
-    yield wrapped("Price and lead time are in no listing yet and are not compared.", "  ")
+    if any("price" in fact.name or "lead time" in fact.name for fact in found.facts):
+        yield wrapped("Prices and lead times are those of the file's own parts and, for standard sizes, of the "
+                      "cheapest in the imported lists; what is made in the shop has none.", "  ")
+    else:
+        yield wrapped("No part has a price or lead time yet: `layshaft catalogue import` reads suppliers' lists.", "  ")
+
+
+def _told(value: float, fact: Fact) -> str:
+    return shown(value, fact.dimension, None if np.isnan(value) else fact.unit)
 
 
 def _line(name: str, cells: str) -> Iterator[str]:

@@ -15,7 +15,7 @@ from layshaft.machine import quantities, schema
 from layshaft.machine.model import Machine
 from layshaft.machine.quantity_patterns import quantity_pattern
 from layshaft.machine.schema import SOURCE_WORDS, Key, keys
-from layshaft.machine.shape import CHANGES, RESERVED
+from layshaft.machine.shape import CHANGES, PRICE, RESERVED
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 Node = dict[str, Any]
@@ -103,6 +103,9 @@ class _Writer:
     def text(self, _reads: Any, k: Key) -> Node:
         return {"type": SCALAR, "pattern": r"\S"} if k.required else WORDS
 
+    def money(self, _reads: Any, _k: Key) -> Node:
+        return {"type": "string", "pattern": f"^{PRICE.pattern}$"}
+
     def yes_no(self, _reads: Any, _k: Key) -> Node:
         return {"enum": ["yes", "no"]}
 
@@ -161,7 +164,7 @@ class _Writer:
 
 _WRITERS: dict[type, Callable[[_Writer, Any, Key], Node]] = {
     schema.Quantity: _Writer.quantity, schema.Listing: _Writer.listing, schema.Text: _Writer.text,
-    schema.YesNo: _Writer.yes_no, schema.Word: _Writer.word, schema.Ref: _Writer.ref,
+    schema.Money: _Writer.money, schema.YesNo: _Writer.yes_no, schema.Word: _Writer.word, schema.Ref: _Writer.ref,
     schema.SeatOn: _Writer.seat_on, schema.Direction: _Writer.direction, schema.ListOf: _Writer.list_of,
     schema.Row: _Writer.row, schema.MapOf: _Writer.map_of, schema.KindMap: _Writer.kind_map,
     schema.QuantityMap: _Writer.quantity_map, schema.KindOf: _Writer.kind_of, schema.Raw: _Writer.raw,

@@ -122,6 +122,23 @@ class Choice:
         return self.state == "given"
 
 
+@dataclass(frozen=True, slots=True)
+class Price:
+    """What one piece costs; NaN, without a currency, where the file does not say."""
+
+    value: float = math.nan
+    currency: str = ""
+    written: str = ""
+
+    @property
+    def known(self) -> bool:
+        """False where the file has no price here."""
+        return math.isfinite(self.value)
+
+    def __str__(self) -> str:
+        return self.written or "unknown"
+
+
 # What a key reads. Each is a small description; the reader turns text into the model with it.
 
 
@@ -149,6 +166,11 @@ class Listing:
 @dataclass(frozen=True, slots=True)
 class Text:
     """Free text."""
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """A price with the three letters of its currency, such as `12.50 EUR`; becomes a `Price`."""
 
 
 @dataclass(frozen=True, slots=True)

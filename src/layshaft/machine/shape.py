@@ -25,6 +25,7 @@ from layshaft.machine.sentences.wording import a, clipped, listed, near
 
 EMPTY = MapNode(())
 NAME = re.compile(r"[^\W_](?:[^\W_]|[ -])*")
+PRICE = re.compile(r"([0-9]{1,12}(?:\.[0-9]+)?) ?([A-Z]{3})")
 RESERVED = {"shafts": "frame"}
 CHANGES = ("set", "add", "remove", "rename")
 _AXES = {"x": 0, "y": 1, "z": 2}
@@ -99,6 +100,8 @@ class Shape:
             return schema.missing(path, reads.dimension)
         if isinstance(reads, schema.Listing):
             return Choice(path, "", "missing")
+        if isinstance(reads, schema.Money):
+            return schema.Price()
         if isinstance(reads, schema.ListOf):
             count = reads.count or reads.at_least
             if isinstance(reads.item, schema.Ref | schema.Text):
@@ -160,6 +163,13 @@ class Shape:
             self.refuse(node.mark, say.wants_text(path, k.example))
             return None
         return node.text
+
+    def _money(self, _reads: Any, node: Node, path: str, k: Key, _name: str) -> schema.Price | None:
+        text = self._text(node, path, k)
+        match = PRICE.fullmatch(text) if text is not None else None
+        if text is not None and match is None:
+            self.refuse(node.mark, say.price(path, text, k.example))
+        return schema.Price(float(match.group(1)), match.group(2), match.group()) if match else None
 
     def _yes_no(self, _reads: Any, node: Node, path: str, k: Key, _name: str) -> bool | None:
         text = self._text(node, path, k)
@@ -303,7 +313,8 @@ class Shape:
 _Reader = Callable[[Shape, Any, Any, str, Key, str], Any]
 _READERS: dict[type, _Reader] = {
     schema.Quantity: Shape._quantity, schema.Listing: Shape._listing, schema.Text: Shape._free_text,
-    schema.YesNo: Shape._yes_no, schema.Word: Shape._word, schema.Ref: Shape._ref,
+    schema.Money: Shape._money, schema.YesNo: Shape._yes_no, schema.Word: Shape._word,
+    schema.Ref: Shape._ref,
     schema.SeatOn: Shape._seat_on, schema.Direction: Shape._direction, schema.ListOf: Shape._list,
     schema.Row: Shape._row, schema.MapOf: Shape._map, schema.KindMap: Shape._kinds,
     schema.QuantityMap: Shape._quantity_map, schema.KindOf: Shape._kind_of, schema.Raw: Shape._raw,

@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from layshaft.bill.parts import parts_list, total
+from layshaft.bill.parts import Line, parts_list, total
+from layshaft.bill.prices import Offered, costs, nothing_offered, quoted, times
 from layshaft.machine.model import Machine
 from layshaft.machine.options import named_option
 from layshaft.trace.findings import WORST_FIRST, Finding
-from layshaft.trace.units import COUNT, FORCE, MASS, POWER, RATIO, TIME, Dimension
+from layshaft.trace.units import COUNT, FORCE, MASS, MONEY, POWER, RATIO, TIME, Dimension
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import Verdict, rate
 
@@ -23,16 +24,21 @@ MOVES = 0.01
 
 AND = "+"
 AS_IT_STANDS = "as it stands"
+DAYS = "days"
 
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One number of a whole machine beside those of the others; NaN where it is not known."""
+    """One number of a whole machine beside those of the others; NaN where it is not known.
+
+    `unit` is the one it is told in, where that is not for the number to say.
+    """
 
     name: str
     dimension: Dimension
     values: tuple[float, ...]
     note: str = ""
+    unit: str | None = None
 
     @property
     def moves(self) -> bool:
@@ -75,7 +81,7 @@ class Comparison:
         return found
 
 
-def compare(machine: Machine, options: Sequence[str]) -> Comparison:
+def compare(machine: Machine, options: Sequence[str], offered: Offered = nothing_offered) -> Comparison:
     """The machine as it stands beside itself with each option, or several joined by `+`. Raises `MachineErrors`."""
     machines = [machine]
     for text in options:
@@ -83,14 +89,17 @@ def compare(machine: Machine, options: Sequence[str]) -> Comparison:
         for name in text.split(AND):
             other = named_option(other, name.strip())
         machines.append(other)
-    return beside([AS_IT_STANDS, *options], machines)
+    return beside([AS_IT_STANDS, *options], machines, offered)
 
 
-def beside(labels: Sequence[str], machines: Sequence[Machine]) -> Comparison:
-    """Machines side by side, whatever made them differ; the first is what the others are held against."""
+def beside(labels: Sequence[str], machines: Sequence[Machine], offered: Offered = nothing_offered) -> Comparison:
+    """Machines side by side, whatever made them differ; the first is what the others are held against.
+
+    `offered` says for names of standard sizes what they are offered for.
+    """
     verdicts = [rate(solve(m)) for m in machines]
     found = Comparison(list(labels), verdicts)
-    found.facts = _facts(verdicts)
+    found.facts = _facts(verdicts, offered)
     found.moved = _moved(verdicts)
     return found
 
@@ -117,10 +126,13 @@ def _differs(found: Sequence[Finding | None]) -> bool:
     return len(margins) > 1 and max(margins) - min(margins) > MOVES * abs(max(margins))
 
 
-def _facts(verdicts: list[Verdict]) -> list[Fact]:
+def _facts(verdicts: list[Verdict], offered: Offered) -> list[Fact]:
     found = [Fact(f"verdicts: {word}", COUNT, tuple(
         float(sum(f.verdict == word for f in v.findings)) for v in verdicts)) for word in WORST_FIRST]
     bills = [parts_list(v.solved.machine, v.solved) for v in verdicts]
+    quotes = offered(sorted({line.size for bill in bills for line in bill if line.size}))
+    for bill, verdict in zip(bills, verdicts, strict=True):
+        quoted(bill, verdict.solved.machine, quotes)
     totals = [total(bill) for bill in bills]
     unknown = max(t.unknown for t in totals)
     found += [
@@ -128,10 +140,27 @@ def _facts(verdicts: list[Verdict]) -> list[Fact]:
              f"without {unknown} parts of unknown mass" if unknown else ""),
         Fact("pieces", COUNT, tuple(float(sum(line.quantity for line in bill)) for bill in bills)),
         Fact("different parts", COUNT, tuple(float(len(bill)) for bill in bills)),
+        *_buying(bills),
         Fact("power lost while it runs", POWER, tuple(_lost(v) for v in verdicts)),
         Fact("largest push along a shaft", FORCE, tuple(_thrust(v) for v in verdicts), "worst case of every shaft"),
     ]
     return [*found, *_windings(verdicts), *_starts(verdicts), *_wants(verdicts)]
+
+
+def _buying(bills: list[list[Line]]) -> list[Fact]:
+    """Price and lead time, with how much of the machine has none: most of one is made, not bought."""
+    cost, time = [costs(bill) for bill in bills], [times(bill) for bill in bills]
+    found = [Fact(f"price of the parts that have one, {word}", MONEY,
+                  tuple(c.known if c.currency == word else np.nan for c in cost))
+             for word in sorted({c.currency for c in cost if c.currency})]
+    if found:
+        found.append(Fact("pieces without a price", COUNT, tuple(float(c.without) for c in cost)))
+    if any(np.isfinite(t.longest_known) for t in time):
+        found += [
+            Fact("longest lead time", TIME, tuple(t.longest for t in time), "unknown while any piece has none", DAYS),
+            Fact("longest of those that have one", TIME, tuple(t.longest_known for t in time), unit=DAYS),
+            Fact("pieces without a lead time", COUNT, tuple(float(t.without) for t in time))]
+    return found
 
 
 def _lost(verdict: Verdict) -> float:

@@ -110,8 +110,8 @@ INERTIA = _dimension(
 )
 TIME = _dimension(
     "time", "s",
-    {"s": 1, "min": 60, "h": 3600, "ms": 1e-3, "day": 86400, "days": 86400, "year": 31557600,
-     "years": 31557600, "a": 31557600},
+    {"s": 1, "min": 60, "h": 3600, "ms": 1e-3, "day": 86400, "days": 86400, "week": 604800,
+     "weeks": 604800, "year": 31557600, "years": 31557600, "a": 31557600},
     "s", "min", "h",
 )
 ANGLE = _dimension("angle", "rad", {"rad": 1, "deg": DEGREE, "°": DEGREE, "mrad": 1e-3,

@@ -17,7 +17,7 @@ from layshaft.faces.pages.words import anchor, short
 from layshaft.machine import paths, schema
 from layshaft.machine.listings import names
 from layshaft.machine.model import Machine
-from layshaft.machine.schema import SOURCE_WORDS, Choice, Given, Key, Thing, keys
+from layshaft.machine.schema import SOURCE_WORDS, Choice, Given, Key, Price, Thing, keys
 
 LONG = 20
 """Letters beyond which a field takes a whole line."""
@@ -94,7 +94,8 @@ def _fields(path: str, label: str, k: Key, reads: Any, there: Any) -> Iterator[F
     elif isinstance(there, Thing):
         for name, (field, inner) in keys(type(there)).items():
             yield from _fields(f"{path}.{name}", f"{label}: {name}", inner, inner.reads, getattr(there, field))
-    elif isinstance(reads, schema.Quantity | schema.Listing | schema.Word | schema.YesNo | schema.Text | schema.Ref):
+    elif isinstance(reads, schema.Quantity | schema.Listing | schema.Word | schema.YesNo | schema.Text | schema.Ref |
+                    schema.Money):
         yield Field(path, label, k, reads, there)
 
 
@@ -119,6 +120,8 @@ def given_forms(machine: Machine, thing: Thing, way: Sending) -> str:
 def _there(f: Field) -> bool:
     if isinstance(f.there, Given | Choice):
         return f.there.state != "missing"
+    if isinstance(f.there, Price):
+        return f.there.known
     return f.there not in (None, "", {}, ())
 
 
@@ -130,7 +133,7 @@ def text_of(there: Any) -> str:
         return there.name if there.state != "missing" else ""
     if isinstance(there, bool):
         return "yes" if there else "no"
-    return str(there or "")
+    return there.written if isinstance(there, Price) else str(there or "")
 
 
 def _was(before: Machine | None, path: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from layshaft.machine.schema import Given, Quantity, Text, Thing, Word, key
+from layshaft.machine.schema import Given, Money, Price, Quantity, Text, Thing, Word, key
 from layshaft.trace.units import (
     ANGLE,
     AREA,
@@ -22,6 +22,7 @@ from layshaft.trace.units import (
     STIFFNESS,
     STRESS,
     TEMPERATURE,
+    TIME,
     TORQUE,
     TORSIONAL_STIFFNESS,
     VELOCITY,
@@ -38,6 +39,11 @@ class Part(Thing):
     read_in: str = key(
         Text(), "list, page or person the ratings came from", "sheet of an invented maker, page 3", required=True)
     mass: Given = key(Quantity(MASS, at_least=0), "mass", "0.4 kg")
+    price: Price = key(Money(), "price of one piece", "12.50 EUR")
+    lead_time: Given = key(Quantity(TIME, at_least=0), "time from the order until it is here", "3 weeks")
+    supplier: str = key(Text(), "who sells it", "an invented maker")
+    part_number: str = key(Text(), "what the supplier calls it", "K-4711")
+    cad: str = key(Text(), "file or address of its CAD model", "lists/k-4711.step")
     note: str = key(Text(), "anything worth saying")
 
 

@@ -130,6 +130,12 @@ def word(path: str, text: str, known: Sequence[str]) -> str:
     return f"{path}: '{clipped(text)}' is not one of the words here. {hint}"
 
 
+def price(path: str, text: str, instead: str) -> str:
+    """Not a price."""
+    return (f"{path}: '{clipped(text)}' is not a price: a number with a point before its decimals, and the three "
+            f"letters of its currency.{example(instead)}")
+
+
 def yes_no(path: str, text: str) -> str:
     """Not yes or no."""
     return f"{path}: '{clipped(text)}' is neither 'yes' nor 'no'. Write one of the two."
