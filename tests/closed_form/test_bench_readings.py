@@ -59,6 +59,11 @@ def test_torques_on_an_arm():
     assert bench.break_away_ratio(8.0, 5.0) == approx(1.6)
 
 
+def test_mass_that_breaks_a_shaft_away():
+    """1.962 N m on a drum of 0.4 m: 9.81 N at 0.2 m, one kilogram."""
+    assert bench.break_away_mass(1.962, G, 0.4) == approx(1.0, rel=1e-12)
+
+
 def test_a_table_that_rolls():
     """110 kg on a track of 0.4 m: a pull of 32.373 N on 0.2 m is 0.015 of its weight there."""
     assert bench.rolling_coefficient(32.373 * 0.2, 110.0, G, 0.4) == approx(0.015, rel=1e-12)

@@ -93,6 +93,37 @@ def test_the_page_holds_everything_in_itself(light, tmp_path):
         assert f"<h2>{heading}</h2>" in text
 
 
+def test_a_rig_is_foretold_first_and_read_beside_it(light, tmp_path):
+    rig = tmp_path / "rig"
+    done = ask(light, "--rig", rig, "--part", "spindle", "--as", "break-away")
+    assert done.exit_code == 0
+    assert "PREDICTED" in done.stdout
+    assert "CAUTIONS" in done.stdout
+    assert sorted(p.name for p in rig.iterdir()) == ["machine.yaml", "prediction.csv", "readings.csv"]
+    check = RUN.invoke(app, ["check", str(rig)])
+    assert "spindle on the bench" in check.stdout
+    assert "no even speed" in check.stdout
+    table = rig / "readings.csv"
+    assert "no lines of numbers" in str(ask(rig, "--readings", table).exception)
+    table.write_text(table.read_text() + "6.5,3.3\n6.8,3.4\n6.6,3.2\n")
+    told = ask(rig, "--readings", table)
+    assert told.exit_code == 0
+    assert "foretells this rig" in told.stdout
+    table.write_text(table.read_text().replace("6.", "16."))
+    off = ask(rig, "--readings", table)
+    assert off.exit_code == 1
+    assert "does not foretell mass that starts it" in off.stdout
+    (rig / "machine.yaml").write_text((rig / "machine.yaml").read_text().replace("drop: 1 m", "drop: 2 m"))
+    assert "IS NO LONGER the one" in ask(rig, "--readings", table).stdout
+    assert "stays as it is" in str(ask(light, "--rig", rig, "--part", "spindle").exception)
+
+
+def test_readings_without_a_given_need_a_rig(light, tmp_path):
+    table = tmp_path / "pulls.csv"
+    table.write_text(PULLS)
+    assert "name it, as in" in str(ask(light, "--readings", table).exception)
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize("given", ["crank.worst push", "lens table.rolling coefficient", "modules.lantern.mass",
                                    "hammer cam.energy", "lens table.radius of gyration"])

@@ -41,6 +41,10 @@ def find_out(
     keep: Annotated[bool, typer.Option("--keep", help="write what was measured into the machine file")] = False,
     here: Annotated[bool, typer.Option("--here", help="keep it for this place alone, where others share its "
                                                       "value")] = False,
+    rig: Annotated[Path | None, typer.Option(metavar="FOLDER", help="draft a try-out rig for one shaft, with its "
+                                                                    "prediction")] = None,
+    part: Annotated[str, typer.Option(metavar="PART", help="the shaft the rig is for, or what sits on it")] = "",
+    as_: Annotated[str, typer.Option("--as", metavar="RIG", help="run-down or break-away")] = "run-down",
 ) -> None:
     """Find out a guess: which test, how often, what to write down; then what the readings say. Ends 1 if they
     contradict the guess."""
@@ -53,6 +57,11 @@ def find_out(
         raise BadInput("--keep writes into the machine file as it stands: leave --set and --option out.")
     read = machine_of(machine, set_, option)
     print_in(read.units)
+    if rig is not None:
+        _rig(read, rig, part, as_, as_json=as_json)
+        return
+    if given is None and readings is not None:
+        raise typer.Exit(_beside(machine, read, readings, as_json=as_json))
     if given is None:
         _list(read, as_json=as_json)
         return
@@ -74,6 +83,28 @@ def _list(read: Machine, *, as_json: bool) -> None:
         tell_json(face.list_dict(found, tests))
     else:
         tell(face.list_text(read, found, tests))
+
+
+def _rig(read: Machine, folder: Path, part: str, kind: str, *, as_json: bool) -> None:
+    from layshaft.faces import rig_told as face
+
+    drafted, told = face.write_rig(read, folder, part, kind)
+    if as_json:
+        tell_json(face.rig_dict(drafted, told))
+    else:
+        tell(face.rig_text(drafted, told, folder))
+
+
+def _beside(file: Path, read: Machine, readings: Path, *, as_json: bool) -> int:
+    """Readings of a rig beside its prediction; ends 1 where it was not foretold."""
+    from layshaft.faces import rig_told as face
+
+    told, found, same = face.beside(file, readings)
+    if as_json:
+        tell_json(face.beside_dict(told, found, same=same))
+    else:
+        tell(face.beside_text(read, told, found, same=same))
+    return ALL_HOLD if face.agrees(found, same=same) else NOT_ALL
 
 
 def _sheet(read: Machine, asked: Given, by: str, html: Path | None, template: Path | None, *, as_json: bool) -> None:

@@ -63,6 +63,12 @@ def torque_of_each(T: Torque, T_0: Torque, n: Count) -> Torque:
     return (T - T_0) / n
 
 
+@formula("m_b", "mass that just breaks it away", STATICS, where=MEANING | {"T": "torque that breaks it away"})
+def break_away_mass(T: Torque, g: Acceleration, d: Length) -> Mass:
+    """Its weight on the drum gives as much as friction holds."""
+    return 2 * T / (g * d)
+
+
 @formula("k_s", "torque at rest over torque when running", STATICS, where=MEANING)
 def break_away_ratio(F_s: Force, F_r: Force) -> Ratio:
     """Both pulls on the same arm."""

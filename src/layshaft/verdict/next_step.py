@@ -6,7 +6,7 @@ from layshaft.trace.findings import Finding
 from layshaft.verdict.guesses import guesses
 from layshaft.verdict.measured import AGAINST
 from layshaft.verdict.rate import Verdict
-from layshaft.verdict.reasons import STANDS_STILL, missing_in_train, stands_still
+from layshaft.verdict.reasons import NEVER_EVEN, STANDS_STILL, held_fast, missing_in_train, stands_still
 from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 
@@ -15,6 +15,9 @@ def next_step(verdict: Verdict) -> str:
     if not verdict.solved.machine.shafts:
         return "Describe it first: the file names no shaft, so nothing turns and nothing is asked of any part."
     if stands_still(verdict.solved) and not missing_in_train(verdict.solved):
+        if not held_fast(verdict.solved):
+            return (f"Say what holds it back first: {NEVER_EVEN}. A fan or an eddy brake makes it run evenly; for a "
+                    "run-down, `layshaft run` follows it as it is.")
         return (f"Make it run first: {STANDS_STILL}. Look at the wants on starting, then at the loads and at every "
                 "stage that steps up.")
     fails = [f for f in verdict.findings if f.verdict == "fails"]

@@ -10,6 +10,7 @@ from layshaft.trace.checks import Check
 from layshaft.trace.formula import Step, origin
 from layshaft.trace.inputs import InputError
 from layshaft.trace.units import SPEED, TORQUE
+from layshaft.train.motion.reduced import at_rest
 from layshaft.train.solve import Solved
 from layshaft.verdict.lacking import lacking
 from layshaft.verdict.rows import Block, Part
@@ -77,7 +78,8 @@ def _words(solved: Solved, part: Part, leaf: Step) -> str:
             if root is not None and not solved.roles[root].driven:
                 return f"{leaf.meaning} is not known: nothing drives {root}"
             if not waits and stands_still(solved):
-                return f"the machine does not run: {STANDS_STILL}"
+                return f"the machine does not run: {STANDS_STILL}" if held_fast(solved) else (
+                    f"there is no even speed: {NEVER_EVEN}")
             named = ", ".join(waits[:MOST_NAMED]) + (" and more" if len(waits) > MOST_NAMED else "")
             return f"{leaf.meaning} follows from {named}" if waits else f"{leaf.meaning} is not known"
         return f"{leaf.meaning} ({part.origins[leaf.symbol].work})"
@@ -115,5 +117,13 @@ def stands_still(solved: Solved) -> bool:
                for root, r in solved.roles.items())
 
 
+def held_fast(solved: Solved) -> bool:
+    """Of a machine without an even speed: True where its weight does not even break it away."""
+    at = [at_rest(solved, root) for root, r in solved.roles.items()
+          if r.weights and not r.led_by and bool(np.isnan(solved.speed[root][0]).any())]
+    return any(not gives > needs for gives, needs in at)
+
+
+NEVER_EVEN = "nothing holds the weight back, and it goes faster and faster until it is down"
 STANDS_STILL = "the weight gives less than loads and losses ask"
 

@@ -54,3 +54,15 @@ def below_limit(value: str, spread: str) -> str:
     """A spread that makes no sense."""
     return (f"The readings give {value} ± {spread}, which reaches to zero or below: they scatter too much to be kept. "
             "Take more repeats, or a finer instrument.")
+
+
+def no_prediction(path: str) -> str:
+    """Readings of a rig without a prediction."""
+    return (f"There is no {path}: readings of a rig are laid beside what was predicted before them. Draft the rig with "
+            "--rig first; for a guess of this machine name it, as in: layshaft find-out MACHINE GIVEN --readings FILE.")
+
+
+def bad_prediction() -> str:
+    """A prediction that was changed by hand."""
+    return ("This prediction cannot be read any more: its lines are quantity, unit, predicted, lowest, highest. Put "
+            "back the file as it was written.")
