@@ -13,6 +13,7 @@ from layshaft.faces import finding_out, taking
 from layshaft.faces.arguments import AsJson, MachineFile, Options, Sets
 from layshaft.faces.catalogue import catalogue
 from layshaft.faces.desk.opening import open_desk
+from layshaft.faces.drawn import draw
 from layshaft.faces.steadying import steady
 from layshaft.faces.terminal import (
     ALL_HOLD,
@@ -325,6 +326,7 @@ def compare(
 
 
 app.command()(steady)
+app.command()(draw)
 app.add_typer(catalogue, name="catalogue")
 taking.register(app)
 app.command("open")(open_desk)

@@ -7,9 +7,9 @@ from pathlib import Path
 
 from layshaft.faces.pages.besides import remark_list, stopped_dead
 from layshaft.faces.pages.cautions import caution_list
-from layshaft.faces.pages.drawing import drawings
 from layshaft.faces.pages.energy import energy
 from layshaft.faces.pages.givens import givens
+from layshaft.faces.pages.machine_drawing import machine_drawing
 from layshaft.faces.pages.opening import doubtful, needed, step_first
 from layshaft.faces.pages.sheets import bound_of, bound_sheets, index, links, sheet_pages
 from layshaft.faces.pages.style import style
@@ -36,7 +36,7 @@ def report_html(verdict: Verdict, *, every_sheet: bool = True) -> str:
     with printing_in(machine.units):
         bound = bound_sheets(verdict, every=every_sheet)
         bodies = {
-            "needed": needed(verdict), "doubtful": doubtful(verdict), "machine": drawings(verdict.solved),
+            "needed": needed(verdict), "doubtful": doubtful(verdict), "machine": machine_drawing(verdict),
             "verdict": verdict_tables(verdict.findings, links(bound)) + stopped_dead(verdict) + remark_list(verdict),
             "energy": energy(verdict.solved),
             "sheets": ("" if every_sheet else LEFT_OUT) + index(bound) + sheet_pages(bound), "givens": givens(machine),

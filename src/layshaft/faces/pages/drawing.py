@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from html import escape
 
 import numpy as np
 
-from layshaft.faces.pages import labels, shapes
-from layshaft.faces.pages.frames import Frame, Part, frames, partings
-from layshaft.faces.pages.hanging import Hanging, hanging
+from layshaft.faces.pages import labels, onto, shapes
+from layshaft.faces.pages.called import FULL, NAMES, WORST, called, in_line
+from layshaft.faces.pages.frames import frames, partings
+from layshaft.faces.pages.hanging import hanging
+from layshaft.faces.pages.ink import MEANS, Ink, ink
+from layshaft.faces.pages.look import Look, carries
 from layshaft.faces.pages.lying import shaft_figures
-from layshaft.faces.pages.outline import Bar, Outline, Wheel, outline
-from layshaft.faces.pages.svg import Point, figure, line, text
+from layshaft.faces.pages.outline import Outline, Wheel, outline
+from layshaft.faces.pages.parts import Scene, bodies
+from layshaft.faces.pages.svg import figure, group, line, text
 from layshaft.faces.pages.view import (
     Extent,
     Paper,
@@ -26,71 +29,137 @@ from layshaft.faces.pages.view import (
     side_plane,
 )
 from layshaft.faces.pages.words import short
-from layshaft.trace.units import LENGTH, SPEED, shown
+from layshaft.trace.findings import margin_text
+from layshaft.trace.units import LENGTH
 from layshaft.train.solve import Solved
+from layshaft.verdict.clearances import narrow, worst
 
-WIDTH, TALLEST, TOP, FOOT = 720.0, 850.0, 14.0, 46.0
-COLUMN = {"end": 150.0, "side": 118.0}
+WIDTH, TALLEST, TOP, FOOT = 820.0, 850.0, 14.0, 46.0
+PER_MM = WIDTH / 180
+"""Drawing units per millimetre of paper where the drawing is printed 180 mm wide."""
+
+COLUMN = {"end": 206.0, "side": 180.0}
+MOST = {"end": FULL, "side": WORST}
+"""How much the labels of a view say, where there is room."""
+
 ROUND_LENGTHS = (0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
-RADIUS_WORDS = {"handle": "radius", "track": "track radius", "swept": "vanes reach", "disc": "radius",
-                "ratchet": "radius"}
-CROWDED = 20.0
-"""How far a label goes out of its way, for each label that already stands in its column."""
+VIEWS = ("end", "side")
 
-END_WORDS = ("Wheels are drawn by their pitch circles. The heavy strand of a chain or belt is the one that pulls. "
-             "Arrows show which way the machine turns; what stands while it runs shows the way it is wound.")
+END_WORDS = ("Wheels are drawn by their pitch circles, with as many teeth as they have. The heavy strand of a chain or "
+             "belt is the one that pulls. ")
+RUNNING_WORDS = "Arrows show which way the machine turns; what stands while it runs shows the way it is wound."
 WEIGHT_WORDS = (" A weight is drawn close under its wheel, its lowest place in dashes; the size of its block is not "
                 "given.")
 SIDE_WORDS = "The same places from the side; what lies in front covers what lies behind."
 FRAME_WORDS = (" Modules stand in dashes; the heavy dashes are where they part. The file gives a module's size and not "
                "its place: its box stands on the floor, against its parting or centred on its shafts.")
+TALLY_WORDS = (" The bar beside a part is the share it uses of what it may carry, required margin and all: it may not "
+               "pass the post.")
 
 
-@dataclass(slots=True)
-class Scene:
-    """Everything to draw, gathered once for all views."""
-
-    solved: Solved
-    shown: Outline
-    weights: list[Hanging]
-    frames: list[Frame]
-    partings: list[Part]
+def scene_of(solved: Solved, look: Look | None = None) -> Scene:
+    """Gather what there is to draw."""
+    look = look or Look()
+    seen = outline(solved, look.case)
+    return Scene(solved, seen, list(hanging(solved)), frames(solved, seen), partings(solved, seen), look)
 
 
-def drawings(solved: Solved) -> str:
+def drawings(solved: Solved, look: Look | None = None) -> str:
     """Both views, each shaft by itself, and in words what has no place yet. An HTML fragment."""
-    seen = outline(solved)
-    scene = Scene(solved, seen, list(hanging(solved)), frames(solved, seen), partings(solved, seen))
-    main = main_axis(solved.machine)
-    end, side = end_plane(main), side_plane(main)
-    blocks = []
-    if seen.bars:
-        blocks.append(_figure(scene, "end", end, f"Seen against {axis_name(main)}",
-                              END_WORDS + (WEIGHT_WORDS if scene.weights else "")))
-        blocks.append(_figure(scene, "side", side, f"Seen along {axis_name(-side.towards)}",
-                              SIDE_WORDS + (FRAME_WORDS if scene.frames else "")))
-    blocks.append(shaft_figures(solved))
-    return "".join(blocks) + _nowhere(seen)
+    scene = scene_of(solved, look)
+    blocks = [_figure(scene, name) for name in VIEWS] if scene.shown.bars else []
+    return "".join(blocks) + shaft_figures(solved) + _nowhere(scene.shown)
 
 
-def _figure(scene: Scene, name: str, plane: Plane, title: str, words: str) -> str:
+def plane_of(scene: Scene, name: str) -> tuple[Plane, str]:
+    """A view by name, with its title."""
+    main = main_axis(scene.solved.machine)
+    if name == "end":
+        return end_plane(main), f"Seen against {axis_name(main)}"
+    side = side_plane(main)
+    return side, f"Seen along {axis_name(-side.towards)}"
+
+
+def _figure(scene: Scene, name: str) -> str:
+    plane, title = plane_of(scene, name)
     markup, ratio = view(scene, name, plane, title)
-    return (f'<figure class="plate"><div class="scroll">{markup}</div><figcaption><b>{escape(title)}.</b> '
-            f'{escape(words)} <span class="ratio">1 : {ratio:g} when printed 180 mm wide; the bar '
-            f"holds at any size.</span></figcaption></figure>")
+    return (f'<figure class="plate" data-view="{name}"><div class="scroll">{markup}</div><figcaption><b>{escape(title)}'
+            f'{_case(scene)}.</b> {escape(caption(scene, name))} <span class="ratio">1 : {ratio:g} when printed 180 mm '
+            "wide; the bar holds at any size.</span></figcaption></figure>")
+
+
+def _case(scene: Scene) -> str:
+    case = scene.look.case
+    return "" if case is None else f", {escape(scene.solved.columns[case].title)}"
+
+
+def caption(scene: Scene, name: str) -> str:
+    """What the drawing shows, in words."""
+    of = scene.look
+    words = SIDE_WORDS + (FRAME_WORDS if scene.frames else "") if name == "side" else END_WORDS + (
+        RUNNING_WORDS if of.case is None else "") + (WEIGHT_WORDS if scene.weights else "")
+    if of.quantity:
+        words = f"Drawn on it: {MEANS[of.quantity]}. " + words
+    if of.jam is not None:
+        first = of.jam.first_to_go
+        goes = (f"; nearest to letting go is {first.part.partition('.')[2]}, {first.mode}, margin "
+                f"{margin_text(first.margin)}" if first else "")
+        words = f"{of.held} held fast by the pull of its drive{goes}. What passes it on is drawn heavy. " + words
+    return words + (TALLY_WORDS if of.verdict is not None else "")
 
 
 def view(scene: Scene, name: str, plane: Plane, title: str) -> tuple[str, float]:
     """One view as SVG, and its scale when printed."""
     column = COLUMN[name]
+    scene.met.clear()
     holds = _extent(scene, plane)
-    on = paper(plane, holds, (WIDTH - 2 * column - 12, TALLEST), WIDTH / 2, TOP)
+    on = paper(plane, holds, (WIDTH - 2 * column - 12, TALLEST), WIDTH / 2, TOP, PER_MM)
     bottom = TOP + holds.height * on.scale
-    called = labels.place(_labels(scene, on), WIDTH / 2, column - 14, TOP, max(bottom, TOP + 60))
-    lowest = max([bottom, *(p.top + p.height for p in called)])
-    parts = [*_back(scene, on, holds, bottom), *_bodies(scene, on), *_arrows(scene, on),
-             labels.draw(called, column - 6, WIDTH - column + 6), *_foot(on, plane, column, lowest)]
-    return figure(f"view-{name}", title, _description(scene, title), (WIDTH, lowest + FOOT), parts), on.ratio
+    placed = _placed(scene, on, name, bottom)
+    lowest = max([bottom, *(p.top + p.height for p in placed)])
+    drawn = ink(scene.solved, scene.look)
+    parts = [*_back(scene, on, holds, bottom), *bodies(scene, on), *_heavy(scene, on),
+             *(onto.ink_drawn(on, scene.solved, scene.shown, drawn) if drawn else ()), *_arrows(scene, on),
+             *_marks(scene, on), labels.draw(placed, column - 6, WIDTH - column + 6, scene.opened),
+             *_foot(on, plane, column, lowest, drawn)]
+    role = "group" if scene.look.link else "img"
+    return figure(f"view-{name}", title, _description(scene, title), (WIDTH, lowest + FOOT), parts,
+                  role=role), on.ratio
+
+
+def _placed(scene: Scene, on: Paper, name: str, bottom: float) -> list[labels.Placed]:
+    """As much as there is room for: with many parts fewer words on each."""
+    room, column = max(bottom - TOP, 420.0), COLUMN[name]
+    for detail in range(MOST[name], NAMES - 1, -1):
+        found = called(scene, on, WIDTH / 2, detail)
+        placed = labels.place(found, WIDTH / 2, column - 14, TOP, max(bottom, TOP + 60))
+        if labels.taken(placed) <= room * 1.15 or detail == NAMES:
+            break
+    return labels.place(found, WIDTH / 2, column - 14, TOP, max(bottom, TOP + labels.taken(placed)))
+
+
+def _heavy(scene: Scene, on: Paper) -> Iterator[str]:
+    """The clamp on a shaft held fast, and the stages that pass the jam on."""
+    of = scene.look
+    if of.jam is None or of.held not in scene.shown.bars:
+        return
+    for name in scene.solved.machine.stages:
+        if carries(of, scene.solved, name):
+            found = onto.stage_line(on, scene.solved, scene.shown, name, 3.0, "d-carries")
+            yield found[0] if found else ""
+    bar = scene.shown.bars[of.held]
+    radius = max((d for *_, d in bar.steps if np.isfinite(d)), default=0.02) / 2 * on.scale
+    yield onto.held_fast(on.at(bar.point(bar.length / 2)), radius)
+
+
+def _marks(scene: Scene, on: Paper) -> Iterator[str]:
+    """Where parts run into one another, and where a finger gets in."""
+    if scene.look.verdict is None:
+        return
+    context = scene.look.verdict.context
+    found = [onto.clash(on, n) for n in worst(context.space) if n.gap <= 0]
+    found += [onto.pinch(on, n) for n in narrow(context)]
+    yield group(found, "d-marks")
 
 
 def _extent(scene: Scene, plane: Plane) -> Extent:
@@ -133,19 +202,9 @@ def _back(scene: Scene, on: Paper, holds: Extent, bottom: float) -> Iterator[str
         yield line((on.flat(holds.left, 0)[0] - 8, level), (on.flat(holds.right, 0)[0] + 8, level), "d-floor")
 
 
-def _bodies(scene: Scene, on: Paper) -> list[str]:
-    """Everything solid, from the back to the front."""
-    found = [d for b in scene.shown.bars.values() for d in shapes.bar(on, b)]
-    found += [d for w in scene.shown.wheels for d in shapes.wheel(on, w)]
-    found += [d for w in scene.shown.bearings for d in shapes.bearing(on, w)]
-    found += [d for r in scene.shown.runs for d in shapes.chain(on, r)]
-    found += [d for h in scene.weights for d in shapes.weight(on, h)]
-    return [markup for _, markup in sorted(found, key=lambda d: d[0])]
-
-
 def _arrows(scene: Scene, on: Paper) -> Iterator[str]:
     """One for each line of shafts seen from its end."""
-    for bars in _in_line(scene, on).values():
+    for bars in in_line(scene, on).values():
         first = bars[0]
         sense = first.speed * float(first.axis @ on.plane.towards)
         if on.plane.facing(first.axis) > shapes.FACING and np.isfinite(sense) and abs(sense) > 1e-9:
@@ -153,67 +212,10 @@ def _arrows(scene: Scene, on: Paper) -> Iterator[str]:
             yield shapes.turning(on.at(first.start), radius + 5, sense > 0)
 
 
-def _in_line(scene: Scene, on: Paper) -> dict[tuple[int, int, str], list[Bar]]:
-    """Shafts by the spot where they are seen from the end; others each by itself."""
-    found: dict[tuple[int, int, str], list[Bar]] = {}
-    for b in scene.shown.bars.values():
-        x, y = on.at(b.start)
-        facing = on.plane.facing(b.axis) > shapes.FACING
-        found.setdefault((round(x * 2), round(y * 2), "") if facing else (0, 0, b.shaft), []).append(b)
-    return found
-
-
-def _labels(scene: Scene, on: Paper) -> list[labels.Label]:
-    found = []
-    taken: list[Point] = []
-    detail = COLUMN["end"] if on.plane.facing(main_axis(scene.solved.machine)) > shapes.FACING else 0
-    for bars in _in_line(scene, on).values():
-        at = _spot(on, bars[0], taken)
-        taken.append(at)
-        found.append(labels.Label(at, ", ".join(b.shaft for b in bars), tuple(_lines(scene, bars, bool(detail)))))
-    for h in scene.weights:
-        found.append(labels.Label(shapes.drop_point(on, h), h.name, h.words if detail else h.words[:1]))
-    found += [labels.Label(_corner(on, f), f"module {f.module}") for f in scene.frames]
-    return found
-
-
-def _spot(on: Paper, b: Bar, taken: list[Point]) -> Point:
-    """A point of a shaft away from the points that already have a label."""
-    if on.plane.facing(b.axis) > shapes.FACING:
-        return on.at(b.start)
-    left = sum(q[0] < WIDTH / 2 for q in taken)
-    crowd = {True: left, False: len(taken) - left}
-    tries = sorted((on.at(b.point(b.length * share)) for share in (0.93, 0.07, 0.5, 0.75, 0.25)),
-                   key=lambda p: CROWDED * crowd[p[0] < WIDTH / 2] - abs(p[0] - WIDTH / 2))
-    return max(tries, key=lambda p: min((min(np.hypot(p[0] - q[0], p[1] - q[1]), 24.0) for q in taken), default=24.0))
-
-
-def _corner(on: Paper, f: Frame) -> Point:
-    (left, low), (right, high) = on.at(f.low), on.at(f.high)
-    return (left if (left + right) / 2 < WIDTH / 2 else right), high + (low - high) * 0.82
-
-
-def _lines(scene: Scene, bars: list[Bar], detail: bool) -> Iterator[str]:
-    speeds = {shown(abs(b.speed), SPEED, digits=3) if np.isfinite(b.speed) else "speed unknown" for b in bars}
-    yield ", ".join(sorted(speeds)) + (" while winding" if bars[0].winds else "")
-    if not detail:
-        return
-    ours = {b.shaft for b in bars}
-    for w in scene.shown.wheels:
-        if w.shaft in ours:
-            size = RADIUS_WORDS.get(w.kind)
-            yield w.tag + (f", {size} {short(w.radius, LENGTH)}" if size else "")
-    for h in scene.weights:
-        drive = scene.solved.machine.drives[h.name]
-        z = getattr(drive, "teeth", None)
-        if {drive.shaft, getattr(drive, "rewound_from", "")} & ours and z is not None and z.known:
-            yield f"z {z.nominal:.0f} {h.name}"
-
-
-def _foot(on: Paper, plane: Plane, column: float, lowest: float) -> Iterator[str]:
-    """Axes at the left, a scale bar in the middle."""
-    drawn, names = shapes.axes((column - 60, lowest + 36), axis_name(plane.right), axis_name(plane.up))
-    yield drawn
+def _foot(on: Paper, plane: Plane, column: float, lowest: float, drawn: Ink | None) -> Iterator[str]:
+    """Axes at the left, a scale bar in the middle, the scale of the ink at the right."""
+    cross, names = shapes.axes((column - 60, lowest + 36), axis_name(plane.right), axis_name(plane.up))
+    yield cross
     for at, name in names:
         yield text(at, name, "d-text")
     length = max((r for r in ROUND_LENGTHS if r * on.scale <= 130), default=ROUND_LENGTHS[0])
@@ -223,6 +225,11 @@ def _foot(on: Paper, plane: Plane, column: float, lowest: float) -> Iterator[str
     for place in (x, (x + end) / 2, end):
         yield line((place, y - 4), (place, y + 4), "d-scale")
     yield text((end + 8, y + 3.5), short(length, LENGTH), "d-text")
+    if drawn and drawn.largest > 0:
+        x = WIDTH - column + 12
+        yield line((x, lowest + 6), (x, lowest + 6 + onto.TALL), "d-ink-scale")
+        words = f"{drawn.quantity} {drawn.words(drawn.largest)}"
+        yield text((x + 8, lowest + 6 + onto.TALL / 2 + 3.5), words, "d-text")
 
 
 def _description(scene: Scene, title: str) -> str:

@@ -2,16 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from textwrap import wrap
 
-from layshaft.faces.pages.svg import Point, circle, group, polyline, text
+from layshaft.faces.pages.svg import Point, circle, group, polyline
+from layshaft.faces.pages.tallies import BAR, WORDS, line_of, words
+from layshaft.trace.findings import Finding
 
 LINE = 12.0
 GAP = 7.0
+TALLIED = int((BAR + WORDS) / 5.6)
+"""Letters whose room a tally takes."""
+
 SHARE = 5.6
 """Width of a usual letter at the size of labels: what a line of words needs, on the safe side."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a label: words, the finding whose tally stands beside them, and the part it opens."""
+
+    text: str
+    finding: Finding | None = None
+    path: str = ""
+    css: str = "d-text"
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +35,9 @@ class Label:
 
     at: Point
     name: str
-    lines: tuple[str, ...] = ()
+    lines: tuple[str | Line, ...] = ()
+    path: str = ""
+    css: str = "d-name"
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +48,7 @@ class Placed:
     left: bool
     top: float
     names: list[str]
-    lines: list[str]
+    lines: list[Line]
 
     @property
     def height(self) -> float:
@@ -68,8 +85,23 @@ def _sides(labels: Sequence[Label], middle: float) -> dict[bool, list[Label]]:
 def _broken(label: Label, left: bool, width: float) -> Placed:
     most = max(int(width / SHARE), 8)
     names = wrap(label.name, most) or [""]
-    lines = [piece for words in label.lines for piece in (wrap(words, most) or [""])]
+    lines = [piece for line in label.lines for piece in _pieces(line, most)]
     return Placed(label, left, label.at[1], names, lines)
+
+
+def _pieces(line: str | Line, most: int) -> list[Line]:
+    """A line broken where it is too long; its tally and word stand with the last piece."""
+    line = Line(line) if isinstance(line, str) else line
+    if line.finding is None:
+        return [Line(piece, None, line.path, line.css) for piece in wrap(line.text, most - TALLIED) or [""]]
+    room, word = most - TALLIED, len(words(line.finding)) + 2
+    if len(line.text) + word <= room:
+        return [line]
+    pieces = wrap(line.text, room) or [""]
+    if len(pieces[-1]) + word > room:
+        pieces.append("")
+    return [*(Line(piece, None, line.path, line.css) for piece in pieces[:-1]),
+            Line(pieces[-1], line.finding, line.path, line.css)]
 
 
 def _pushed(placed: list[Placed], top: float, bottom: float) -> list[Placed]:
@@ -85,17 +117,29 @@ def _pushed(placed: list[Placed], top: float, bottom: float) -> list[Placed]:
     return [Placed(p.label, p.left, y, p.names, p.lines) for p, y in zip(placed, tops, strict=True)]
 
 
-def draw(placed: Iterable[Placed], left_edge: float, right_edge: float) -> str:
-    """The words and the lines that lead from them to what they name."""
+def taken(placed: Iterable[Placed]) -> float:
+    """Height of the fuller column."""
+    sides = {True: 0.0, False: 0.0}
+    for p in placed:
+        sides[p.left] += p.height + GAP
+    return max(sides.values())
+
+
+def draw(placed: Iterable[Placed], left_edge: float, right_edge: float, opened: Callable[[str, str], str]) -> str:
+    """The words and the lines that lead from them to what they name; `opened` makes of a path and markup a link."""
     parts = []
+    placed = list(placed)
+    tallied = any(line.finding is not None for p in placed for line in p.lines)
     for p in placed:
         edge, reach = (left_edge, 7.0) if p.left else (right_edge, -7.0)
         y = p.top + LINE / 2
-        at = p.label.at
-        parts.append(polyline([(edge + reach * 0.3, y), (edge + reach * 1.6, y), at], "d-leader"))
-        parts.append(circle(at, 1.6, "d-dot"))
-        anchor = "end" if p.left else "start"
-        for i, words in enumerate([*p.names, *p.lines]):
-            css = "d-name" if i < len(p.names) else "d-text"
-            parts.append(text((edge, p.top + LINE * i + 9.5), words, css, anchor))
+        spot = p.label.at
+        parts.append(polyline([(edge + reach * 0.3, y), (edge + reach * 1.6, y), spot], "d-leader"))
+        parts.append(circle(spot, 1.6, "d-dot"))
+        names = [Line(name, None, p.label.path, p.label.css) for name in p.names]
+        for i, line in enumerate([*names, *p.lines]):
+            indent = tallied and i >= len(names)
+            at = edge, p.top + LINE * i + 9.5
+            drawn = line_of(at, line.text, line.finding, line.css, left=p.left, indent=indent)
+            parts.append(opened(line.path, drawn) if line.path else drawn)
     return group(parts, "d-labels")

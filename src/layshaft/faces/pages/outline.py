@@ -35,6 +35,7 @@ from layshaft.train.sizes import belt_diameters, chain_size, own_part
 from layshaft.train.solve import Solved
 from layshaft.train.sources import sprocket_radius
 from layshaft.train.stages import Vector, apex_sides, axis, gear_sizes
+from layshaft.train.ways import Way, way, wheel_radii
 from layshaft.train.worms import worm_sizes
 
 THIN_WHEEL = 0.008
@@ -87,12 +88,20 @@ class Wheel:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A chain or belt on two wheels as its two outer tangents; `tight` says which, -1 if neither or unknown."""
+    """A chain or belt on its wheels; `tight` says which strand pulls, -1 if neither or unknown."""
 
     name: str
-    strands: tuple[tuple[Vector, Vector], tuple[Vector, Vector]]
+    way: Way
     tight: int
     while_winding: bool
+    wheels: tuple[tuple[Vector, float], tuple[Vector, float]]
+    """Centre and pitch radius of the first and second wheel."""
+
+    @property
+    def strands(self) -> tuple[tuple[Vector, Vector], tuple[Vector, Vector]]:
+        """Both strands from where they leave the first wheel to where they meet the second."""
+        first, second = ((pieces[0][0], pieces[-1][1]) for pieces in self.way.strands)
+        return first, second
 
 
 @dataclass(slots=True)
@@ -107,19 +116,19 @@ class Outline:
     """Shafts whose place is not known."""
 
 
-def outline(solved: Solved) -> Outline:
-    """Collect what has a place and a size."""
+def outline(solved: Solved, case: int | None = None) -> Outline:
+    """Collect what has a place and a size; speeds and tight strands are those of a case, where one is chosen."""
     found = Outline()
     for name in solved.machine.shafts:
         if np.all(np.isfinite(solved.place[name])):
-            found.bars[name] = _bar(solved, name)
+            found.bars[name] = _bar(solved, name, case)
         else:
             found.nowhere.append(name)
     for wheel in (*_stage_wheels(solved), *_load_wheels(solved), *_cranks(solved)):
         if wheel.shaft in found.bars and np.isfinite(wheel.radius):
             found.wheels.append(wheel)
     found.bearings = [w for name in found.bars for w in _bearings(solved, name)]
-    found.runs = [r for name in solved.machine.stages if (r := _run(solved, name)) is not None]
+    found.runs = [r for name in solved.machine.stages if (r := _run(solved, name, case)) is not None]
     return found
 
 
@@ -128,17 +137,19 @@ def winding_column(solved: Solved) -> int:
     return next((i for i, c in enumerate(solved.columns) if c.title == MEAN_WINDING), 0)
 
 
-def speed_of(solved: Solved, shaft: str) -> tuple[float, bool]:
-    """Speed in the running case, or while winding where the shaft stands till then."""
+def speed_of(solved: Solved, shaft: str, case: int | None = None) -> tuple[float, bool]:
+    """Speed in a case; where none is chosen in the running one, or while winding where the shaft stands till then."""
     speeds = solved.speed.get(shaft)
     if speeds is None:
         return float("nan"), False
+    if case is not None:
+        return float(np.mean(speeds[case])), False
     running = float(np.mean(speeds[0]))
     winding = float(np.mean(speeds[winding_column(solved)]))
     return (winding, True) if abs(running) < 1e-9 < abs(winding) else (running, False)
 
 
-def _bar(solved: Solved, name: str) -> Bar:
+def _bar(solved: Solved, name: str, case: int | None) -> Bar:
     shaft = solved.machine.shafts[name]
     steps, at = [], 0.0
     for diameter, length in shaft.sections or ():
@@ -148,7 +159,7 @@ def _bar(solved: Solved, name: str) -> Bar:
         at += length.nominal
     if not steps:  # its length is open: as long as its seats ask for
         steps = [(0.0, max((s.at.nominal for s in shaft.seats.values() if s.at.known), default=0.0), np.nan)]
-    speed, winds = speed_of(solved, name)
+    speed, winds = speed_of(solved, name, case)
     return Bar(name, solved.place[name], axis(shaft), tuple(steps), speed, winds)
 
 
@@ -262,49 +273,25 @@ def _bearings(solved: Solved, name: str) -> Iterator[Wheel]:
                         axis(shaft), outside / 2, width)
 
 
-def _run(solved: Solved, name: str) -> Run | None:
+def _run(solved: Solved, name: str, case: int | None) -> Run | None:
+    found = way(solved, name)
+    if found is None:
+        return None
     stage: Any = solved.machine.stages[name]
-    if not isinstance(stage, (RollerChain, SynchronousBelt, VBelt)):
-        return None
-    if np.any(np.isnan([solved.place[s] for s in (stage.from_, stage.to)])):
-        return None
+    radii = wheel_radii(solved, stage)
+    tight, winding = _tight(solved, name, case)
     ends = _at(solved, stage.from_, stage.seats[0]), _at(solved, stage.to, stage.seats[1])
-    if isinstance(stage, RollerChain):
-        radii = sprocket_radius(solved.machine, stage, 0), sprocket_radius(solved.machine, stage, 1)
-    else:
-        d = belt_diameters(solved.machine, stage)
-        radii = d[0] / 2, d[1] / 2
-    between = ends[1] - ends[0]
-    line = axis(solved.machine.shafts[stage.from_])
-    between = between - (between @ line) * line
-    distance = float(np.linalg.norm(between))
-    if not np.isfinite(sum(radii)) or distance <= abs(radii[0] - radii[1]):
-        return None
-    tight, winding = _tight(solved, name)
-    return Run(name, tangents(ends, radii, between / distance, np.cross(line, between / distance), distance),
-               tight, winding)
+    return Run(name, found, tight, winding, ((ends[0], radii[0]), (ends[1], radii[1])))
 
 
-def tangents(ends: tuple[Vector, Vector], radii: tuple[float, float], along: Vector, across: Vector,
-             distance: float) -> tuple[tuple[Vector, Vector], tuple[Vector, Vector]]:
-    """The two outer tangents, each from first to second wheel; the first on the side of `across`."""
-    sine = (radii[0] - radii[1]) / distance
-    cosine = np.sqrt(1 - sine**2)
-    found = []
-    for side in (1.0, -1.0):
-        out = along * sine + across * cosine * side
-        found.append((ends[0] + out * radii[0], ends[1] + out * radii[1]))
-    return found[0], found[1]
-
-
-def _tight(solved: Solved, name: str) -> tuple[int, bool]:
+def _tight(solved: Solved, name: str, case: int | None) -> tuple[int, bool]:
     """Which strand carries the pull: the one on the side of axis x line turns the first wheel backwards."""
     torque = solved.stage_torque.get(name)
     if torque is None:
         return -1, False
     winding = winding_column(solved)
-    for column in (0, winding):
+    for column in (0, winding) if case is None else (case,):
         value = float(np.mean(torque[0][column]))
         if abs(value) > 1e-9:
-            return (0 if value < 0 else 1), column == winding and winding != 0
+            return (0 if value < 0 else 1), case is None and column == winding and winding != 0
     return -1, False

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from html import escape
+from itertools import pairwise
 
 import numpy as np
 
@@ -14,6 +16,10 @@ from layshaft.faces.pages.view import Paper
 from layshaft.train.stages import Vector
 
 FACING = 0.999
+TOOTHED = ("sprocket", "gear", "pulley", "ratchet")
+SMALLEST = 3.0
+"""Radius, in drawing units, below which teeth would be a blur."""
+
 Deep = tuple[float, str]
 """How far towards the one who looks, and the markup."""
 
@@ -42,7 +48,7 @@ def wheel(on: Paper, shown: Wheel) -> Iterator[Deep]:
     css = f"d-wheel d-{shown.kind}"
     facing = on.plane.facing(shown.axis)
     if facing > FACING:
-        yield depth(on, shown.centre), circle(on.at(shown.centre), shown.radius * on.scale, css)
+        yield depth(on, shown.centre), _round(on, shown, css)
     elif facing > 1 - FACING:
         yield depth(on, shown.centre), polygon([on.at(p) for p in _rim(shown)], css)
     elif shown.kind == "bevel":
@@ -52,6 +58,24 @@ def wheel(on: Paper, shown: Wheel) -> Iterator[Deep]:
         half = shown.axis * shown.width / 2
         yield (depth(on, shown.centre) - 2e-5,
                polygon(_box(on, shown.centre - half, shown.centre + half, shown.radius, shown.radius), css))
+
+
+def _round(on: Paper, shown: Wheel, css: str) -> str:
+    """A wheel from the front: its pitch circle, as many teeth as it has, and a mark that shows it turning."""
+    at, r = on.at(shown.centre), shown.radius * on.scale
+    found = circle(at, r, css)
+    if shown.kind in TOOTHED and np.isfinite(shown.teeth) and r > SMALLEST:
+        found += (f'<circle class="d-teeth" cx="{number(at[0])}" cy="{number(at[1])}" r="{number(r)}" '
+                  f'pathLength="{shown.teeth:.0f}"/>')
+    found += line((at[0] + r * 0.55, at[1]), (at[0] + r * 0.85, at[1]), "d-spoke")
+    return turns(found, at, shown.shaft, on, shown.axis)
+
+
+def turns(inside: str, at: Point, shaft: str, on: Paper, axis: Vector) -> str:
+    """A group that a script may turn about a point: 1 where a turn about the axis is seen anticlockwise."""
+    sense = 1 if float(axis @ on.plane.towards) > 0 else -1
+    return (f'<g class="d-turns" data-shaft="{escape(shaft)}" data-sense="{sense}" '
+            f'data-at="{number(at[0])} {number(at[1])}">{inside}</g>')
 
 
 def bearing(on: Paper, shown: Wheel) -> Iterator[Deep]:
@@ -82,10 +106,49 @@ def _rim(shown: Wheel) -> list[Vector]:
 
 
 def chain(on: Paper, shown: Run) -> Iterator[Deep]:
-    """The two strands of a chain; the one that carries the pull is drawn heavy."""
-    for i, (a, b) in enumerate(shown.strands):
+    """A chain as it wraps; the strand that carries the pull is drawn heavy."""
+    facing = on.plane.facing(shown.way.axis) > FACING
+    parts = []
+    for i, pieces in enumerate(shown.way.strands):
         css = "d-strand d-tight" if i == shown.tight else "d-strand"
-        yield depth(on, (a + b) / 2) + 1e-5, line(on.at(a), on.at(b), css)
+        parts.append(path(_along(on, pieces, shown), css))
+    if facing:
+        parts += [path(wrap, "d-strand") for wrap in _wraps(on, shown)]
+        parts += [circle(on.at(i.centre), i.radius * on.scale, "d-wheel d-sprocket") for i in shown.way.idlers]
+    a, b = shown.strands[0]
+    yield depth(on, (a + b) / 2) + 1e-5, group(parts, "d-chain")
+
+
+def _along(on: Paper, pieces: tuple[tuple[Vector, Vector], ...], shown: Run) -> str:
+    """Straight pieces, and arcs round the idlers between them."""
+    commands = f"M{_xy(on, pieces[0][0])}L{_xy(on, pieces[0][1])}"
+    for before, after in pairwise(pieces):
+        idler = min(shown.way.idlers, key=lambda i: float(np.linalg.norm(i.centre - after[0])))
+        commands += _arc(on, idler.centre, before[1], after[0], before[1] - before[0]) + f"L{_xy(on, after[1])}"
+    return commands
+
+
+def _wraps(on: Paper, shown: Run) -> Iterator[str]:
+    """Round the first and the second wheel, from one strand to the other."""
+    first, second = shown.way.strands
+    a, b = first[0][0], second[0][0]
+    yield f"M{_xy(on, a)}" + _arc(on, shown.wheels[0][0], a, b, a - first[0][1])
+    a, b = first[-1][1], second[-1][1]
+    yield f"M{_xy(on, a)}" + _arc(on, shown.wheels[1][0], a, b, a - first[-1][0])
+
+
+def _arc(on: Paper, centre: Vector, a: Vector, b: Vector, runs: Vector) -> str:
+    """An arc from a to b about a centre that sets out the way `runs` points."""
+    u, v, w = (np.array(on.plane.flat(p)) for p in (a - centre, b - centre, runs))
+    turn = float(np.sign(u[0] * w[1] - u[1] * w[0])) or 1.0
+    angle = turn * float(np.arctan2(u[0] * v[1] - u[1] * v[0], u @ v)) % (2 * np.pi)
+    radius = number(float(np.hypot(*u)) * on.scale)
+    return f"A{radius} {radius} 0 {int(angle > np.pi)} {int(turn < 0)} {_xy(on, b)}"
+
+
+def _xy(on: Paper, point: Vector) -> str:
+    x, y = on.at(point)
+    return f"{number(x)} {number(y)}"
 
 
 def weight(on: Paper, shown: Hanging) -> Iterator[Deep]:

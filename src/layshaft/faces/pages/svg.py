@@ -75,14 +75,15 @@ def arrow_head(tip: Point, direction: Point, css: str, size: float = 5.0) -> str
 
 
 def figure(name: str, title: str, description: str, size: tuple[float, float], parts: Sequence[str],
-           css: str = "drawing") -> str:
+           css: str = "drawing", role: str = "img") -> str:
     """A whole picture with a title and a description for those who do not see it.
 
-    `name` makes the ids of title and description, so it must be unique on a page.
+    `name` makes the ids of title and description, so it must be unique on a page. `role` is `group` where parts of
+    the picture can be opened.
     """
     width, height = size
     return (
-        f'<svg class="{css}" xmlns="http://www.w3.org/2000/svg" role="img" '
+        f'<svg class="{css}" xmlns="http://www.w3.org/2000/svg" role="{role}" '
         f'aria-labelledby="{escape(name)}-title {escape(name)}-desc" '
         f'viewBox="0 0 {number(width)} {number(height)}">'
         f'<title id="{escape(name)}-title">{escape(title)}</title>'

@@ -122,10 +122,11 @@ def extent(flat: Iterable[tuple[float, float]]) -> Extent:
     return Extent(float(left), float(right), float(low), float(high))
 
 
-def paper(plane: Plane, holds: Extent, room: tuple[float, float], middle: float, top: float) -> Paper:
+def paper(plane: Plane, holds: Extent, room: tuple[float, float], middle: float, top: float,
+          per_mm: float = PER_MM) -> Paper:
     """The largest usual scale that fits the room, centred about `middle`, hung from `top`."""
     for ratio in SCALES:
-        scale = 1000 * PER_MM / ratio
+        scale = 1000 * per_mm / ratio
         if holds.width * scale <= room[0] and holds.height * scale <= room[1]:
             break
     x = middle - (holds.left + holds.right) / 2 * scale

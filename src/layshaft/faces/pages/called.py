@@ -1,0 +1,157 @@
+"""What the labels of a drawing say: names, speeds, teeth, and a tally beside every part; less where there is much."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from layshaft.faces.pages import shapes
+from layshaft.faces.pages.frames import Frame
+from layshaft.faces.pages.labels import Label, Line
+from layshaft.faces.pages.look import carries, seats_worst
+from layshaft.faces.pages.outline import Bar
+from layshaft.faces.pages.parts import Scene, wheel_path
+from layshaft.faces.pages.svg import Point
+from layshaft.faces.pages.view import Paper
+from layshaft.faces.pages.words import short
+from layshaft.machine.kinds import InLine
+from layshaft.trace.findings import Finding
+from layshaft.trace.units import LENGTH, SPEED, TORQUE, shown
+from layshaft.verdict.clearances import worst
+
+RADIUS_WORDS = {"handle": "radius", "track": "track radius", "swept": "vanes reach", "disc": "radius",
+                "ratchet": "radius"}
+NAMES, WORST, BRIEF, FULL = range(4)
+"""Names alone; with the worst tally of each line of shafts; with what does not hold; everything."""
+
+STILL = 1e-9
+CROWDED = 20.0
+"""How far a label goes out of its way, for each label that already stands in its column."""
+
+
+def in_line(scene: Scene, on: Paper) -> dict[tuple[int, int, str], list[Bar]]:
+    """Shafts by the spot where they are seen from the end; others each by itself."""
+    found: dict[tuple[int, int, str], list[Bar]] = {}
+    for b in scene.shown.bars.values():
+        x, y = on.at(b.start)
+        facing = on.plane.facing(b.axis) > shapes.FACING
+        found.setdefault((round(x * 2), round(y * 2), "") if facing else (0, 0, b.shaft), []).append(b)
+    return found
+
+
+def called(scene: Scene, on: Paper, middle: float, detail: int) -> list[Label]:
+    """Labels of one view, as full as `detail` says."""
+    found = []
+    taken: list[Point] = []
+    for bars in in_line(scene, on).values():
+        at = _spot(on, bars[0], taken, middle)
+        taken.append(at)
+        path = scene.solved.machine.shafts[bars[0].shaft].path
+        found.append(Label(at, ", ".join(b.shaft for b in bars), tuple(_lines(scene, bars, detail)), path))
+    for h in scene.weights:
+        path = scene.solved.machine.drives[h.name].path
+        words: list[str | Line] = list(h.words if detail == FULL else h.words[:1] if detail else ())
+        tally = _tally(scene, "weight", path, detail)
+        found.append(Label(shapes.drop_point(on, h), h.name, (*words, *tally), path))
+    found += [Label(_corner(on, f, middle), f"module {f.module}") for f in scene.frames]
+    if scene.look.verdict is not None:
+        for n in worst(scene.look.verdict.context.space):
+            if n.gap <= 0:
+                words = [f"{n.a.name}", f"and {n.b.name}", f"overlap by {shown(-n.gap, LENGTH, digits=3)}"]
+                found.append(Label(on.at(np.array(n.where)), "in one place", tuple(words), "", "d-name d-bad"))
+    return found
+
+
+def _spot(on: Paper, b: Bar, taken: list[Point], middle: float) -> Point:
+    """A point of a shaft away from the points that already have a label."""
+    if on.plane.facing(b.axis) > shapes.FACING:
+        return on.at(b.start)
+    left = sum(q[0] < middle for q in taken)
+    crowd = {True: left, False: len(taken) - left}
+    tries = sorted((on.at(b.point(b.length * share)) for share in (0.93, 0.07, 0.5, 0.75, 0.25)),
+                   key=lambda p: CROWDED * crowd[p[0] < middle] - abs(p[0] - middle))
+    return max(tries, key=lambda p: min((min(np.hypot(p[0] - q[0], p[1] - q[1]), 24.0) for q in taken), default=24.0))
+
+
+def _corner(on: Paper, f: Frame, middle: float) -> Point:
+    (left, low), (right, high) = on.at(f.low), on.at(f.high)
+    return (left if (left + right) / 2 < middle else right), high + (low - high) * 0.82
+
+
+def _lines(scene: Scene, bars: list[Bar], detail: int) -> Iterator[Line]:
+    if detail == NAMES:
+        return
+    if detail == WORST:
+        found = [(f.rank, words, path, f) for words, path, f in _told(scene, bars) if f is not None]
+        if found:
+            _, words, path, nearest = min(found, key=lambda one: one[0])
+            yield Line(words, nearest, path)
+        return
+    if scene.look.held in {b.shaft for b in bars}:
+        yield Line("held fast", css="d-text d-bad")
+    yield Line(", ".join(sorted({_speed(b) for b in bars})) + (" while winding" if bars[0].winds else ""))
+    for words, path, f in _told(scene, bars):
+        if detail == FULL or (f is not None and f.verdict != "holds"):
+            yield Line(words, f, path)
+
+
+def _speed(b: Bar) -> str:
+    if not np.isfinite(b.speed):
+        return "speed unknown"
+    return together(shown(abs(b.speed), SPEED, digits=3)) if abs(b.speed) > STILL else "stands"
+
+
+def _told(scene: Scene, bars: list[Bar]) -> Iterator[tuple[str, str, Finding | None]]:
+    """Every part on shafts in one line: words, path, and its worst finding where it is told first."""
+    machine, worst_of, seen = scene.solved.machine, scene.look.tightest, set()
+    for b in bars:
+        path = machine.shafts[b.shaft].path
+        name = f"shaft {b.shaft}" if len(bars) > 1 else "shaft"
+        if path in worst_of:
+            yield name, path, worst_of[path]
+        seats = seats_worst(scene.look, path)
+        if seats is not None:
+            yield "bearings, keys", seats.part, seats
+    ours = {b.shaft for b in bars}
+    for w in scene.shown.wheels:
+        if w.shaft in ours:
+            path = wheel_path(machine, w)
+            size = RADIUS_WORDS.get(w.kind)
+            first = path not in seen
+            seen.add(path)
+            words = w.tag + (f", {size} {together(short(w.radius, LENGTH))}" if size else "") + _passed(scene, w.name)
+            yield words, path, worst_of.get(path) if first and _first_end(scene, w.name, w.shaft) else None
+    for h in scene.weights:
+        drive = machine.drives[h.name]
+        z = getattr(drive, "teeth", None)
+        if {drive.shaft, getattr(drive, "rewound_from", "")} & ours and z is not None and z.known:
+            yield f"z {z.nominal:.0f} {h.name}", drive.path, None
+    for name, stage in machine.stages.items():
+        if isinstance(stage, InLine) and stage.from_ in ours and stage.path not in seen:
+            yield name + _passed(scene, name), stage.path, worst_of.get(stage.path)
+
+
+def _first_end(scene: Scene, name: str, shaft: str) -> bool:
+    """A stage has its tally at its first shaft alone; everything else where it sits."""
+    stage = scene.solved.machine.stages.get(name)
+    return stage is None or stage.from_ == shaft
+
+
+def _passed(scene: Scene, name: str) -> str:
+    """What a stage passes on while a shaft is held fast."""
+    if not carries(scene.look, scene.solved, name) or scene.look.jam is None:
+        return ""
+    torque = next(p.first for p in scene.look.jam.path if p.stage == name)
+    return f", passes {together(shown(torque, TORQUE, digits=3))}"
+
+
+def together(words: str) -> str:
+    """A number and its unit that no line breaks apart."""
+    return words.replace(" ", "\u00a0")
+
+
+def _tally(scene: Scene, words: str, path: str, detail: int) -> Iterator[Line]:
+    f = scene.look.tightest.get(path)
+    if f is not None and (detail == FULL or (detail and f.verdict != "holds")):
+        yield Line(words, f, path)

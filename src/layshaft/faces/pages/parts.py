@@ -1,0 +1,82 @@
+"""Every body of a drawing as the part it is: named by its path, told in a sentence, opened by a click or by a key."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from html import escape
+
+from layshaft.faces.pages import shapes
+from layshaft.faces.pages.frames import Frame, Part
+from layshaft.faces.pages.hanging import Hanging
+from layshaft.faces.pages.look import Look
+from layshaft.faces.pages.outline import Outline, Wheel
+from layshaft.faces.pages.tallies import told
+from layshaft.faces.pages.view import Paper
+from layshaft.faces.pages.words import part_words
+from layshaft.machine.model import Machine
+from layshaft.train.solve import Solved
+
+ON_DRIVES, ON_LOADS = ("handle",), ("swept", "disc", "track")
+
+
+@dataclass(slots=True)
+class Scene:
+    """Everything to draw, gathered once for all views."""
+
+    solved: Solved
+    shown: Outline
+    weights: list[Hanging]
+    frames: list[Frame]
+    partings: list[Part]
+    look: Look = field(default_factory=Look)
+    met: set[str] = field(default_factory=set)
+    """Paths that already stand in the view as something the tab key reaches."""
+
+    def part(self, path: str, inside: str) -> str:
+        """A body as a part: a link where the page opens parts, reached by the tab key once for each part."""
+        title = f"<title>{escape(told(part_words(path), self.look.tightest.get(path)))}</title>"
+        moved = any(m == path or m.startswith(f"{path}.") for m in self.look.moved)
+        css = "d-part d-moved" if moved else "d-part"
+        if self.look.link is None:
+            return f'<g class="{css}" data-path="{escape(path)}">{title}{inside}</g>'
+        first = path not in self.met
+        self.met.add(path)
+        reached = "" if first else ' tabindex="-1"'
+        return (f'<a class="{css}" href="{escape(self.look.link(path))}" data-path="{escape(path)}"{reached}>'
+                f"{title}{inside}</a>")
+
+    def opened(self, path: str, inside: str) -> str:
+        """A line of a label that opens a part; the body is what the tab key reaches."""
+        if self.look.link is None:
+            return inside
+        return (f'<a class="d-line" href="{escape(self.look.link(path))}" data-path="{escape(path)}" tabindex="-1">'
+                f"{inside}</a>")
+
+
+def wheel_path(machine: Machine, w: Wheel) -> str:
+    """The part a wheel belongs to."""
+    things = machine.drives if w.kind in ON_DRIVES else machine.loads if w.kind in ON_LOADS else machine.stages
+    return str(things[w.name].path)
+
+
+def bodies(scene: Scene, on: Paper) -> list[str]:
+    """Everything solid, from the back to the front, each as its part."""
+    machine = scene.solved.machine
+    found: list[shapes.Deep] = []
+    for b in scene.shown.bars.values():
+        found += _as(scene, machine.shafts[b.shaft].path, shapes.bar(on, b))
+    for w in scene.shown.wheels:
+        found += _as(scene, wheel_path(machine, w), shapes.wheel(on, w))
+    for w in scene.shown.bearings:
+        found += _as(scene, machine.shafts[w.shaft].seats[w.seat].path, shapes.bearing(on, w))
+    for r in scene.shown.runs:
+        found += _as(scene, machine.stages[r.name].path, shapes.chain(on, r))
+    for h in scene.weights:
+        found += _as(scene, machine.drives[h.name].path, shapes.weight(on, h))
+    return [markup for _, markup in sorted(found, key=lambda d: d[0])]
+
+
+def _as(scene: Scene, path: str, drawn: Iterator[shapes.Deep]) -> Iterator[shapes.Deep]:
+    for deep, markup in drawn:
+        yield deep, scene.part(path, markup)

@@ -1,0 +1,59 @@
+"""A tally beside a part: a bar as long as the share of what it may carry that is used, and its word."""
+
+from __future__ import annotations
+
+import math
+from html import escape
+
+from layshaft.faces.pages.svg import Point, group, line, number, rect, text
+from layshaft.trace.findings import Finding, margin_text
+
+BAR, POST, TALL = 30.0, 20.0, 5.0
+"""Length of the whole bar, and where all is used: what goes beyond the post is too much."""
+
+WORDS = 4.0
+
+
+def used(f: Finding) -> float:
+    """Share of the rating, less the required margin, that is asked; NaN where it is not known."""
+    if f.verdict == "unknown" or math.isnan(f.margin) or not f.required > 0:
+        return math.nan
+    return f.required / f.margin if f.margin > 0 else math.inf
+
+
+def words(f: Finding) -> str:
+    """Its word, with the margin where it has one."""
+    return "unknown" if f.verdict == "unknown" else f"{f.verdict} {margin_text(f.margin)}"
+
+
+def told(name: str, f: Finding | None) -> str:
+    """One sentence for those who do not see the bar."""
+    if f is None:
+        return name
+    where = f", {f.place}" if f.place else ""
+    limit = f" of the {f.required:.3g} required" if f.verdict != "unknown" else f": {f.reason}"
+    return f"{name}. Tightest: {f.mode}{where}, {f.title}: {words(f)}{limit}"
+
+
+def tally(at: Point, f: Finding) -> str:
+    """The bar, its lower left corner at a base line of text."""
+    x, y = at[0], at[1] - 1.5
+    share = used(f)
+    if math.isnan(share):
+        inside = [rect(x, y - TALL, POST, TALL, "t-open")]
+    else:
+        inside = [rect(x, y - TALL + 1, max(min(share * POST, BAR), 0.8), TALL - 2, f"t-bar t-{f.verdict}")]
+    return group([*inside, line((x + POST, y - TALL - 1.5), (x + POST, y + 1.5), "t-post")], "t-tally")
+
+
+def line_of(at: Point, name: str, f: Finding | None, css: str, *, left: bool, indent: bool) -> str:
+    """A line of a label with its tally at the side of the drawing and its word behind; `indent` leaves room for one."""
+    x, y = at
+    if f is None:
+        away = (BAR + WORDS) * (-1 if left else 1) if indent else 0.0
+        return text((x + away, y), name, css, "end" if left else "start")
+    anchor = ' text-anchor="end"' if left else ""
+    start, bar = (x - BAR - WORDS, x - BAR) if left else (x + BAR + WORDS, x)
+    word = f'<tspan class="t-word t-word-{f.verdict}"> {escape(words(f))}</tspan>'
+    return (tally((bar, y), f)
+            + f'<text class="{css}" x="{number(start)}" y="{number(y)}"{anchor}>{escape(name)}{word}</text>')
