@@ -12,6 +12,7 @@ import typer
 from layshaft.faces import finding_out, taking
 from layshaft.faces.arguments import AsJson, MachineFile, Options, Sets
 from layshaft.faces.catalogue import catalogue
+from layshaft.faces.choosing import choose
 from layshaft.faces.desk.opening import open_desk
 from layshaft.faces.drawn import draw
 from layshaft.faces.steadying import steady
@@ -325,6 +326,7 @@ def compare(
             tell(f"\nThe drawing is in {plot}.")
 
 
+app.command()(choose)
 app.command()(steady)
 app.command()(draw)
 app.add_typer(catalogue, name="catalogue")

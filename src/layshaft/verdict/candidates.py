@@ -132,14 +132,15 @@ def _teeth_sets(stage: Any, pair: tuple[int, int]) -> dict[str, float | str]:
 # Chains and gears ------------------------------------------------------------------------------
 
 
-def _only_stage(name: str) -> Callable[[Machine], Machine]:
+def only_stage(name: str) -> Callable[[Machine], Machine]:
+    """A machine with that stage alone."""
     return lambda machine: replace(machine, stages={name: machine.stages[name]})
 
 
 def chain_search(c: Context, stage: RollerChain) -> Search:
     """Chains of one strand by pitch and strength, each with the small wheels to be tried."""
     pairs, cannot = teeth_pairs(c.machine, stage, SMALL_WHEELS)
-    found = Search(gather=lambda k: [chains.block(k)], inside=_only_stage(stage.name),
+    found = Search(gather=lambda k: [chains.block(k)], inside=only_stage(stage.name),
                    cannot=cannot or "no chain fits round such wheels at the centres wanted")
     for name in [stage.chain.name] if stage.chain.known else single_chains():
         for pair in pairs:
@@ -172,7 +173,7 @@ def gear_search(c: Context, stage: GearPair) -> Search:
     """Preferred modules with a face of ten modules; or the faces, where the module is given."""
     wanted = range(LEAST_PINION, MOST_TEETH) if stage.normal_module.known else range(LEAST_PINION, LEAST_PINION + 4)
     pairs, cannot = teeth_pairs(c.machine, stage, wanted)
-    found = Search(gather=lambda k: _gear_blocks(k, stage), inside=_only_stage(stage.name), cannot=cannot)
+    found = Search(gather=lambda k: gear_blocks(k, stage), inside=only_stage(stage.name), cannot=cannot)
     for m, b in _modules_and_faces(stage):
         for pair in pairs:
             sets: dict[str, float | str] = _teeth_sets(stage, pair)
@@ -183,7 +184,7 @@ def gear_search(c: Context, stage: GearPair) -> Search:
     return found
 
 
-def _gear_blocks(c: Context, stage: GearPair) -> list[Block]:
+def gear_blocks(c: Context, stage: GearPair) -> list[Block]:
     """ISO 6336 judges once the accuracy is told; Lewis and Buckingham know spur gears alone, and need none."""
     spur = gear_fit.is_spur(stage)
     by_iso = [iso_gears.block(c)] if stage.accuracy.known or not spur else []
@@ -203,7 +204,7 @@ def belt_search(stage: SynchronousBelt | VBelt) -> Search:
     others = [s for s in stage.leaves if s.state == "open" and s.path != stage.belt.path]
     if others:
         return Search(cannot=f"{others[0].path} is open: choose the pulleys first, by the room there is")
-    found = Search(gather=belts.blocks, inside=_only_stage(stage.name))
+    found = Search(gather=belts.blocks, inside=only_stage(stage.name))
     listed = table("v_belts" if isinstance(stage, VBelt) else "synchronous_belts").names
     found.candidates = [Candidate(name, {stage.belt.path: name}) for name in listed]
     return found
@@ -212,7 +213,8 @@ def belt_search(stage: SynchronousBelt | VBelt) -> Search:
 # What sits on shafts ---------------------------------------------------------------------------
 
 
-def _only_shaft(name: str) -> Callable[[Machine], Machine]:
+def only_shaft(name: str) -> Callable[[Machine], Machine]:
+    """A machine with that shaft alone."""
     return lambda machine: replace(machine, shafts={name: machine.shafts[name]})
 
 
@@ -229,7 +231,7 @@ def bearing_search(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> Sear
         ordered = [s for s in ordered if s.bore == bore]
         note = "" if abs(bore - d) < 1e-9 else f"needs a step of {bore / MILLI:g} mm: write it into the sections"
     found = Search([Candidate(s.name, bar | {choice.path: s.name}) for s in ordered], lambda k: [bearings.block(k)],
-                   lambda part: part.path == choice.path, _only_shaft(shaft.name), note=note)
+                   lambda part: part.path == choice.path, only_shaft(shaft.name), note=note)
     found.cannot = "" if ordered else f"no bearing of the list has a bore that fits a shaft of {d / MILLI:g} mm"
     return found
 
@@ -249,7 +251,7 @@ def key_search(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> Search:
     rest |= {} if on.keys.known else {on.keys.path: 1.0}
     return Search([Candidate(f"{row.name}x{length:g}", rest | {choice.path: f"{row.name}x{length:g}"})
                    for length in lengths if length >= 2 * row.number("b_mm")], lambda k: [keys.block(k)],
-                  lambda part: part.path == choice.path, _only_shaft(shaft.name))
+                  lambda part: part.path == choice.path, only_shaft(shaft.name))
 
 
 def hub_search(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> Search:
@@ -258,7 +260,7 @@ def hub_search(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> Search:
     if not isinstance(hub, SetScrews):
         return Search(cannot="no list of taper clamps ships with Layshaft: the demand above is what to ask for")
     d = diameter(shaft, seat, bar)
-    found = Search(gather=hubs.blocks, keep=lambda part: part.path == hub.path, inside=_only_shaft(shaft.name),
+    found = Search(gather=hubs.blocks, keep=lambda part: part.path == hub.path, inside=only_shaft(shaft.name),
                    cannot="no set screw of the list is thinner than the shaft")
     for row in table("set_screws").rows:
         if row.name.startswith("M") and not row.number("d_mm", MILLI) >= d:
@@ -301,7 +303,7 @@ def shaft_search(c: Context, shaft: Shaft) -> Search:
             note = f"as one plain bar of {plain_length(shaft) / MILLI:g} mm"
     if len(lengths) > 1:
         return Search(cannot="more than one length is open")
-    found = Search(gather=of_shafts, inside=_only_shaft(shaft.name), note=note)
+    found = Search(gather=of_shafts, inside=only_shaft(shaft.name), note=note)
     steel = weakest(shaft.material)
     for d in bars if open_ else ():
         sets: dict[str, float | str] = {**dict.fromkeys(open_, d), **lengths, **steel}

@@ -47,7 +47,7 @@ class Column:
 
     name: str
     needs: tuple[str, ...]
-    value: Callable[..., Values]
+    value: Callable[..., Any]
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,7 +59,7 @@ class Condition:
 
     words: str
     needs: tuple[str, ...]
-    share: Callable[..., Values]
+    share: Callable[..., Any]
 
 
 @dataclass(eq=False)

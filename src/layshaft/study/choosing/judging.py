@@ -1,0 +1,169 @@
+"""Answers to a choice rated as `check` rates: their own rows in bulk first, then the whole machine."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from layshaft.machine.model import Machine
+from layshaft.study.choosing.space import Chosen, Space
+from layshaft.trace.findings import HOLDS, UNKNOWN, Finding
+from layshaft.train.solve import solve
+from layshaft.verdict.context import Context, context
+from layshaft.verdict.coverage import WHOLE
+from layshaft.verdict.rate import Codes, Rated, Verdict, rate, rated_block
+from layshaft.verdict.reasons import reason
+from layshaft.verdict.rows import Block
+from layshaft.verdict.search import Answer, put
+
+Key = tuple[str, tuple[int, ...]]
+"""A part, and the options of every axis its rating rests on."""
+
+
+@dataclass(slots=True)
+class Judged:
+    """One part with some sizes in place: of each failure mode its words by place and case, and how far it is."""
+
+    codes: dict[str, Codes] = field(default_factory=dict)
+    """(places, cases); what is not asked counts as holding."""
+
+    answers: dict[str, Answer] = field(default_factory=dict)
+    unknown: dict[str, str] = field(default_factory=dict)
+    """Modes that some place or case has no answer for, with the reason."""
+
+
+class Judge:
+    """Rates parts of rows, each part once for the sizes its rating rests on."""
+
+    def __init__(self, space: Space) -> None:
+        self.space = space
+        self.known: dict[Key, Judged] = {}
+        self.answered: dict[tuple[str, str], npt.NDArray[np.bool_]] = {}
+        """By part and mode: places and cases that some option has an answer for. One without it is not proven there."""
+
+    def key(self, part: Chosen, row: Mapping[str, int]) -> Key:
+        """What a part's rating is known by."""
+        return part.path, tuple(row[name] for name in part.rests_on)
+
+    def look(self, rows: Iterable[Mapping[str, int]]) -> None:
+        """Rate what is not known yet of these rows: one call for each kind of rows."""
+        for part in self.space.parts.values():
+            new = {self.key(part, row): row for row in rows}
+            new = {key: row for key, row in new.items() if key not in self.known}
+            if new:
+                self._rated(part, new)
+
+    def of(self, row: Mapping[str, int]) -> dict[str, Judged]:
+        """What is known of each part of a row that has been looked at."""
+        return {path: self.known[self.key(part, row)] for path, part in self.space.parts.items()}
+
+    def failing(self, part: Chosen, row: Mapping[str, int]) -> list[str]:
+        """Modes in which a part of a row does not hold, the worst first."""
+        judged = self.known[self.key(part, row)]
+        found = [m for m, codes in judged.codes.items()
+                 if (codes[self.answered.get((part.path, m), np.zeros(codes.shape, bool))] != HOLDS).any()]
+        return sorted(found, key=lambda m: judged.answers[m].share if m in judged.answers else 0.0)
+
+    def _rated(self, part: Chosen, new: Mapping[Key, Mapping[str, int]]) -> None:
+        blocks: list[Block] = []
+        spans: list[list[tuple[int, int]]] = []
+        first: Context | None = None
+        for row in new.values():
+            c = self._context(part, row)
+            first = first or c
+            for i, block in enumerate(part.gather(c)):
+                if i == len(blocks):
+                    blocks.append(replace(block, parts=[]))
+                    spans.append([])
+                start = len(blocks[i].parts)
+                blocks[i].parts += [p for p in block.parts if part.judges(p.path)]
+                spans[i].append((start, len(blocks[i].parts)))
+        found = {key: Judged() for key in new}
+        assert first is not None
+        with np.errstate(all="ignore"):
+            for block, at in zip(blocks, spans, strict=True):
+                for r in rated_block(first.solved, block) if block.parts else ():
+                    for judged, (start, end) in zip(found.values(), at, strict=True):
+                        self._scatter(first, part, judged, r, start, end)
+        self.known |= found
+
+    def _context(self, part: Chosen, row: Mapping[str, int]) -> Context:
+        """The solved machine with the sizes a part rests on."""
+        space = self.space
+        felt = [name for name in part.rests_on if name in space.trains]
+        solved = space.solved(space.sets_of(row, felt))
+        rest = space.sets_of(row, [name for name in part.rests_on if name not in space.trains])
+        whole = replace(solved, machine=put(solved.machine, rest))
+        return replace(context(whole), solved=replace(whole, machine=part.inside(whole.machine)))
+
+    def _scatter(self, c: Context, part: Chosen, judged: Judged, r: Rated, start: int, end: int) -> None:
+        """One mode of one part: the worst word over places and cases."""
+        asked = r.asked[start:end]
+        if not asked.any():
+            return
+        codes, shares = r.codes[start:end].min(axis=2), r.ranked[start:end].min(axis=2)
+        known = asked & (codes != UNKNOWN)
+        judged.codes[r.mode] = np.where(asked, codes, HOLDS)
+        self.answered[part.path, r.mode] = self.answered.get((part.path, r.mode), np.zeros(known.shape, bool)) | known
+        if known.any():
+            row, case = np.unravel_index(int(np.argmin(np.where(known, shares, np.inf))), shares.shape)
+            rated = r.block.parts[start + int(row)]
+            required = rated.required[r.mode][0]
+            title = c.solved.columns[int(case)].title if r.block.modes[r.mode] else "any case"
+            judged.answers[r.mode] = Answer(r.mode, rated.place, title, float(shares[row, case]) * required, required)
+        if not known.all() and (asked & (codes == UNKNOWN)).any():
+            row, case = np.argwhere(asked & (codes == UNKNOWN))[0]
+            judged.unknown[r.mode] = reason(c.solved, r.block, start + int(row), int(case), r.check)
+
+
+@dataclass(slots=True)
+class Whole:
+    """The whole machine with an answer in place: what of the parts chosen does not hold, and what else it harms."""
+
+    verdict: Verdict
+    own: list[Finding]
+    harmed: list[tuple[Finding, str]]
+    """Findings of other parts that are worse than they were, each with its word before."""
+
+    mended: list[Finding]
+
+    @property
+    def sound(self) -> bool:
+        """Nothing of it fails or is thin, and nothing else is made worse."""
+        return not self.own and not self.harmed
+
+    @property
+    def worst(self) -> Finding:
+        """The first thing against it; there is one where it is not sound."""
+        return self.own[0] if self.own else self.harmed[0][0]
+
+
+def checked(space: Space, machine: Machine) -> Whole:
+    """Solve and rate a whole machine as `check` does, beside the machine as it stands."""
+    verdict = rate(solve(machine))
+    before = _words(space.verdict)
+    own, harmed, mended = [], [], []
+    for (path, mode), f in _worst(verdict).items():
+        was = before.get((f.part, f.mode), "not there")
+        mine = mode not in WHOLE and any(part.judges(path) for part in space.parts.values())
+        if mine and f.verdict in ("fails", "thin"):
+            own.append(f)
+        elif not mine and ((was == "holds" and f.verdict != "holds") or (f.verdict == "fails" and was != "fails")):
+            harmed.append((f, was))
+        elif not mine and f.verdict == "holds" and was in ("fails", "thin"):
+            mended.append(f)
+    return Whole(verdict, own, harmed, mended)
+
+
+def _worst(verdict: Verdict) -> dict[tuple[str, str], Finding]:
+    found: dict[tuple[str, str], Finding] = {}
+    for f in verdict.findings:
+        found.setdefault((f.part, f.mode), f)
+    return found
+
+
+def _words(verdict: Verdict) -> dict[tuple[str, str], str]:
+    return {key: f.verdict for key, f in _worst(verdict).items()}
