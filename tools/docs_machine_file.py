@@ -25,7 +25,9 @@ written out: `{value: 118 kg, between: [115 kg, 121 kg], source: measured, note:
 builder, when: 2024-05-01}`. `source` is one of SOURCES; without one it is `decided`. Between its ends
 a spread is drawn from a triangle with the value on top, evenly with `even: yes`, and from a normal
 distribution where it is decided or measured. `same as PATH` takes
-value and doubt from another line of the file, so both draw the same sample.
+value and doubt from another line of the file, so both draw the same sample. `guessed` beside a
+measured value is what it was thought to be before, such as `0.95 between 0.90 and 0.97`: `check` holds both against
+each other.
 """.strip().replace("SOURCES", ", ".join(f"`{w}`" for w in schema.SOURCE_WORDS))
 
 

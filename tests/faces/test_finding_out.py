@@ -118,6 +118,23 @@ def test_a_rig_is_foretold_first_and_read_beside_it(light, tmp_path):
     assert "stays as it is" in str(ask(light, "--rig", rig, "--part", "spindle").exception)
 
 
+def test_a_changed_rig_is_foretold_again_until_something_was_read(light, tmp_path):
+    rig = tmp_path / "rig"
+    assert "too short for a stop watch" in ask(light, "--rig", rig, "--part", "main").stdout
+    before = (rig / "prediction.csv").read_text()
+    file = rig / "machine.yaml"
+    file.write_text(file.read_text().replace("drop: 1 m", "drop: 2 m"))
+    assert ask(rig, "--rig", rig).exit_code == 0
+    after = (rig / "prediction.csv").read_text()
+    assert [line.split(",")[0] for line in before.splitlines()[3:]] == [
+        line.split(",")[0] for line in after.splitlines()[3:]]
+    assert before != after
+    with (rig / "readings.csv").open("a") as table:
+        table.write("1,6,1,5\n1,6,1,5\n")
+    assert "comes before the readings" in str(ask(rig, "--rig", rig).exception)
+    assert (rig / "prediction.csv").read_text() == after
+
+
 def test_readings_without_a_given_need_a_rig(light, tmp_path):
     table = tmp_path / "pulls.csv"
     table.write_text(PULLS)

@@ -254,6 +254,20 @@ def test_verdicts_that_change_are_those_of_the_changed_file(tmp_path):
     assert {(a.part, a.mode) for _, a in changes(LIGHT, given, r)} == changed
 
 
+def test_a_value_that_never_had_a_spread_is_contradicted_by_nothing(tmp_path):
+    text = "reading in mm\n25.02\n25.04\n25.03\n"
+    given, r = read(tmp_path, text, "shafts.main.sections[0][0]")
+    assert not contradicts(given, r)
+    there = layshaft.apply(LIGHT, option_for(given, r, given.cause, who="", when="", note=""))
+    assert there.givens[given.path].nominal == approx(0.02503)
+    assert there.givens[given.path].guessed is None
+
+
+def test_what_is_wanted_is_not_found_out():
+    with pytest.raises(BadInput, match="is what you ask for"):
+        plan(LIGHT, given_at(LIGHT, "wants.lens speed.error"))
+
+
 def test_a_spread_that_reaches_zero_is_not_kept(tmp_path):
     given, r = read(tmp_path, "pull running in N,arm in mm\n0.2,200\n1.4,200\n")
     with pytest.raises(BadInput, match="reaches to zero or below"):

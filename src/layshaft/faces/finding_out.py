@@ -88,7 +88,8 @@ def _list(read: Machine, *, as_json: bool) -> None:
 def _rig(read: Machine, folder: Path, part: str, kind: str, *, as_json: bool) -> None:
     from layshaft.faces import rig_told as face
 
-    drafted, told = face.write_rig(read, folder, part, kind)
+    again = read.file is not None and folder.is_dir() and read.file.parent.samefile(folder)
+    drafted, told = face.foretell_anew(read, folder) if again else face.write_rig(read, folder, part, kind)
     if as_json:
         tell_json(face.rig_dict(drafted, told))
     else:

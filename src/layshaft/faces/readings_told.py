@@ -14,11 +14,10 @@ from layshaft.faces.plain import number
 from layshaft.faces.test_sheet import flip_words, given_words
 from layshaft.faces.text import wrapped
 from layshaft.project import keeping
-from layshaft.study.find_out.measured import as_given, changes, contradicts
+from layshaft.study.find_out.measured import apart, changes, contradicts
 from layshaft.study.find_out.plan import MOST, Plan, repeats_by_scatter
 from layshaft.study.find_out.readings import Result
 from layshaft.trace.units import figure
-from layshaft.verdict.measured import distance
 from layshaft.verdict.next_step import name_of
 
 MOST_VERDICTS = 8
@@ -41,14 +40,15 @@ def _value(p: Plan, r: Result) -> Iterator[str]:
 def _against(p: Plan, r: Result) -> Iterator[str]:
     yield from ("", "AGAINST THE GUESS")
     yield wrapped(f"guessed {given_words(p.given)}", "    ", "  ")
-    far = distance(as_given(p.given, r))
+    far = apart(p.given, r)
     yield wrapped(against_words(p, r, far), "    ", "  ")
 
 
 def against_words(p: Plan, r: Result, far: float) -> str:
     """Whether they contradict each other."""
     if not math.isfinite(far):
-        return "Neither says how far it can be off: nothing to hold them against."
+        share = f", {100 * (r.value / p.given.nominal - 1):+.2g} % from it" if p.given.nominal else ""
+        return f"It never said how far it can be off: nothing to hold the measurement against{share}."
     if not contradicts(p.given, r):
         return f"They agree: {figure(far, 2)} of both their spreads together (E_n score, 1 at most)."
     return (f"THEY CONTRADICT EACH OTHER: {figure(far, 2)} times both their spreads together (E_n score, 1 at most). "
@@ -136,7 +136,7 @@ def keep(file: Path, option: Mapping[str, Any]) -> str:
 
 def result_dict(p: Plan, r: Result) -> dict[str, Any]:
     """The same as data; numbers in SI."""
-    far = distance(as_given(p.given, r))
+    far = apart(p.given, r)
     return {
         "given": p.given.path, "value": number(r.value), "spread": number(r.spread), "low": number(r.low),
         "high": number(r.high), "values": [number(float(v)) for v in r.values],

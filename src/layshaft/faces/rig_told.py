@@ -1,4 +1,4 @@
-"""A try-out rig drafted into a folder with its prediction, and readings laid beside it."""
+"""A try-out rig drafted into a folder with its prediction, predicted anew, and readings laid beside it."""
 
 from __future__ import annotations
 
@@ -20,9 +20,11 @@ from layshaft.study.find_out import prediction as foretelling
 from layshaft.study.find_out.prediction import Beside, Prediction
 from layshaft.study.find_out.rig import Rig, draft, energy_words
 from layshaft.trace.errors import BadInput
-from layshaft.trace.units import figure
+from layshaft.trace.units import TIME, figure
 
 READINGS = "readings.csv"
+BY_HAND = 3.0
+"""s from which on a stop watch tells a time to a few per cent: common practice, no single source."""
 
 
 def write_rig(machine: Machine, folder: Path, part: str, kind: str) -> tuple[Rig, Prediction]:
@@ -37,6 +39,23 @@ def write_rig(machine: Machine, folder: Path, part: str, kind: str) -> tuple[Rig
     write_whole(place / foretelling.FILE, foretelling.as_csv(told, datetime.date.today().isoformat()))
     write_whole(place / READINGS, foretelling.template(kind))
     write_whole(place / MACHINE_FILE, rig.text, lambda: refuse_if_taken(place))
+    return rig, told
+
+
+def foretell_anew(machine: Machine, folder: Path) -> tuple[Rig, Prediction]:
+    """Predict a rig again whose file was changed, as long as nothing was read yet. Raises `BadInput`."""
+    kind = foretelling.read_prediction(folder).kind
+    table = folder / READINGS
+    if table.is_file() and table.read_text(encoding="utf-8").rstrip() != foretelling.template(kind).rstrip():
+        raise BadInput(f"{table} has been written in already, and a prediction comes before the readings. Draft a rig "
+                       "into another folder, or move the readings away first.")
+    text = document.load(folder / MACHINE_FILE, keep_bom=True)
+    weight = machine.drives.get("weight")
+    if weight is None:
+        raise BadInput(f"The rig in {folder} has no drive 'weight' any more. Draft it anew into another folder.")
+    rig = Rig(kind, weight.shaft, text, machine, ())
+    told = foretelling.predict(rig)
+    write_whole(folder / foretelling.FILE, foretelling.as_csv(told, datetime.date.today().isoformat()))
     return rig, told
 
 
@@ -61,6 +80,11 @@ def _foretold(told: Prediction) -> Iterator[str]:
         cells = "".join(f"{short(v, row.dimension, 3):>14}" for v in (row.value, row.low, row.high))
         yield f"  {row.name:<30}{cells}"
     yield wrapped("lowest and highest: 95.45 % of the draws of the guesses in the rig's file lie between.", "  ")
+    times = [row.value for row in told.rows if row.dimension is TIME]
+    if times and min(times) < BY_HAND:
+        yield wrapped("These times are too short for a stop watch. Film the run with a clock in the picture, or clamp "
+                      "a disc to the shaft, add it to the rig's file as a flywheel, and predict again with "
+                      "`layshaft find-out FOLDER --rig FOLDER`.", "  ")
     if told.failed > 0:
         yield wrapped(f"In {100 * told.failed:.0f} % of the draws the shaft does not start at all.", "  ")
 

@@ -208,7 +208,7 @@ def _written_out(forms: list[Node], end: list[Node]) -> Node:
         "value": {"anyOf": [{"const": "open"}, *forms]},
         "between": {"type": "array", "items": {"anyOf": end}, "minItems": 2, "maxItems": 2},
         "even": {"enum": list(quantities.YES_NO)}, "source": {"enum": list(SOURCE_WORDS)},
-    } | {word: WORDS for word in quantities.KEYS if word in ("note", "who", "when")}
+    } | {word: WORDS for word in quantities.KEYS if word in ("note", "who", "when", "guessed")}
     return {"type": "object", "required": ["value"], "additionalProperties": False, "properties": properties}
 
 

@@ -20,16 +20,26 @@ from layshaft.verdict.rate import rate
 
 
 def as_given(given: Given, result: Result) -> Given:
-    """The given as the measurement has it; what it was guessed to be goes along, the first guess if there are more."""
-    low, high = (given.nominal if end is None else end for end in (given.low, given.high))
-    guessed = given.guessed if given.guessed is not None else (given.nominal, low, high)
+    """The given as the measurement has it; what it was guessed to be goes along, the first guess if there are more.
+
+    A value that never said how far it can be off is no guess a measurement could contradict.
+    """
+    guessed = given.guessed
+    if guessed is None and given.low is not None and given.high is not None:
+        guessed = (given.nominal, given.low, given.high)
     return replace(given, value=result.value, low=result.low, high=result.high, source="measured", even=False,
                    guessed=guessed)
 
 
 def contradicts(given: Given, result: Result) -> bool:
     """True where guess and measurement lie farther apart than both their spreads together."""
-    return distance(as_given(given, result)) > 1
+    return apart(given, result) > 1
+
+
+def apart(given: Given, result: Result) -> float:
+    """Their distance over both spreads together; NaN where the guess had none."""
+    measured = as_given(given, result)
+    return distance(measured) if measured.guessed is not None else math.nan
 
 
 def option_for(given: Given, result: Result, path: str, *, who: str, when: str, note: str) -> dict[str, Any]:
@@ -45,7 +55,9 @@ def option_for(given: Given, result: Result, path: str, *, who: str, when: str, 
         "source": "measured", "note": "; ".join([f"{test}, mean of {n}", *([note] if note else []),
                                                      *([f"guessed for: {given.note}"] if given.note else [])])}
     keys |= {key: text for key, text in (("who", who), ("when", when)) if text}
-    keys["guessed"] = guess_text(as_given(given, result), unit)
+    measured = as_given(given, result)
+    if measured.guessed is not None:
+        keys["guessed"] = guess_text(measured, unit)
     return {"set": {path: keys}}
 
 

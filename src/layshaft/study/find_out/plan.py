@@ -14,6 +14,7 @@ import numpy as np
 
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Given
+from layshaft.machine.sentences.wording import a
 from layshaft.mechanics import uncertainty as gum
 from layshaft.study.doubt import Flip, flips_of
 from layshaft.study.find_out.model import Column, Test
@@ -125,10 +126,13 @@ def plan(machine: Machine, given: Given, by: str = "") -> Plan:
 
 def chosen_test(machine: Machine, given: Given, by: str = "") -> Test:
     """The usual test of a given, or the one of which the name begins so. Raises `BadInput`."""
+    if given.path.partition(".")[0] in ("wants", "margins"):
+        raise BadInput(f"{given.path} is what you ask for, not something a test finds out. Change it with `layshaft "
+                       "change`.")
     tests = ready_tests(machine, given)
     if not tests:
-        raise BadInput(f"No ready test finds out {given.path} (a {given.dimension.name}). Ask who made or sells it, or "
-                       "somebody who has built one, and write what they say with `source: advised` and `who`.")
+        raise BadInput(f"No ready test finds out {given.path} ({a(given.dimension.name)}). Ask who made or sells it, "
+                       "or somebody who has built one, and write what they say with `source: advised` and `who`.")
     found = [t for t in tests if t.procedure.name.startswith(by.strip().casefold())]
     if not found:
         names = "; ".join(t.procedure.name for t in tests)

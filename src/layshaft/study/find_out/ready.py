@@ -123,7 +123,8 @@ RUN_DOWN = Procedure(
                      ("g", "m_b")),
      "drag": Way("friction torque in turning, shared evenly by the bearings", RUN, _drag_each, "turns after", 0.06,
                  ("g", "T_0", "n"))},
-    "Holds where friction is the same at all speeds. With vanes on, or where air counts, take them off.",
+    "Holds where friction is the same at all speeds: take vanes off. With a sensor that counts pulses, draft a rig of "
+    "the shaft (--rig) and let `layshaft run RIG --log FILE` fit its friction to the whole run-down instead.",
 )
 
 
