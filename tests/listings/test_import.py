@@ -4,6 +4,8 @@ Units against their definitions: an inch is 25.4 mm, a pound-force 4.44822161526
 yard and pound agreement of 1959). Working weeks have five days (common practice, no single source).
 """
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -217,3 +219,14 @@ def test_fields_are_keys_of_the_files_own_parts_with_the_same_dimension():
         for name, reads in own.items():
             if name in list_fields() and isinstance(reads, Quantity) and name != "lead time":
                 assert list_fields()[name].unit_of == reads.dimension.name, name
+
+
+def test_the_lists_of_the_example_are_read_whole_and_named_as_invented(tmp_path):
+    lists = Path(__file__).parents[2] / "examples" / "harbour-light" / "lists"
+    for place in sorted(lists.glob("*.csv")):
+        outcome = taken(tmp_path, place.read_bytes(), name=place.name, supplier=place.stem)
+        assert outcome.written and not outcome.rejected
+        assert any(word in place.name for word in ("erfunden", "made-up"))
+    assert offers(tmp_path)["LE-6305"].price == pytest.approx(10.075)
+    assert offers(tmp_path)["LE-6206"].lead_time == 28 * 86400.0
+    assert offers(tmp_path, "roller chain")["MC-12B1"].values["pitch"] == pytest.approx(0.75 * 0.0254)

@@ -7,8 +7,10 @@ import math
 
 import pytest
 
+from layshaft.elements.roller_chain.geometry import pitch_diameter
 from layshaft.listings.offers import Offer, standard_kinds, standard_offers
 from layshaft.machine.kinds.listed import PARTS
+from layshaft.mechanics import inertia
 
 
 def named(kind, name):
@@ -55,3 +57,44 @@ def test_unknown_kind_has_no_series():
 def test_values_have_the_keys_of_the_files_own_parts(kind, part):
     keys = {name.replace("_", " ") for name in PARTS[part].__dataclass_fields__}
     assert len(keys & set(standard_offers(kind)[0].values)) >= 2
+
+
+def test_sprockets_have_the_pitch_circle_of_the_element_and_a_bore_that_stays_inside():
+    # ISO 606: preferred numbers of teeth 17, 19, 21, 23, 25, 38, 57, 76, 95 and 114 (value from memory)
+    teeth = {o.values["teeth"] for o in standard_offers("sprocket")}
+    assert {17, 19, 21, 23, 25, 38, 57, 76, 95, 114} <= teeth
+    for offer in standard_offers("sprocket"):
+        d = pitch_diameter(offer.values["pitch"], offer.values["teeth"])
+        assert offer.values["pitch diameter"] == pytest.approx(float(d), rel=1e-12)
+        assert 0 < offer.values["greatest bore"] < 0.75 * d
+    # half-inch pitch, 19 teeth: 77.16 mm, as chain wheel tables print it
+    assert named("sprocket", "08B-1 Z19").values["pitch diameter"] == pytest.approx(77.16e-3, abs=0.005e-3)
+
+
+def test_gears_follow_module_and_teeth():
+    # ISO 53 and ISO 21771: pitch diameter m z, addendum one module
+    gear = named("spur gear", "m2 Z20")
+    assert gear.values["pitch diameter"] == pytest.approx(0.040) and gear.values["outside"] == pytest.approx(0.044)
+
+
+def test_discs_weigh_what_the_formulas_of_the_house_say():
+    for offer in standard_offers("flywheel"):
+        d, b = offer.values["outside"], offer.values["thickness"]
+        m = float(inertia.mass(7850.0, inertia.ring_volume(d, 0.0, b)))
+        assert offer.mass == pytest.approx(m, rel=1e-12)
+        assert offer.values["inertia"] == pytest.approx(float(inertia.ring(m, d, 0.0)), rel=1e-12)
+    # 7850 kg/m3 x pi/4 x 0.4^2 x 0.02 = 19.73 kg, by hand
+    assert named("flywheel", "disc 400x20").mass == pytest.approx(19.73, abs=0.005)
+
+
+def test_bars_weigh_what_tables_print():
+    # round steel bar of 25 mm: 3.85 kg/m in tables of steel sections
+    assert named("bright bar", "25 mm").values["mass per metre"] == pytest.approx(3.85, abs=0.01)
+
+
+def test_what_no_standard_sets_is_typical():
+    # ISO 3: R10 has ten steps to a decade, so the tenth size is ten times the first
+    couplings = standard_offers("coupling")
+    assert couplings[10].values["steady torque"] == pytest.approx(10 * couplings[0].values["steady torque"])
+    for kind in ("coupling", "flywheel", "spur gear"):
+        assert all(o.source.weak for o in standard_offers(kind))

@@ -138,3 +138,10 @@ def test_the_command_shows_before_it_writes(project):
     assert done.exit_code == 0 and "+    price: 4.20 EUR" in done.stdout and "Nothing was written" in done.stdout
     done = CliRunner().invoke(app, ["compare", str(project), "stout winding chain"])
     assert ("price of the parts that have one, EUR" in done.stdout and "14.00 days" in done.stdout) or "21.00" in done.stdout
+
+
+def test_a_typical_size_is_written_out_as_assumed(project):
+    # no standard sets the sizes of elastic couplings: nobody listed this one
+    _, after, _ = taken(project, "stages.lens coupling.listing", "elastic 40")
+    part = after.machine.parts["elastic 40"]
+    assert part.source == "assumed" and part.steady_torque.nominal == 40.0 and not part.price.known

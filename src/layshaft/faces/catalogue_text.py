@@ -53,7 +53,8 @@ def _column(c: Column) -> tuple[str, ...]:
     if c.field is None:
         return c.letter, _cut(c.head), _cut(first), "-", "", c.note or ("said" if c.how else "not read")
     unit = f"{c.unit} for {c.per:g}" if c.per != 1 else c.unit
-    return c.letter, _cut(c.head), _cut(first), c.field.name, unit or ("" if c.field.is_text else "in cells"), c.how
+    needs = c.field.unit_of not in ("", "count")
+    return c.letter, _cut(c.head), _cut(first), c.field.name, unit or ("in cells" if needs else ""), c.how
 
 
 def _rejected(outcome: Outcome) -> Iterator[str]:

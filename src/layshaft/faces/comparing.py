@@ -13,7 +13,7 @@ from layshaft.faces.plain import number
 from layshaft.faces.text import wrapped
 from layshaft.study.compare import Comparison, Fact, Moved
 from layshaft.trace.findings import Finding, margin_text
-from layshaft.trace.units import figure, shown
+from layshaft.trace.units import MONEY, figure, shown
 from layshaft.verdict.next_step import name_of
 
 MARKS = {"fails": "x", "unknown": "?", "thin": "~", "holds": " "}
@@ -68,7 +68,7 @@ def sentences(found: Comparison, i: int) -> Iterator[str]:
         if fact.moves and not fact.name.startswith("verdicts"):
             a, b = fact.values[0], fact.values[i]
             if np.isfinite(a) and np.isfinite(b) and abs(b - a) > 1e-9 * max(abs(a), abs(b)):
-                yield f"{fact.name} {shown(a, fact.dimension, fact.unit)} becomes {shown(b, fact.dimension, fact.unit)}"
+                yield f"{fact.name} {_told(a, fact)} becomes {_told(b, fact)}"
 
 
 def _facts(found: Comparison) -> Iterator[str]:
@@ -84,6 +84,8 @@ def _facts(found: Comparison) -> Iterator[str]:
 
 
 def _told(value: float, fact: Fact) -> str:
+    if fact.dimension is MONEY and np.isfinite(value):
+        return f"{value:.2f}"
     return shown(value, fact.dimension, None if np.isnan(value) else fact.unit)
 
 

@@ -19,6 +19,9 @@ NAN = math.nan
 MM = 1e-3
 KILO = 1e3
 MEGA = 1e6
+HUB_OVER_BORE = 1.5
+"""A hub with a keyway is this thick at least: common practice, no single source."""
+
 UNSAID = Source("not said", obtained="given")
 
 
@@ -102,7 +105,9 @@ def _keys() -> Iterable[Offer]:
 
 def _bars() -> Iterable[Offer]:
     for row in table("bar_diameters").rows:
-        yield _offer("bright bar", row, row.name, {"diameter": row.number("d_mm", MM)})
+        d = row.number("d_mm", MM)
+        density = table("steel_conditions").rows[0].number("density_kg_m3")
+        yield _offer("bright bar", row, row.name, {"diameter": d, "mass per metre": density * math.pi / 4 * d**2})
 
 
 def _bolts() -> Iterable[Offer]:
@@ -130,6 +135,55 @@ def _pins() -> Iterable[Offer]:
             "diameter": row.number("d_mm", MM), "shear load": row.number("shear_kN", KILO)})
 
 
+def _sprockets() -> Iterable[Offer]:
+    """Wheels of every one-strand roller chain; the hub leaves room for the plates and is one and a half bores thick.
+
+    Pitch circle as in `roller_chain.geometry`; the largest hub is ISO 606's largest shroud, from memory.
+    """
+    for chain in table("chain_series").rows:
+        if chain.text("kind") != "roller":
+            continue
+        p = chain.number("pitch_mm", MM)
+        for row in table("sprocket_teeth").rows:
+            z = row.number("teeth")
+            hub = p / math.tan(math.pi / z) - 1.04 * chain.number("plate_height_mm", MM) - 0.76 * MM
+            name = f"{chain.name}-1 Z{z:.0f}"
+            yield Offer("sprocket", name, "", {
+                "chain": f"{chain.name}-1", "pitch": p, "teeth": z, "pitch diameter": p / math.sin(math.pi / z),
+                "greatest bore": max(math.floor(hub / HUB_OVER_BORE / MM), 0) * MM,
+            }, name, source=Source(f"{row.source.work}; bore by the usual thickness of a hub", row.source.place,
+                                   "typical"), where=f"sprocket_teeth.csv, row {row.name}")
+
+
+def _gears() -> Iterable[Offer]:
+    """Straight teeth, no shift: the pitch circle is module times teeth, the tip a module outside it."""
+    for module in table("modules_preferred").rows:
+        m = module.number("m_mm", MM)
+        for row in table("gear_teeth").rows:
+            z = row.number("teeth")
+            yield _offer("spur gear", row, f"m{module.name} Z{z:.0f}", {
+                "normal module": m, "teeth": z, "pitch diameter": m * z, "outside": m * (z + 2)})
+
+
+def _couplings() -> Iterable[Offer]:
+    for row in table("couplings_typical").rows:
+        yield _offer("coupling", row, row.name, {
+            "steady torque": row.number("steady_Nm"), "peak torque": row.number("peak_Nm"),
+            "alternating torque": row.number("alternating_Nm")})
+
+
+def _flywheels() -> Iterable[Offer]:
+    """Full discs of steel; mass and moment of inertia as in `mechanics.inertia`, without a bore."""
+    density = table("steel_conditions").rows[0].number("density_kg_m3")
+    sizes = table("flywheel_discs").rows
+    for row in (r for r in sizes if r.text("kind") == "diameter"):
+        for plate in (r for r in sizes if r.text("kind") == "thickness"):
+            d, b = row.number("value_mm", MM), plate.number("value_mm", MM)
+            mass = density * math.pi / 4 * d**2 * b
+            yield _offer("flywheel", row, f"disc {row.text('value_mm')}x{plate.text('value_mm')}", {
+                "outside": d, "thickness": b, "inertia": mass * d**2 / 8}, mass=mass)
+
+
 _SERIES: dict[str, Callable[[], Iterable[Offer]]] = {
     "roller chain": _chains,
     "bearing": _bearings,
@@ -137,4 +191,8 @@ _SERIES: dict[str, Callable[[], Iterable[Offer]]] = {
     "bright bar": _bars,
     "fastener": _bolts,
     "pin": _pins,
+    "sprocket": _sprockets,
+    "spur gear": _gears,
+    "coupling": _couplings,
+    "flywheel": _flywheels,
 }

@@ -25,6 +25,8 @@ from layshaft.trace.units import MASS, TIME, Dimension
 DIGITS = 10
 LONGEST_NAME = 60
 DAYS = "days"
+TYPICAL = ("coupling",)
+"""Series that the file does not know by name, since no standard sets them: written out, as assumed."""
 
 
 def taken(machine_file: Path, path: str, wanted: str) -> tuple[keeping.Text, keeping.Text, Offer]:
@@ -54,7 +56,7 @@ def found(wanted: str, folders: Sequence[Path]) -> Offer:
 
 def option_for(machine: Machine, path: str, offer: Offer) -> tuple[str, dict[str, Any]]:
     """The name it is taken by, and the changes. Raises `BadInput` for what the file has no own part of."""
-    if not offer.supplier:
+    if not offer.supplier and offer.kind not in TYPICAL:
         return offer.name, {"set": {path: offer.name}}
     kind = part_kinds()[offer.kind].part
     if not kind:
@@ -63,7 +65,7 @@ def option_for(machine: Machine, path: str, offer: Offer) -> tuple[str, dict[str
     name = part_name(f"{offer.supplier} {offer.name}")
     there = next((part for own, part in machine.parts.items() if own.casefold() == name.casefold()), None)
     if there is not None:
-        if (there.supplier, there.part_number) == (offer.supplier, offer.name):
+        if (there.supplier, there.part_number) == (offer.supplier, offer.name if offer.supplier else ""):
             return there.name, {"set": {path: there.name}}
         raise BadInput(f"The file has a part '{name}' already, and it is another one. Give that one a new name first: "
                        f"layshaft change --rename 'parts.{name}=...'.")
@@ -78,9 +80,10 @@ def part_name(text: str) -> str:
 
 def part_of(kind: str, offer: Offer) -> dict[str, str]:
     """The offer as the file's own part of that kind: what it says, in the keys the kind has."""
-    said: dict[str, str] = {"kind": kind, "source": "listed", "read in": f"{offer.source.work}, {offer.source.place}"}
+    said: dict[str, str] = {"kind": kind, "source": "listed" if offer.supplier else "assumed",
+                            "read in": f"{offer.source.work}, {offer.source.place}"}
     own: dict[str, Any] = {**offer.values, "mass": offer.mass, "lead time": offer.lead_time}
-    texts = {"supplier": offer.supplier, "part number": offer.name, "cad": offer.cad}
+    texts = {"supplier": offer.supplier, "part number": offer.name if offer.supplier else "", "cad": offer.cad}
     for key, (_, k) in keys(PARTS[kind]).items():
         if isinstance(k.reads, Quantity):
             value = own.get(key, math.nan)
