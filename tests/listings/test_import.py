@@ -80,6 +80,11 @@ def test_a_name_that_begins_like_a_formula_stays_text(tmp_path):
     assert offers(tmp_path)["K1"].values["description"] == "=1+1"
 
 
+def test_a_row_with_more_cells_than_the_head_is_refused(tmp_path):
+    outcome = taken(tmp_path, bearings("K1;20;5", "K2;20;5;6;7", "K3;20;5;;"), kind="bearing")
+    assert [(one.place, one.why) for one in outcome.rejected] == [(3, "it has 5 cells, and the head 3")]
+
+
 def test_a_dry_run_writes_nothing(tmp_path):
     assert taken(tmp_path, bearings("K1;20;5"), kind="bearing", dry_run=True).taken == 1
     assert not offers(tmp_path)
@@ -88,6 +93,7 @@ def test_a_dry_run_writes_nothing(tmp_path):
 @pytest.mark.parametrize(("text", "said"), [
     (b"", "is empty"), (b"a;b\n1\0;2\n", "NUL byte"), (b"hello\nworld\n", "not a list"),
     (b"%PDF-1.4 x", "a PDF"), (b"<html><table>", "a web page"), (b"part;foo\na;b\n", "no row that heads a list"),
+    (b'Part no;Bore [mm]\nK1;"20\nK2;30\n', "a quote is not closed"),
     (b'Part no;Bore [mm]\nK1;"20\n' + b"x" * 70_000, "a quote is not closed"),
 ])
 def test_what_is_no_list_is_refused_in_a_sentence(tmp_path, text, said):

@@ -33,7 +33,8 @@ def import_text(outcome: Outcome, *, dry_run: bool, folder: str) -> str:
         return "\n".join([*lines, "NOT IMPORTED: something has to be said first.",
                           *(f"  {one}" for one in dict.fromkeys(outcome.lacking))])
     lines += _rejected(outcome)
-    lines += [line for change in outcome.changes for line in _changes(change)]
+    if outcome.written or dry_run:
+        lines += [line for change in outcome.changes for line in _changes(change)]
     return "\n".join([*lines, "", _end(outcome, dry_run=dry_run, folder=folder)])
 
 

@@ -83,7 +83,7 @@ def find_head(rows: Sequence[Sequence[str]], kind: str) -> Head | None:
     block = [list(row) for row in rows[first: last + 1]]
     if len(block) > 1:
         block[0] = _filled(block[0])
-    width = min(max(len(row) for row in rows[first: last + 40]), MOST_COLUMNS)
+    width = min(max(len(row) for row in block), MOST_COLUMNS)
     sample = [row for row in rows[last + 1: last + 1 + SAMPLED] if any(row)]
     columns = [Column(i + 1, tuple(row[i].strip() if i < len(row) else "" for row in block),
                       [row[i].strip() for row in sample if i < len(row) and row[i].strip()]) for i in range(width)]

@@ -74,11 +74,11 @@ def sheets(place: Path) -> list[Sheet]:
 
 def _size(place: Path) -> int:
     try:
-        if place.is_dir():
-            raise BadInput(f"{place} is a folder. Name the list itself.")
-        size = place.stat().st_size
+        size, folder = place.stat().st_size, place.is_dir()
     except (OSError, ValueError):
         raise BadInput(f"There is no file {place}. Write the path of a CSV or XLSX file.") from None
+    if folder:
+        raise BadInput(f"{place} is a folder. Name the list itself.")
     if size == 0:
         raise BadInput(f"{place} is empty. Export the list again.")
     if size > MOST_BYTES:
@@ -131,7 +131,7 @@ def _delimiter(place: Path, sample: str) -> str:
 def _lines(place: Path, encoding: str, delimiter: str) -> Iterator[Piece]:
     csv.field_size_limit(MOST_CELL)
     with place.open(encoding=encoding, newline="") as file:
-        reader = csv.reader(file, delimiter=delimiter)
+        reader = csv.reader(file, delimiter=delimiter, strict=True)  # an open quote would swallow rows
         rows: list[list[str]] = []
         places: list[int] = []
         try:
