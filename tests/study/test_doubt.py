@@ -54,7 +54,7 @@ def test_no_draw_is_worse_than_all_guesses_at_their_bad_ends():
 
 
 def test_the_same_seed_gives_the_same_answer_in_any_chunks(monkeypatch):
-    monkeypatch.setattr("layshaft.study.outcomes.at_once", lambda _machine: 50)
+    monkeypatch.setattr("layshaft.study.outcomes.at_once", lambda *_: 50)
     again = doubt(MILL, 256)
     assert (again.outcomes.codes == FOUND.outcomes.codes).all()
     assert [w.cause for w in again.owners] == [w.cause for w in FOUND.owners]
@@ -108,7 +108,7 @@ def test_an_interrupt_keeps_what_is_done(monkeypatch):
         return rated(plan, solved)
 
     monkeypatch.setattr(room, "rated_draws", stopped)
-    monkeypatch.setattr(room, "at_once", lambda _machine: 32)
+    monkeypatch.setattr(room, "at_once", lambda *_: 32)
     assert outcomes(MILL, drawn(MILL, 128, 1)).draws == 64
 
 

@@ -12,8 +12,9 @@ from layshaft.study.draws import drawn
 from layshaft.study.outcomes import outcomes
 from layshaft.trace.findings import HOLDS, UNKNOWN, WORST_FIRST, verdicts
 from layshaft.trace.formula import skips
+from layshaft.verdict.narrowed import narrowed
 from layshaft.verdict.needed import needed, only
-from layshaft.verdict.sampled import NEVER_RATED, plan_of, rated_draws
+from layshaft.verdict.sampled import RATED, plan_of, rated_draws
 
 HERE = Path(__file__).parents[2]
 sys.path.append(str(HERE / "benchmarks"))
@@ -51,7 +52,7 @@ def compared(machine, n=16):
     sampled = with_draws(machine, draws)
     with np.errstate(all="ignore"):
         plain = every_row(layshaft.rate(layshaft.solve(sampled)), n)
-    mine = rated_draws(plan_of(machine), layshaft.solve(sampled, without=NEVER_RATED))
+    mine = rated_draws(plan_of(machine), layshaft.solve(sampled, asked=RATED))
     assert mine.keys() == plain.keys()
     for key, (share, code) in plain.items():
         np.testing.assert_allclose(mine[key][0], share.astype(np.float32), rtol=1e-6, err_msg=str(key))
@@ -84,7 +85,7 @@ def test_answers_do_not_depend_on_how_the_draws_are_cut(tmp_path, monkeypatch):
     machine = generated_machine(tmp_path)
     draws, found = {c: v[:96] for c, v in drawn(machine, 128, 1).items()}, []
     for size in (96, 40, 7):
-        monkeypatch.setattr("layshaft.study.outcomes.at_once", lambda _machine, size=size: size)
+        monkeypatch.setattr("layshaft.study.outcomes.at_once", lambda *_, size=size: size)
         found.append(outcomes(machine, draws))
     for other in found[1:]:
         assert other.keys == found[0].keys
@@ -118,3 +119,29 @@ def test_a_value_of_no_stated_origin_may_stand_on_all_before_it():
     whole = {check.mode: check for check in block.rated()}
     np.testing.assert_array_equal(some["rating life"].margin, whole["rating life"].margin)
     assert np.isfinite(whole["rating life"].margin).any()
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, "generated"])
+def test_a_few_findings_have_the_answers_they_have_among_all(name, tmp_path):
+    """Every seventh finding, of whatever kind, and those that are on the machine as a whole."""
+    machine = generated_machine(tmp_path) if name == "generated" else layshaft.read(HERE / "examples" / name)
+    if not doubts(machine):
+        return
+    draws = drawn(machine, 64, 3)
+    every = outcomes(machine, draws)
+    whole = [f for f in layshaft.rate(layshaft.solve(machine)).whole if f.verdict != "unknown"]
+    for some in (every.keys[::7][:20], every.keys[3::40][:5], [(f.part, f.mode) for f in whole][::5]):
+        if some:
+            few = outcomes(machine, draws, only=frozenset(some))
+            assert few.keys == sorted(set(some))
+            rows = [every.row(key) for key in few.keys]
+            np.testing.assert_allclose(few.share, every.share[rows], rtol=1e-6)
+            assert (few.codes == every.codes[rows]).all()
+
+
+def test_what_is_far_from_the_worst_of_a_few_findings_is_not_solved(tmp_path):
+    machine = generated_machine(tmp_path)
+    plan = narrowed(machine, frozenset({("shafts.s3", "yield"), ("stages.gear 1", "flank wear")}))
+    assert plan.asked.shafts == {"s3"} and plan.asked.stages == {"gear 1"}
+    assert sum(title.startswith("held fast") for title in plan.asked.without) > 15
+    assert plan.rows < plan_of(machine).rows / 10

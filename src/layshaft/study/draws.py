@@ -22,6 +22,9 @@ ALIKE = 0.5
 """Correlation of guesses of one kind: half of what is wrong about one is wrong about all. Common practice where
 nothing better is known, no single source."""
 
+AT_ONCE = 4096
+"""Points drawn at once: of a hundred thousand for a hundred givens only the draws themselves stay in memory."""
+
 
 def drawn(machine: Machine, n: int, seed: int, alike: float = ALIKE) -> dict[str, Draws]:
     """`n` draws of every cause of doubt, (n,) each; `alike` 0 draws guesses of one kind apart.
@@ -34,15 +37,17 @@ def drawn(machine: Machine, n: int, seed: int, alike: float = ALIKE) -> dict[str
     causes = doubts(machine)
     kinds = kinds_of(machine, causes) if alike else {}
     factors = sorted(set(kinds.values()))
-    columns = len(causes) + len(factors)
-    if not columns:
+    if not causes:
         return {}
-    points = qmc.Sobol(columns, scramble=True, rng=np.random.default_rng(seed)).random(n)
-    normal = ndtri(np.clip(points, 1e-12, 1 - 1e-12))
-    own = dict(zip(causes, normal.T, strict=False))
-    common = dict(zip(factors, normal.T[len(causes):], strict=True))
-    return {cause: quantile(given, _mixed(own[cause], common.get(kinds.get(cause, "")), alike))
-            for cause, given in causes.items()}
+    found = {cause: np.empty(n) for cause in causes}
+    points = qmc.Sobol(len(causes) + len(factors), scramble=True, rng=np.random.default_rng(seed))
+    for start in range(0, n, AT_ONCE):
+        normal = ndtri(np.clip(points.random(min(AT_ONCE, n - start)), 1e-12, 1 - 1e-12)).T
+        common = dict(zip(factors, normal[len(causes):], strict=True))
+        for own, (cause, given) in zip(normal, causes.items(), strict=False):
+            mixed = _mixed(own, common.get(kinds.get(cause, "")), alike)
+            found[cause][start: start + AT_ONCE] = quantile(given, mixed)
+    return found
 
 
 def _mixed(own: Draws, common: Draws | None, alike: float) -> Draws:

@@ -8,7 +8,8 @@ what a coupling pushes back with, whose direction nobody knows.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import weakref
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, fields, replace
 from typing import TYPE_CHECKING, Any
 
@@ -87,10 +88,25 @@ class ShaftLoads:
         return self.names.index(seat)
 
 
-def all_loads(solved: Solved) -> dict[str, ShaftLoads]:
-    """What acts on every shaft, and what its bearings carry."""
-    on_seats, g = _seat_loads(solved, list(solved.machine.shafts)), _gravity(solved)
-    return {name: _loads_of(solved, name, on_seats[name], g) for name in solved.machine.shafts}
+class Loads(dict[str, ShaftLoads]):
+    """Loads of shafts by name; one that nobody asked for at first is worked out when somebody does."""
+
+    def __init__(self, solved: Solved, names: Collection[str]) -> None:
+        on_seats, g = _seat_loads(solved, list(names)), _gravity(solved)
+        super().__init__({name: _loads_of(solved, name, on_seats[name], g) for name in names})
+        self.solved = weakref.ref(solved)  # no circle: megabytes of draws are to go as soon as nobody needs them
+
+    def __missing__(self, name: str) -> ShaftLoads:
+        solved = self.solved()
+        if solved is None:
+            raise KeyError(name)
+        self[name] = shaft_loads(solved, name)
+        return self[name]
+
+
+def all_loads(solved: Solved) -> Loads:
+    """What acts on every shaft that is asked for, and what its bearings carry."""
+    return Loads(solved, solved.shafts)
 
 
 def shaft_loads(solved: Solved, name: str, *, in_balance: bool = False) -> ShaftLoads:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -30,7 +30,25 @@ from layshaft.train.wanted import Taken, settled_weight, with_ratios, with_weigh
 Array = npt.NDArray[np.float64]
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked of a machine: all cases but those whose case or title is in `without`; all shafts and stages, or
+    these: forces are solved on no other shafts, and no others are rated."""
+
+    without: frozenset[str] = frozenset()
+    shafts: frozenset[str] | None = None
+    stages: frozenset[str] | None = None
+
+    def cases(self, machine: Machine, roles: dict[str, Role], moments: Sequence[Moment]) -> list[Column]:
+        """The columns that are solved."""
+        found = [*columns(machine, roles), *brake_columns(machine, roles), *moment_columns(machine, roles, moments)]
+        return [c for c in found if self.without.isdisjoint((c.case, c.title))] if self.without else found
+
+
+EVERYTHING = Asked()
+
+
+@dataclass(slots=True, weakref_slot=True)
 class Solved:
     """A solved machine. Arrays have shape (cases, samples); the first case is running mean.
 
@@ -58,8 +76,14 @@ class Solved:
     taken: dict[str, Taken] = field(default_factory=dict)
     """Values the file leaves open, by path, taken so that wanted speeds come out."""
 
+    asked: Asked = EVERYTHING
     lacking: list[str] | None = None
     """What demands that are unknown wait for; filled when a verdict first asks."""
+
+    @property
+    def shafts(self) -> list[str]:
+        """The shafts whose forces are asked for."""
+        return [name for name in self.machine.shafts if self.asked.shafts is None or name in self.asked.shafts]
 
     @property
     def cases(self) -> list[str]:
@@ -75,50 +99,46 @@ class Solved:
         return next(s for s in self.sets.values() if shaft in s.ratio)
 
 
-Cases = Callable[[Machine, dict[str, Role]], list[Column]]
+Work = tuple[Asked, Sequence[Moment]]
 
 
-def solve(machine: Machine, moments: Sequence[Moment] = (), without: Collection[str] = ()) -> Solved:
+def solve(machine: Machine, moments: Sequence[Moment] = (), asked: Asked = EVERYTHING) -> Solved:
     """Solve a machine, nominal or sampled; `moments` of a run over time become cases of their own.
 
-    Cases in `without` are left out. Raises `MachineErrors` for what cannot turn at all.
+    Raises `MachineErrors` for what cannot turn at all.
     """
-    def cases(machine: Machine, roles: dict[str, Role]) -> list[Column]:
-        found = [*columns(machine, roles), *brake_columns(machine, roles), *moment_columns(machine, roles, moments)]
-        return [column for column in found if column.case not in without] if without else found
-
     with np.errstate(all="ignore"):
-        solved = _meshed(machine, cases)
+        solved = _meshed(machine, (asked, moments))
         solved.budget = budget(solved)
         return solved
 
 
-def _meshed(machine: Machine, cases: Cases) -> Solved:
+def _meshed(machine: Machine, work: Work) -> Solved:
     """Solved, and again until the friction of every worm of no stated efficiency fits the speed it slides at."""
     names, mus = worms.undecided(machine), worms.first_guess(machine)
     for _ in range(bushes.MOST_ROUNDS if names else 0):
-        solved = _rubbed(worms.with_friction(machine, mus), cases)
+        solved = _rubbed(worms.with_friction(machine, mus), work)
         before, mus = mus, worms.frictions(solved, names)
         if bushes.settled(before, mus):
             return solved
-    return _rubbed(worms.with_friction(machine, dict.fromkeys(names, float("nan"))) if names else machine, cases)
+    return _rubbed(worms.with_friction(machine, dict.fromkeys(names, float("nan"))) if names else machine, work)
 
 
-def _rubbed(machine: Machine, cases: Cases) -> Solved:
+def _rubbed(machine: Machine, work: Work) -> Solved:
     """Solved, and again until the friction of every bush of no stated drag fits the load it gives."""
-    seats, solved = bushes.undecided(machine), _solve(bushes.without_drag(machine), cases)
+    seats, solved = bushes.undecided(machine), _solve(bushes.without_drag(machine), work)
     drags: dict[tuple[str, str], Any] = dict.fromkeys(seats, 0.0)
     for _ in range(bushes.MOST_ROUNDS if seats else 0):
         before, drags = drags, bushes.friction(solved, seats)
         if bushes.settled(before, drags):
             return solved
-        solved = _solve(bushes.with_friction(machine, drags), cases)
+        solved = _solve(bushes.with_friction(machine, drags), work)
     if not seats:
         return solved
-    return _solve(bushes.with_friction(machine, dict.fromkeys(seats, float("nan"))), cases)
+    return _solve(bushes.with_friction(machine, dict.fromkeys(seats, float("nan"))), work)
 
 
-def _solve(machine: Machine, cases: Cases) -> Solved:
+def _solve(machine: Machine, work: Work) -> Solved:
     machine, taken = with_ratios(machine)
     refuse(machine)
     worms.refuse(machine)
@@ -135,8 +155,9 @@ def _solve(machine: Machine, cases: Cases) -> Solved:
             roles[root] = role(machine, sets[root])
     machine, trims = with_trims(machine, sets)
     taken += trims
-    cols = cases(machine, roles)
-    solved = Solved(machine, cols, sets, roles, samples, taken={t.path: t for t in taken})
+    asked, moments = work
+    cols = asked.cases(machine, roles, moments)
+    solved = Solved(machine, cols, sets, roles, samples, taken={t.path: t for t in taken}, asked=asked)
     for root, r in roles.items():
         _merge(solved, root, solve_set(machine, r, cols, solved.samples))
     solved.place = places(machine)

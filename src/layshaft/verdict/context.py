@@ -10,7 +10,7 @@ import numpy as np
 
 from layshaft.listings.tables import table
 from layshaft.machine.kinds import EndlessLoop, SteelPart
-from layshaft.machine.model import Machine
+from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.once import once
 from layshaft.machine.schema import Choice
 from layshaft.mechanics.materials import steel
@@ -65,6 +65,17 @@ class Context:
         if self._space is None:
             self._space = space(self.solved)
         return self._space
+
+    @property
+    def shafts(self) -> list[Shaft]:
+        """The shafts whose forces were solved for: all of them, unless only some findings are asked."""
+        return [self.machine.shafts[name] for name in self.solved.shafts]
+
+    @property
+    def stages(self) -> list[tuple[str, Any]]:
+        """The stages that are asked for, by name."""
+        only = self.solved.asked.stages
+        return [(name, stage) for name, stage in self.machine.stages.items() if only is None or name in only]
 
     def hurts(self, path: str) -> str:
         """Who is at risk if that part lets go; empty if nobody."""

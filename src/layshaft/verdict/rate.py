@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -148,47 +148,57 @@ def settle(solved: Solved, block: Block, missing: Collection[str], weights: Mapp
         part.rests_on = weights.get(set_root(solved, part.path), "") if weights else ""
 
 
-def blocks(c: Context) -> list[Block]:
-    """Every kind the house can rate, gathered from the machine."""
-    return [
-        weights.block(c),
-        load_chains.block(c),
-        *loop_wheels.blocks(c),
-        *ratchets.blocks(c),
-        *one_way_hubs.blocks(c),
-        *slip_clutches.blocks(c),
-        *engaged.blocks(c),
-        *brakes.blocks(c),
-        chains.block(c),
-        gear_fit.block(c),
-        twins.block(c),
-        idlers.block(c),
-        gears.block(c),
-        iso_gears.block(c),
-        *bevel_pairs.blocks(c),
-        worms.block(c),
-        couplings.block(c),
-        shafts.sections(c),
-        shafts.bearing_slopes(c),
-        shafts.mesh_slopes(c),
-        deflections.mesh_deflections(c),
-        deflections.coupling_slopes(c),
-        deflections.coupling_deflections(c),
-        shafts.wind_up(c),
-        critical_speeds.block(c),
-        keys.block(c),
-        *hubs.blocks(c),
-        *bearings.blocks(c),
-        *bearing_pairs.blocks(c),
-        bushes.block(c),
-        *wheels.blocks(c),
-        *fixings.blocks(c),
-        *frames.blocks(c),
-        cranks.block(c),
-        ropes.block(c),
-        *belts.blocks(c),
-        *springs.blocks(c),
-    ]
+ONE_KIND: tuple[Callable[[Context], Block | list[Block]], ...] = (
+    weights.block,
+    load_chains.block,
+    loop_wheels.blocks,
+    ratchets.blocks,
+    one_way_hubs.blocks,
+    slip_clutches.blocks,
+    engaged.blocks,
+    brakes.blocks,
+    chains.block,
+    gear_fit.block,
+    twins.block,
+    idlers.block,
+    gears.block,
+    iso_gears.block,
+    bevel_pairs.blocks,
+    worms.block,
+    couplings.block,
+    shafts.sections,
+    shafts.bearing_slopes,
+    shafts.mesh_slopes,
+    deflections.mesh_deflections,
+    deflections.coupling_slopes,
+    deflections.coupling_deflections,
+    shafts.wind_up,
+    critical_speeds.block,
+    keys.block,
+    hubs.blocks,
+    bearings.blocks,
+    bearing_pairs.blocks,
+    bushes.block,
+    wheels.blocks,
+    fixings.blocks,
+    frames.blocks,
+    cranks.block,
+    ropes.block,
+    belts.blocks,
+    springs.blocks,
+)
+"""Every kind the house can rate, each gathered from the machine."""
+
+
+def blocks(c: Context) -> Iterator[Block]:
+    """The rows of every kind, in the order of `ONE_KIND`."""
+    for gather in ONE_KIND:
+        yield from gathered(gather(c))
+
+
+def gathered(found: Block | list[Block]) -> list[Block]:
+    """What one of `ONE_KIND` gathers, as a list."""
+    return found if isinstance(found, list) else [found]
 
 
 def rated_block(solved: Solved, block: Block) -> list[Rated]:

@@ -7,7 +7,7 @@ depend on how the draws are cut.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -19,26 +19,30 @@ from layshaft.machine.once import once
 from layshaft.trace.checks import Check
 from layshaft.trace.findings import HOLDS, UNKNOWN, Finding, verdicts
 from layshaft.train.cases import STOPPED
-from layshaft.train.solve import Solved, solve
-from layshaft.verdict.context import context
+from layshaft.train.solve import Asked, Solved, solve
+from layshaft.verdict.context import Context, context
 from layshaft.verdict.coverage import silent
 from layshaft.verdict.kicks import kicks
 from layshaft.verdict.needed import Needed, needed, only
 from layshaft.verdict.open import open_owners, taken_weights
-from layshaft.verdict.rate import Rated, blocks, rated_block, settle
+from layshaft.verdict.rate import ONE_KIND, Rated, gathered, rated_block, settle
 from layshaft.verdict.required import lets_go
 from layshaft.verdict.rows import Block, Picked
+from layshaft.verdict.runaways import MODE as RUN_AWAY
 from layshaft.verdict.runaways import runaways
 from layshaft.verdict.wants import wanted
 
 Key = tuple[str, str]
 """Path of the part, failure mode."""
 
+Row = tuple[str, str, str, str]
+"""Path and place of the part, failure mode, title of the case."""
+
 Worst = dict[Key, tuple[npt.NDArray[np.float32], npt.NDArray[np.int8]]]
 """Of every finding and draw: the smallest margin over required margin, and the worst code."""
 
-NEVER_RATED = (STOPPED,)
-"""Cases that are told, and that no failure mode asks."""
+RATED = Asked(frozenset({STOPPED}))
+"""All but the cases that are told, and that no failure mode asks."""
 
 BURST = "run-away burst"
 AT_ONCE = 32_768
@@ -64,43 +68,65 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What is rated in every draw: what is asked of every block, and what nothing answers."""
+    """What is rated in every draw: what is asked of every block, kind by kind, and what nothing answers."""
 
-    asks: list[list[Ask]]
+    only: frozenset[Key] | None
+    asked: Asked
+    asks: list[list[list[Ask]]]
+    whole: frozenset[Key]
+    """Findings on the machine as a whole."""
+
     silent: list[Finding]
     rows: int
-    """Stations of all shafts times cases: how many numbers of each kind a draw is solved for."""
+    """Stations and shafts times cases: how many numbers of each kind a draw is solved for."""
 
 
 @once
-def plan_of(machine: Machine) -> Plan:
-    """The plan of every finding, from the nominal machine."""
-    solved = solve(machine, without=NEVER_RATED)
+def plan_of(machine: Machine, only: frozenset[Key] | None = None, asked: Asked = RATED,
+            near: frozenset[Row] | None = None) -> Plan:
+    """The plan of every finding, or of these only, from the nominal machine; of all rows, or of those in `near`."""
+    solved = solve(machine, asked=asked)
     c = context(solved)
     missing, weights = open_owners(solved), taken_weights(solved)
-    asks, rated = [], []
+    kinds: list[list[tuple[Block, list[Rated]]]] = []
     with np.errstate(all="ignore"):
-        for block in blocks(c):
-            settle(solved, block, missing, weights)
-            here = rated_block(solved, block) if block.parts else []
-            asks.append([_ask(block, list(alike)) for _, alike in groupby(here, key=_cases)])
-            rated += here
-        stations = sum(len(loads.stations) for loads in solved.loads.values())
-        return Plan(asks, list(silent(c, rated)), stations * len(solved.columns))
+        for gather in ONE_KIND:
+            kinds.append([])
+            for block in gathered(gather(c)):
+                settle(solved, block, missing, weights)
+                kinds[-1].append((block, rated_block(solved, block) if block.parts else []))
+        rated = [r for kind in kinds for _, here in kind for r in here]
+        nothing = [f for f in silent(c, rated) if only is None or (f.part, f.mode) in only]
+        whole = {(f.part, f.mode) for f in (*wanted(c), *kicks(c), *runaways(c, rated))}
+        on_the_way = None if only is None else only | _bursts(rated, only)
+        asks = [[list(_asks(block, here, on_the_way, _titles(solved, near))) for block, here in kind] for kind in kinds]
+    stations = sum(len(solved.loads[name].stations) for name in solved.shafts)
+    return Plan(only, asked, asks, frozenset(whole if only is None else whole & only), nothing,
+                (stations + len(machine.shafts)) * len(solved.columns))
 
 
 def rated_draws(plan: Plan, solved: Solved) -> Worst:
-    """Every finding of the plan in every draw of a machine solved without what is never rated."""
+    """Every finding of the plan in every draw of a machine solved as far as the plan asks."""
     c, found = context(solved), _Found({}, solved.samples)
     with np.errstate(all="ignore"):
         bursts: list[Rated] = []
-        for block, asks in zip(blocks(c), plan.asks, strict=True):
-            for ask in asks:
-                for check, parts, rows in _checks(block, ask, solved.samples):
-                    found.take(block, ask, check, parts, rows)
-            bursts += _bursts(solved, block, asks)
-        found.take_whole([*wanted(c), *kicks(c), *runaways(c, bursts), *plan.silent])
-    return dict(sorted(found.worst.items()))
+        for block, ask, check, k, rows in rated_rows(plan, c):
+            found.take(block, ask, check, k, rows)
+            if plan.whole and check.mode == BURST:
+                bursts += rated_block(solved, block)
+        if plan.whole:
+            found.take_whole(f for f in (*wanted(c), *kicks(c), *runaways(c, bursts)) if (f.part, f.mode) in plan.whole)
+        found.take_whole(plan.silent)
+    return {key: found.worst[key] for key in sorted(found.worst) if plan.only is None or key in plan.only}
+
+
+def rated_rows(plan: Plan, c: Context) -> Iterator[tuple[Block, Ask, Check, int, slice]]:
+    """Each failure mode of each ask, a few parts at a time: its check, its number, and which parts."""
+    for gather, kind in zip(ONE_KIND, plan.asks, strict=True):
+        if any(kind):
+            for block, asks in zip(gathered(gather(c)), kind, strict=True):
+                for ask in asks:
+                    yield from ((block, ask, *one) for one in _checks(block, ask, c.solved.samples))
 
 
 # The plan --------------------------------------------------------------------------------------
@@ -110,11 +136,35 @@ def _cases(r: Rated) -> bytes:
     return r.asked.any(axis=0).tobytes()
 
 
-def _ask(block: Block, alike: list[Rated]) -> Ask:
+def _bursts(rated: list[Rated], only: frozenset[Key]) -> set[Key]:
+    """What the speeds at which wheels burst are read from, where a run-away is asked for."""
+    if not any(mode == RUN_AWAY for _, mode in only):
+        return set()
+    return {(part.path, r.mode) for r in rated if r.mode == BURST for part in r.block.parts}
+
+
+def _asks(block: Block, rated: list[Rated], only: frozenset[Key] | None, near: Near | None) -> Iterator[Ask]:
+    for _, alike in groupby(rated, key=_cases):
+        modes = [r for r in alike if only is None or any((part.path, r.mode) in only for part in block.parts)]
+        if modes:
+            yield _ask(block, modes, only, near)
+
+
+Near = tuple[frozenset[Row], list[str]]
+
+
+def _titles(solved: Solved, near: frozenset[Row] | None) -> Near | None:
+    return None if near is None else (near, [column.title for column in solved.columns])
+
+
+def _ask(block: Block, alike: list[Rated], only: frozenset[Key] | None, near: Near | None) -> Ask:
     asked = np.stack([r.asked for r in alike])
+    if only is not None:
+        asked &= np.array([[(part.path, r.mode) in only for part in block.parts] for r in alike])[:, :, None]
+    if near is not None:
+        asked &= np.array([[[(part.path, part.place, r.mode, title) in near[0] for title in near[1]]
+                            for part in block.parts] for r in alike])
     parts, cases = (np.nonzero(asked.any(axis=axes))[0] for axes in ((0, 2), (0, 1)))
-    if all(not block.modes[r.mode] for r in alike):
-        cases = cases[:1]
     modes = tuple(r.mode for r in alike)
     here = [block.parts[p] for p in parts]
     run = slice(int(cases[0]), int(cases[-1]) + 1) if len(cases) else slice(0, 0)
@@ -139,11 +189,6 @@ def _checks(block: Block, ask: Ask, samples: int) -> Iterator[tuple[Check, int, 
             yield checks[mode], k, rows
 
 
-def _bursts(solved: Solved, block: Block, asks: list[Ask]) -> list[Rated]:
-    """Wheels at their run-away speed, whole: what may end a run-away is told by them."""
-    return rated_block(solved, block) if any(BURST in ask.modes for ask in asks) else []
-
-
 @dataclass(slots=True)
 class _Found:
     worst: Worst
@@ -163,7 +208,7 @@ class _Found:
             if asked[i].any():
                 self.put((block.parts[p].path, ask.modes[k]), share[i], code[i])
 
-    def take_whole(self, findings: Collection[Finding]) -> None:
+    def take_whole(self, findings: Iterable[Finding]) -> None:
         """What is told of the machine as a whole, and what nothing answers."""
         for f in findings:
             each = np.float64(f.margin) if f.each is None else f.each

@@ -40,13 +40,13 @@ def blocks(c: Context) -> list[Block]:
 def block(c: Context) -> Block:
     """Every seat with an angular contact or tapered roller bearing."""
     found = Block("bearing of a pair", bearing_pair.rate, bearing_pair.PairInputs, ASKED, required=NEEDED)
-    for shaft in c.machine.shafts.values():
+    for shaft in c.shafts:
         pair = pair_of(c.machine, shaft)
         for name in thrust_seats(c.machine, shaft):
             part = part_on(c.machine, shaft.seats[name])
             if part is not None:
                 found.parts.append(_part(c, shaft, shaft.seats[name], part, pair))
-    turns = {shaft.name for shaft in c.machine.shafts.values() if life_is_asked(c, shaft)}
+    turns = {shaft.name for shaft in c.shafts if life_is_asked(c, shaft)}
     found.applies = {"rating life": lambda part: part.shaft in turns}
     return found
 

@@ -42,13 +42,13 @@ def blocks(c: Context) -> list[Block]:
 def block(c: Context) -> Block:
     """Every bearing seat, chosen or open."""
     found = Block("ball bearing", ball_bearing.rate, ball_bearing.BearingInputs, MODES, required=REQUIRED)
-    for shaft in c.machine.shafts.values():
+    for shaft in c.shafts:
         loads = c.solved.loads[shaft.name]
         for i, name in enumerate(loads.supports):
             seat = shaft.seats[name]
             if seat.bearing.state != "missing" and part_on(c.machine, seat) is None:
                 found.parts.append(_part(c, shaft, name, seat, i))
-    turns = {shaft.name for shaft in c.machine.shafts.values() if life_is_asked(c, shaft)}
+    turns = {shaft.name for shaft in c.shafts if life_is_asked(c, shaft)}
     found.applies = {"rating life": lambda part: part.shaft in turns,
                      "modified life": lambda part: part.shaft in turns and _told(part)}
     return found

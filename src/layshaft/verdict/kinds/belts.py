@@ -30,7 +30,7 @@ def blocks(c: Context) -> list[Block]:
     ribbed = Block("V belt", v.rate, belt.VBeltInputs, V_MODES, required=V_REQUIRED)
     toothed = Block("synchronous belt", synchronous.rate, belt.SynchronousBeltInputs, TOOTHED_MODES,
                     required=TOOTHED_REQUIRED)
-    for name, stage in c.machine.stages.items():
+    for name, stage in c.stages:
         if isinstance(stage, VBelt):
             ribbed.parts.append(_v(c, name, stage))
         elif isinstance(stage, SynchronousBelt):

@@ -35,7 +35,7 @@ def blocks(c: Context) -> list[Block]:
     fit = Block("fit of bevel teeth", fit_room.rate_fit, fit_room.BevelFitInputs, FIT_MODES, required=FIT_REQUIRED)
     mesh = Block("mesh of a bevel pair", contact_room.rate_contact, contact_room.ContactInputs, MESH_MODES,
                  required=MESH_REQUIRED)
-    for name, stage in c.machine.stages.items():
+    for name, stage in c.stages:
         if isinstance(stage, BevelPair):
             rated.parts.append(_strength(c, name, stage))
             fit.parts.append(_fit(c, stage))

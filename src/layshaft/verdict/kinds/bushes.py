@@ -25,7 +25,7 @@ LISTED = ("p_lim", "v_lim", "pv_lim", "k_w", "mu", "mu_rest")
 def block(c: Context) -> Block:
     """Every seat with a bush."""
     found = Block("plain bush", plain_bush.rate, plain_bush.BushInputs, MODES, required=REQUIRED)
-    for shaft in c.machine.shafts.values():
+    for shaft in c.shafts:
         for name in c.solved.loads[shaft.name].supports:
             if shaft.seats[name].rubs:
                 found.parts.append(_part(c, shaft, name, shaft.seats[name]))

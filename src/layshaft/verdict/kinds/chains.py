@@ -45,7 +45,7 @@ def block(c: Context) -> Block:
     hoisting = {"slow hoisting duty", "no offset link", "tooth jump"}
     found = Block("roller chain", roller_chain.rate, roller_chain.ChainInputs, MODES, required=REQUIRED,
                   applies={mode: lambda part: part.inputs["hoisting"] == 1.0 for mode in hoisting})
-    for name, stage in c.machine.stages.items():
+    for name, stage in c.stages:
         if isinstance(stage, RollerChain):
             found.parts.append(_part(c, name, stage))
     return found

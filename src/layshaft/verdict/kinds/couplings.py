@@ -48,7 +48,7 @@ PUSHES_A_TURN = 2
 def block(c: Context) -> Block:
     """Every coupling."""
     found = Block("coupling", coupling.rate, coupling.CouplingInputs, MODES, required=REQUIRED)
-    for name, stage in c.machine.stages.items():
+    for name, stage in c.stages:
         if isinstance(stage, Coupling):
             found.parts.append(with_required(_part(c, name, stage), c.machine.margins or {}, REQUIRED))
     return found

@@ -38,7 +38,7 @@ def block(c: Context) -> Block:
     """Every shaft."""
     found = Block("critical speed", room.rate_critical, room.CriticalInputs, {"critical speed": STEADY},
                   required=REQUIRED)
-    for shaft in c.machine.shafts.values():
+    for shaft in c.shafts:
         found.parts.append(_part(c, shaft))
     return found
 

@@ -118,7 +118,7 @@ def _halves(c: Context) -> Iterator[tuple[Coupling, str, str]]:
 def _ends(c: Context, stage: Any) -> list[tuple[str, str]]:
     """Shafts and seats of a stage; a shaft that is looked at alone stands alone in its machine."""
     ends = zip((stage.from_, stage.to), stage.seats, strict=True)
-    return [(shaft, seat) for shaft, seat in ends if shaft in c.machine.shafts]
+    return [(shaft, seat) for shaft, seat in ends if shaft in c.solved.shafts]
 
 
 def _half_left(c: Context, stage: Coupling, word: str) -> tuple[float, Source]:

@@ -35,7 +35,7 @@ REQUIRED = {"root strength": "S_root", "flank wear": "S_wear", "jam strength": "
 def block(c: Context) -> Block:
     """Every spur gear pair."""
     found = Block("gear pair", room.rate, room.GearInputs, MODES, required=REQUIRED)
-    for name, stage in c.machine.stages.items():
+    for name, stage in c.stages:
         if is_spur(stage):
             found.parts.append(_part(c, name, stage))
     return found

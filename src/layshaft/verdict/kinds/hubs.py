@@ -72,7 +72,7 @@ class Kind(NamedTuple):
 def blocks(c: Context) -> list[Block]:
     """One block a kind of hub that the machine has."""
     held: dict[type, Block] = {}
-    for shaft in c.machine.shafts.values():
+    for shaft in c.shafts:
         for name, seat in shaft.seats.items():
             if isinstance(seat.hub, HeldHub):
                 kind = KINDS[type(seat.hub)]

@@ -55,7 +55,7 @@ def block(c: Context) -> Block:
     classical = {s.path for s in c.machine.stages.values() if is_spur(s)}
     other = dict.fromkeys(("jam strength", "flank wear"), lambda part: part.path not in classical)
     found = Block("gear pair by ISO 6336", room.rate_iso, room.IsoInputs, MODES, required=REQUIRED, applies=other)
-    for name, stage in c.machine.stages.items():
+    for name, stage in c.stages:
         if isinstance(stage, GearPair):
             found.parts.append(_part(c, name, stage))
     return found

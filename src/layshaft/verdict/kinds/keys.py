@@ -27,7 +27,7 @@ NOTHING = Source("nothing in the file acts on this seat: say what sits here, or 
 def block(c: Context) -> Block:
     """Every seat with a key, chosen or open."""
     found = Block("parallel key", parallel_key.rate, parallel_key.KeyInputs, MODES, required=REQUIRED)
-    for shaft in c.machine.shafts.values():
+    for shaft in c.shafts:
         for name, seat in shaft.seats.items():
             if seat.key_size.state != "missing":
                 found.parts.append(_part(c, shaft, name, seat))

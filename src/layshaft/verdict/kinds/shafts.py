@@ -40,8 +40,8 @@ def sections(c: Context) -> Block:
     """Every seat, shoulder and step of every shaft."""
     found = Block("shaft section", room.rate, room.SectionInputs, STRENGTH, required=REQUIRED)
     reference = steady_of(c.solved.columns)
-    for name, shaft in c.machine.shafts.items():
-        loads = c.solved.loads[name]
+    for shaft in c.shafts:
+        loads = c.solved.loads[shaft.name]
         demands = _Demands(_moment(loads), *_torques(loads, reference), _along(c, shaft, loads))
         found.parts += [_section(c, shaft, loads, i, demands) for i in range(len(loads.stations))]
     return found
@@ -152,7 +152,7 @@ def bearing_slopes(c: Context) -> Block:
     """Slope at every bearing."""
     found = Block("slope", room.rate_slope, room.SlopeInputs, {"slope at bearing": STEADY},
                   required=SLOPE_REQUIRED)
-    for shaft in c.machine.shafts.values():
+    for shaft in c.shafts:
         for seat in (s for s in c.solved.loads[shaft.name].supports if not shaft.seats[s].rubs):
             rollers = isinstance(part_on(c.machine, shaft.seats[seat]), TaperedRollerPart)
             row = table("slope_limits")["tapered roller bearing" if rollers else "deep-groove ball bearing"]
@@ -175,10 +175,11 @@ def _at_mesh(s: room.SlopeInputs) -> room.SlopeRating:
 
 
 def _meshes(c: Context) -> Iterator[tuple[str, str, str]]:
+    asked = set(c.solved.shafts)
     for stage in c.machine.stages.values():
         kind = {GearPair: "uncrowned spur gear", RollerChain: "chain sprocket"}.get(type(stage), "")
         for shaft, seat in zip((stage.from_, stage.to), stage.seats, strict=True):
-            if kind and shaft in c.machine.shafts:
+            if kind and shaft in asked:
                 yield shaft, seat, kind
 
 
@@ -199,7 +200,7 @@ def slope_part(c: Context, shaft: Shaft, seat: str, limit: float, source: Source
 def wind_up(c: Context) -> Block:
     """Twist between the first and the last seat that carries torque."""
     found = Block("wind-up", room.rate_wind_up, room.WindUpInputs, {"wind-up": STEADY}, required=TWIST_REQUIRED)
-    for shaft in c.machine.shafts.values():
+    for shaft in c.shafts:
         loads = c.solved.loads[shaft.name]
         twist: Any = 0.0
         for i in range(len(loads.stations) - 1):

@@ -59,7 +59,7 @@ def block(c: Context) -> Block:
     cased = {s.path for s in c.machine.stages.values() if isinstance(s, Worm) and closed(s)}
     found = Block("worm pair", room.rate, room.WormInputs, MODES, required=REQUIRED,
                   applies={"heat of running": lambda part: part.path in cased})
-    for name, stage in c.machine.stages.items():
+    for name, stage in c.stages:
         if isinstance(stage, Worm):
             found.parts.append(_part(c, name, stage))
     return found
