@@ -28,6 +28,11 @@ distribution where it is decided or measured. `same as PATH` takes
 value and doubt from another line of the file, so both draw the same sample. `guessed` beside a
 measured value is what it was thought to be before, such as `0.95 between 0.90 and 0.97`: `check` holds both against
 each other.
+
+What is adjusted on the machine is not in doubt: `{value: 80 %, trim: {to: lens speed, between: [20 %, 100 %]}}` says
+the want it is there for and both its stops. Nothing moves it in a check, which tells where it is to stand; under doubt
+it is set anew in every draw, so that the want comes out if it can. The want must ask a speed with its shaft, a time per
+winding, a handle force or a start ratio; the first of them that it has counts.
 """.strip().replace("SOURCES", ", ".join(f"`{w}`" for w in schema.SOURCE_WORDS))
 
 

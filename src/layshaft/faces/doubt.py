@@ -12,6 +12,7 @@ import numpy as np
 from layshaft.faces.plain import number
 from layshaft.faces.text import wrapped
 from layshaft.machine.model import Machine
+from layshaft.study.adjustments import Adjustment
 from layshaft.study.doubt import Doubt, Flip, Odds, Owner
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import margin_text
@@ -30,8 +31,8 @@ def doubt_text(machine: Machine, found: Doubt, target: float | None = None) -> s
     title = machine.title + (f", with {machine.label}" if machine.label else "")
     if not found.odds:
         return f"{title}\nNo given says how far it can be off: there is nothing to draw. Give some a `between`."
-    return "\n".join([*_head(title, found), *_verdicts(found), *_target(found, target), *_owners(found),
-                      *_next(found), *_flips(found), *_stress(found), *_end()])
+    return "\n".join([*_head(title, found), *_verdicts(found), *_adjustments(found), *_target(found, target),
+                      *_owners(found), *_next(found), *_flips(found), *_stress(found), *_end()])
 
 
 def _head(title: str, found: Doubt) -> Iterator[str]:
@@ -58,6 +59,34 @@ def _verdicts(found: Doubt) -> Iterator[str]:
                       " " * (BAR + 13), "  ")
     if len(doubtful) > MOST_VERDICTS:
         yield f"  and {len(doubtful) - MOST_VERDICTS} more; --json has them all"
+
+
+def _adjustments(found: Doubt) -> Iterator[str]:
+    """Where each adjustment ends, which is set anew in every draw."""
+    if not found.adjustments:
+        return
+    yield from ("", "ADJUSTMENTS, set anew in every draw")
+    for a in found.adjustments:
+        trim, dimension = a.given.trim, a.given.dimension
+        assert trim is not None
+        low, middle, high = (shown(v, dimension) for v in a.value)
+        unknown = f"; not known in {odds(a.unknown)}" if a.unknown else ""
+        yield wrapped(f"{a.given.path} for {a.want}: reached in {odds(a.reached)} of the draws{unknown}", "    ", "  ")
+        yield wrapped(f"{travel(a.place)}  ends at {middle}, from {low} to {high}; its stops are "
+                      f"{shown(trim.low, dimension)}, where it ends in {odds(a.at_low)}, and "
+                      f"{shown(trim.high, dimension)}, in {odds(a.at_high)}", " " * (BAR + 6), "    ")
+
+
+def travel(place: tuple[float, float, float]) -> str:
+    """Where in its travel an adjustment ends, from stop to stop, as a line of signs."""
+    if any(map(math.isnan, place)):
+        return "?" * BAR
+    low, middle, high = (round(min(max(p, 0.0), 1.0) * (BAR - 3)) + 1 for p in place)
+    signs = ["·"] * BAR
+    signs[0], signs[-1] = "[", "]"
+    signs[low: high + 1] = ["-"] * (high + 1 - low)
+    signs[middle] = "o"
+    return "".join(signs)
 
 
 def odds(share: float) -> str:
@@ -194,9 +223,17 @@ def doubt_dict(found: Doubt) -> dict[str, Any]:
                     "value": number(w.given.nominal), "low": w.given.low, "high": w.given.high, "kind": w.kind,
                     "verdicts": [{"part": k[0], "mode": k[1], "owns": number(s)} for k, s in w.verdicts]}
                    for w in found.owners],
+        "adjustments": [_adjustment_dict(a) for a in found.adjustments],
         "flips": [{"part": f.key[0], "mode": f.key[1], "given": f.cause, "value": number(f.value),
                    "holds": "below" if f.holds_below else "above"} for f in found.flips],
     }
+
+
+def _adjustment_dict(a: Adjustment) -> dict[str, Any]:
+    return {"given": a.given.path, "want": a.want, "reached": number(a.reached), "unknown": number(a.unknown),
+            "at low stop": number(a.at_low), "at high stop": number(a.at_high),
+            "ends at": dict(zip(("5 %", "50 %", "95 %"), map(number, a.value), strict=True)),
+            "share of its travel": dict(zip(("5 %", "50 %", "95 %"), map(number, a.place), strict=True))}
 
 
 def _odds_dict(o: Odds) -> dict[str, Any]:

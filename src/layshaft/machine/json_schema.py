@@ -204,10 +204,14 @@ def _number(reads: schema.Quantity) -> Node:
 
 
 def _written_out(forms: list[Node], end: list[Node]) -> Node:
+    between: Node = {"type": "array", "items": {"anyOf": end}, "minItems": 2, "maxItems": 2}
     properties = {
         "value": {"anyOf": [{"const": "open"}, *forms]},
-        "between": {"type": "array", "items": {"anyOf": end}, "minItems": 2, "maxItems": 2},
-        "even": {"enum": list(quantities.YES_NO)}, "source": {"enum": list(SOURCE_WORDS)},
+        "between": between,
+        "even": {"enum": list(quantities.YES_NO)},
+        "trim": {"type": "object", "required": list(quantities.TRIM_KEYS), "additionalProperties": False,
+                 "properties": {"to": WORDS, "between": between}},
+        "source": {"enum": list(SOURCE_WORDS)},
     } | {word: WORDS for word in quantities.KEYS if word in ("note", "who", "when", "guessed")}
     return {"type": "object", "required": ["value"], "additionalProperties": False, "properties": properties}
 

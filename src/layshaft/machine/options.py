@@ -202,7 +202,10 @@ def _set(machine: Machine, root: Node, change: Change) -> Node:
         known_key = isinstance(above, Given) and last in QUANTITY_KEYS
         if not known_key and parent != ("margins",):
             _must_lead(machine, tree_above, mark, path, steps)
-    return _put(root, steps, _what_if(_found(machine, steps), value), mark)
+    old = _found(machine, steps)
+    if isinstance(old, Given) and old.trim is not None and isinstance(value, TextNode):
+        return _put(root, (*steps, "value"), value, mark)  # a vane that is set anew is still one that can be set
+    return _put(root, steps, _what_if(old, value), mark)
 
 
 def _must_lead(machine: Machine, tree_above: Node | None, mark: Mark, path: str, steps: Steps) -> None:

@@ -8,12 +8,13 @@ from typing import NamedTuple
 
 from layshaft.machine.document import ListNode, MapNode, Node, TextNode
 from layshaft.machine.errors import Problem
-from layshaft.machine.schema import SOURCE_WORDS, Given, Key, Mark, Quantity, SourceWord
+from layshaft.machine.schema import NOWHERE, SOURCE_WORDS, Given, Key, Mark, Quantity, SourceWord, Trim
 from layshaft.machine.sentences import shape as say
 from layshaft.trace.units import COUNT, RATIO, Dimension, UnitError, parse_quantity, shown
 from layshaft.trace.units import Quantity as Read
 
-KEYS = ("value", "between", "even", "source", "note", "who", "when", "guessed")
+KEYS = ("value", "between", "even", "trim", "source", "note", "who", "when", "guessed")
+TRIM_KEYS = ("to", "between")
 SAME_AS = "same as "
 YES_NO = ("yes", "no")
 _BARE_NUMBER = re.compile(r"\s*[+-]?[\d.]+(?:[eE][+-]?\d+)?\s*")
@@ -87,13 +88,15 @@ def _written_out(reads: Quantity, node: MapNode, path: str, k: Key) -> _Outcome:
         mark = node.mark if value is None else value.mark
         return None, [*problems, Problem(mark, say.quantity_without_value(path, k.example))], None
     if value.text.startswith(SAME_AS):
-        own = [e.key for e in node.entries if e.key in ("between", "even", "source", "who", "when", "guessed")]
+        own = [e.key for e in node.entries if e.key in ("between", "even", "trim", "source", "who", "when", "guessed")]
         if own:
             problems.append(Problem(node.mark, say.same_as_with(path, own)))
         given, _, pending = _waiting(reads, value, path, about["note"])
         return given, problems, pending
     source = _source(node, path, problems)
     if k.may_be_open and value.text == "open":
+        if node.get("trim") is not None:
+            problems.append(Problem(node.mark, say.trim_of_open(path)))
         given = Given(path, reads.dimension, math.nan, "open", source, written="open", mark=value.mark,
                       cause=path, note=about["note"], who=about["who"], when=about["when"])
         return given, problems, None
@@ -102,7 +105,7 @@ def _written_out(reads: Quantity, node: MapNode, path: str, k: Key) -> _Outcome:
     given = Given(path, reads.dimension, found.value, "given", source, found.low, found.high,
                   written=value.text, mark=value.mark, cause=path,
                   note=about["note"], who=about["who"], when=about["when"], even=even,
-                  guessed=_guessed(node, reads.dimension, path, k))
+                  trim=_trim(reads, node, found, path, k), guessed=_guessed(node, reads.dimension, path, k))
     return given, problems + limits(given, reads), None
 
 
@@ -161,8 +164,14 @@ def _spread(node: MapNode, found: Read, dimension: Dimension, path: str, k: Key)
         return found
     if found.low is not None:
         raise _Refused(between.mark, say.spread_twice(path))
+    low, high = _ends(between, found, dimension, path, k)
+    return Read(found.value, low, high, found.unit)
+
+
+def _ends(between: Node | None, found: Read, dimension: Dimension, path: str, k: Key) -> tuple[float, float]:
+    """Two ends around a value; a bare number has the unit of the value."""
     if not isinstance(between, ListNode) or len(between.items) != 2:
-        raise _Refused(between.mark, say.between_pair(path))
+        raise _Refused(NOWHERE if between is None else between.mark, say.between_pair(path))
     ends = []
     for item in between.items:
         if not isinstance(item, TextNode):
@@ -172,7 +181,32 @@ def _spread(node: MapNode, found: Read, dimension: Dimension, path: str, k: Key)
         ends.append(_parsed(dimension, item, f"{path}, between", k).value)
     if not ends[0] <= found.value <= ends[1]:
         raise _Refused(between.mark, say.between_order(path))
-    return Read(found.value, ends[0], ends[1], found.unit)
+    return ends[0], ends[1]
+
+
+def _trim(reads: Quantity, node: MapNode, found: Read, path: str, k: Key) -> Trim | None:
+    """The adjustment of a value; it takes the place of a spread."""
+    trim = node.get("trim")
+    if trim is None:
+        return None
+    if not isinstance(trim, MapNode) or {e.key for e in trim.entries} != set(TRIM_KEYS):
+        raise _Refused(trim.mark, say.trim_keys(path))
+    to, between = trim.get("to"), trim.get("between")
+    if not isinstance(to, TextNode) or not to.text.strip():
+        raise _Refused(trim.mark, say.trim_keys(path))
+    if reads.whole:
+        raise _Refused(trim.mark, say.trim_of_whole(path))
+    if found.low is not None:
+        raise _Refused(trim.mark, say.trim_and_spread(path))
+    if not isinstance(between, ListNode) or len(between.items) != 2:
+        raise _Refused(trim.mark, say.trim_keys(path))
+    low, high = _ends(between, found, reads.dimension, f"{path}, trim", k)
+    if not low < high:
+        raise _Refused(trim.mark, say.trim_without_travel(path))
+    stops = Given(f"{path}, trim", reads.dimension, found.value, low=low, high=high, mark=between.mark)
+    if problems := limits(stops, reads):
+        raise _Refused(problems[0].mark, problems[0].sentence)
+    return Trim(to.text.strip(), low, high)
 
 
 def limits(given: Given, reads: Quantity) -> list[Problem]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 from layshaft.listings.tables import table
-from layshaft.machine import fitting, listings, paths, schema
+from layshaft.machine import fitting, listings, paths, schema, trims
 from layshaft.machine.errors import MachineErrors, Problem
 from layshaft.machine.kinds import PARTS
 from layshaft.machine.model import Machine, Shaft
@@ -36,6 +36,7 @@ def checked(machine: Machine, pending: Sequence[Pending], before: Machine | None
             _references(machine, thing, problems)
             _listings(machine, thing, problems)
     _modes(machine, problems)
+    trims.check(machine, problems)
     if not problems:  # what follows takes every name for granted
         fitting.check(machine, passed, problems)
     if problems:

@@ -13,6 +13,7 @@ from layshaft.machine.quantities import SAME_AS
 from layshaft.machine.references import naming, things
 from layshaft.machine.schema import NOWHERE, Thing
 from layshaft.machine.shape import NAME
+from layshaft.machine.trims import trims
 
 Put = Callable[[Node, Steps, Node], Node]
 
@@ -44,6 +45,9 @@ def _places(machine: Machine, steps: Steps, old: str, new: str) -> list[tuple[St
                 if choice.known and choice.name.casefold() == old.casefold():
                     found.append((paths.split(choice.path) or (), new))
         found += _seats(thing, here, steps, is_seat, old, new)
+    if steps[0] == "wants":
+        found += [((*(paths.split(given.path) or ()), "trim", "to"), new) for given in trims(machine)
+                  if given.trim is not None and given.trim.to == old]
     return found
 
 

@@ -43,6 +43,12 @@ def with_draws(machine: Machine, draws: Mapping[str, Draws]) -> Machine:
     return drawn
 
 
+def with_values(machine: Machine, values: Mapping[str, Draws]) -> Machine:
+    """The machine with the givens of these causes at other values, whether they are in doubt or not."""
+    changed: Machine = _Setter(values).thing(machine)
+    return changed
+
+
 def at_nominal(machine: Machine) -> Machine:
     """The machine with every draw put back to the value it was drawn around."""
     restored: Machine = _Restorer({}).thing(machine)
@@ -124,6 +130,13 @@ class _Picker(_Sampler):
 
     def given(self, given: Given) -> Given:
         return replace(given, value=float(given.value[self.i])) if np.ndim(given.value) else given
+
+
+class _Setter(_Sampler):
+    def value(self, old: Any, reads: Any) -> Any:
+        if not isinstance(old, Given):
+            return super().value(old, reads)
+        return self.given(old) if old.known else old
 
 
 class _Scaler(_Sampler):

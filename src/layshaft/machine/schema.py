@@ -34,6 +34,14 @@ class Mark(NamedTuple):
 NOWHERE = Mark("", 0, 0)
 
 
+class Trim(NamedTuple):
+    """What a given is adjusted for: the name of a want, and both stops of the adjustment."""
+
+    to: str
+    low: float
+    high: float
+
+
 @dataclass(frozen=True, slots=True)
 class Given:
     """An input value: nominal in SI (or samples), spread, source, note, who and when.
@@ -41,7 +49,8 @@ class Given:
     `state` is `given`, `open` (not chosen yet) or `missing` (not in the file); in the last two the
     value is NaN and everything that needs it becomes unknown. `cause` is the path whose draw this
     value shares: its own path, unless the file says ``same as PATH``. `middle` is the nominal value
-    where `value` holds samples. `even`: between its ends no value is more likely than another.
+    where `value` holds samples. `even`: between its ends no value is more likely than another. What
+    has a `trim` is adjusted on the machine, and never in doubt.
     """
 
     path: str
@@ -59,6 +68,7 @@ class Given:
     cause: str = ""
     middle: float = math.nan
     even: bool = False
+    trim: Trim | None = None
     guessed: tuple[float, float, float] | None = None
     """What it was thought to be before it was measured: value and both ends."""
 

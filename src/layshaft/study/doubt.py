@@ -14,6 +14,7 @@ import numpy.typing as npt
 from layshaft.machine.model import Machine
 from layshaft.machine.sampling import doubts, ends
 from layshaft.machine.schema import Given
+from layshaft.study.adjustments import Adjustment, adjustments
 from layshaft.study.draws import ALIKE, drawn, kinds_of, spaced
 from layshaft.study.outcomes import Key, Outcomes, Progress, outcomes
 from layshaft.study.shares import first_order, ranks
@@ -85,6 +86,7 @@ class Doubt:
     owners: list[Owner] = field(default_factory=list)
     flips: list[Flip] = field(default_factory=list)
     outcomes: Outcomes | None = None
+    adjustments: list[Adjustment] = field(default_factory=list)
 
     @property
     def stands(self) -> bool:
@@ -108,6 +110,7 @@ def doubt(machine: Machine, n: int = 1024, seed: int = 1, alike: float = ALIKE,
     found.odds = _odds(together, at_worst, nominal)
     found.owners = _owners(machine, given, {c: v[: together.draws] for c, v in draws.items()}, together, nominal)
     found.flips = _flips(given, alone, nominal)
+    found.adjustments = adjustments(machine, {c: v[: together.draws] for c, v in draws.items()})
     return found
 
 

@@ -14,6 +14,7 @@ import numpy.typing as npt
 from layshaft.machine.model import Machine
 from layshaft.machine.sampling import Draws, with_draws
 from layshaft.trace.findings import HOLDS, UNKNOWN
+from layshaft.train.adjusting import adjusted
 from layshaft.train.solve import solve
 from layshaft.verdict.narrowed import narrowed
 from layshaft.verdict.sampled import Key, Plan, Worst, plan_of, rated_draws
@@ -86,7 +87,8 @@ def at_once(machine: Machine, only: frozenset[Key] | None = None) -> int:
 def chunk(machine: Machine, draws: Mapping[str, Draws], only: frozenset[Key] | None = None) -> Worst:
     """Share and code of every finding, or of some, in a few draws."""
     plan = _plan(machine, only)
-    return rated_draws(plan, solve(with_draws(machine, draws), asked=plan.asked))
+    drawn, _ = adjusted(machine, with_draws(machine, draws))
+    return rated_draws(plan, solve(drawn, asked=plan.asked))
 
 
 def _plan(machine: Machine, only: frozenset[Key] | None) -> Plan:

@@ -269,12 +269,15 @@ def find_zero(f: Callable[[Array], Array], low: Array, high: Array) -> Array:
         high, low = np.where(grow_up, high + step, high), np.where(grow_down, low - step, low)
         f_low, f_high = f(low), f(high)
     bracketed = (f_low >= 0) & (f_high <= 0)
-    x = _close_in(f, low, high, f_low, f_high)
+    x = close_in(f, low, high, f_low, f_high)
     return np.where(bracketed, x, np.nan)
 
 
-def _close_in(f: Callable[[Array], Array], low: Array, high: Array, f_low: Array, f_high: Array) -> Array:
-    """Regula falsi with the Anderson-Björck weights, which keep its ends from sticking."""
+def close_in(f: Callable[[Array], Array], low: Array, high: Array, f_low: Array, f_high: Array) -> Array:
+    """Zero of a function that falls from `f_low` >= 0 to `f_high` <= 0; NaN where it does not settle.
+
+    Regula falsi with the Anderson-Björck weights, which keep its ends from sticking.
+    """
     x, settled, moved = low, np.zeros(low.shape, bool), np.zeros(low.shape)
     scale = np.abs(f_low) + np.abs(f_high)
     for _ in range(MOST_ROUNDS):

@@ -274,3 +274,19 @@ def idlers_on_one_strand(path: str, first: str) -> str:
 def beyond(path: str, at: str, other: str, length: str) -> str:
     """A place that is not on the beam."""
     return f"{path} is {at}, but {other} is {length}: the place must lie within it."
+
+
+def trim_to(path: str, name: str, known: Sequence[str]) -> str:
+    """A trim for a want that is not there."""
+    return f"{path}: 'trim' is to reach {name}, and no want has that name. {did_you_mean(name, known, 'There are')}"
+
+
+def trim_to_nothing(path: str, name: str) -> str:
+    """A want that asks nothing a trim could reach."""
+    return (f"{path}: 'trim' is to reach {name}, which wants nothing an adjustment can bring out. It needs a speed "
+            "with its shaft, a time per winding, a handle force or a start ratio.")
+
+
+def trimmed_twice(path: str, name: str, other: str) -> str:
+    """Two adjustments cannot both be told what to do by one want."""
+    return f"{path}: {other} is trimmed for {name} already, and one want sets one adjustment. Leave one 'trim' out."

@@ -103,6 +103,33 @@ def even_without_spread(path: str) -> str:
     return f"{path}: 'even' says how a spread is drawn, and there is none. Write 'between' too, or leave 'even' out."
 
 
+def trim_keys(path: str) -> str:
+    """A trim that does not say what for, or how far."""
+    return (f"{path}: 'trim' says which want it is adjusted for, and both its stops. Write for instance: "
+            "trim: {to: lens speed, between: [20 %, 100 %]}.")
+
+
+def trim_of_whole(path: str) -> str:
+    """Teeth cannot be adjusted."""
+    return f"{path} is a whole number: it is chosen, not adjusted. Leave 'trim' out."
+
+
+def trim_of_open(path: str) -> str:
+    """Nothing to begin with."""
+    return f"{path}: 'trim' needs a value to begin with. Write where it is set now instead of open."
+
+
+def trim_and_spread(path: str) -> str:
+    """What is adjusted is not in doubt."""
+    return (f"{path}: what is adjusted is not in doubt, so it has no spread. Keep 'trim' with both its stops, or the "
+            "spread, and remove the other.")
+
+
+def trim_without_travel(path: str) -> str:
+    """Both stops in one place."""
+    return f"{path}: 'trim' has no travel: its two stops are the same. Write the smaller one first, then the larger."
+
+
 def between_order(path: str) -> str:
     """The value is not between its ends."""
     return f"{path}: the value must lie between the two ends of 'between', the smaller one first."
