@@ -42,7 +42,9 @@ def every_row(verdict, n):
             keep((r.block.parts[p].path, r.mode), r.ranked[p, c], r.codes[p, c])
     for f in verdict.whole:
         each = np.float64(f.margin) if f.each is None else f.each
-        code = UNKNOWN if f.verdict == "unknown" else verdicts(1.0, 1.0, each, f.required, bool(f.hurts))
+        spoilt = f.each is not None and np.isfinite(f.each).any()  # the mean of draws of which one is unknown
+        code = verdicts(1.0, 1.0, each, f.required, bool(f.hurts))
+        code = UNKNOWN if f.verdict == "unknown" and not spoilt else code
         keep((f.part, f.mode), np.nan_to_num(each / f.required, nan=0.0), code)
     return found
 

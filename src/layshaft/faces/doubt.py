@@ -31,7 +31,7 @@ def doubt_text(machine: Machine, found: Doubt, target: float | None = None) -> s
     title = machine.title + (f", with {machine.label}" if machine.label else "")
     if not found.odds:
         return f"{title}\nNo given says how far it can be off: there is nothing to draw. Give some a `between`."
-    return "\n".join([*_head(title, found), *_verdicts(found), *_adjustments(found), *_target(found, target),
+    return "\n".join([*_head(title, found), *_verdicts(found), *_gaps(found), *_adjustments(found), *_target(found, target),
                       *_owners(found), *_next(found), *_flips(found), *_stress(found), *_end()])
 
 
@@ -59,6 +59,30 @@ def _verdicts(found: Doubt) -> Iterator[str]:
                       " " * (BAR + 13), "  ")
     if len(doubtful) > MOST_VERDICTS:
         yield f"  and {len(doubtful) - MOST_VERDICTS} more; --json has them all"
+
+
+def _gaps(found: Doubt) -> Iterator[str]:
+    """Verdicts that some draws leave unknown, by the given that does it alone."""
+    some = {(o.finding.part, o.finding.mode): o.unknown for o in found.odds
+            if o.unknown and o.finding.verdict != "unknown"}
+    if not some:
+        return
+    yield from ("", "UNKNOWN IN SOME DRAWS")
+    yield wrapped("Where a draw cannot be, or is outside what a method goes for, its verdict is unknown and counts as "
+                  "one that does not hold.", "  ")
+    owners = {w.cause: w.given for w in found.owners}
+    gaps = sorted((g for g in found.gaps if g.key in some and g.cause in owners), key=lambda g: (g.cause, g.low, g.high))
+    for (cause, low, high), alike in groupby(gaps, key=lambda g: (g.cause, g.low, g.high)):
+        keys = [g.key for g in alike]
+        dimension, most = owners[cause].dimension, max(some[key] for key in keys)
+        what = f"{keys[0][0]}: {keys[0][1]} is" if len(keys) == 1 else f"{len(keys)} verdicts are"
+        yield wrapped(f"{cause}: {what} unknown in {figure(100 * most, 2)} % of the draws, and known where it lies "
+                      f"between {shown(low, dimension)} and {shown(high, dimension)}. Narrow its spread, or settle it.",
+                      "    ", "  ")
+    rest = some.keys() - {g.key for g in gaps}
+    if rest:
+        most = max(some[key] for key in rest)
+        yield wrapped(f"No given alone: {len(rest)} more, in up to {figure(100 * most, 2)} % of the draws.", "    ", "  ")
 
 
 def _adjustments(found: Doubt) -> Iterator[str]:
@@ -223,6 +247,8 @@ def doubt_dict(found: Doubt) -> dict[str, Any]:
                     "value": number(w.given.nominal), "low": w.given.low, "high": w.given.high, "kind": w.kind,
                     "verdicts": [{"part": k[0], "mode": k[1], "owns": number(s)} for k, s in w.verdicts]}
                    for w in found.owners],
+        "unknown": [{"part": g.key[0], "mode": g.key[1], "given": g.cause, "known from": number(g.low),
+                     "known to": number(g.high)} for g in found.gaps],
         "adjustments": [_adjustment_dict(a) for a in found.adjustments],
         "flips": [{"part": f.key[0], "mode": f.key[1], "given": f.cause, "value": number(f.value),
                    "holds": "below" if f.holds_below else "above"} for f in found.flips],

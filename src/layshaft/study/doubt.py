@@ -18,7 +18,7 @@ from layshaft.study.adjustments import Adjustment, adjustments
 from layshaft.study.draws import ALIKE, drawn, kinds_of, spaced
 from layshaft.study.outcomes import Key, Outcomes, Progress, outcomes
 from layshaft.study.shares import first_order, ranks
-from layshaft.trace.findings import HOLDS, Finding
+from layshaft.trace.findings import HOLDS, UNKNOWN, Finding
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import rate
 
@@ -75,6 +75,16 @@ class Flip:
     holds_below: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """A verdict that is unknown at some values of one given alone: it is known between `low` and `high`."""
+
+    key: Key
+    cause: str
+    low: float
+    high: float
+
+
 @dataclass(slots=True)
 class Doubt:
     """The whole answer. `owners` comes in the order in which asking pays; `odds` the least sure first."""
@@ -86,6 +96,7 @@ class Doubt:
     owners: list[Owner] = field(default_factory=list)
     flips: list[Flip] = field(default_factory=list)
     outcomes: Outcomes | None = None
+    gaps: list[Gap] = field(default_factory=list)
     adjustments: list[Adjustment] = field(default_factory=list)
 
     @property
@@ -109,7 +120,7 @@ def doubt(machine: Machine, n: int = 1024, seed: int = 1, alike: float = ALIKE,
     found.draws, found.outcomes = together.draws, together
     found.odds = _odds(together, at_worst, nominal)
     found.owners = _owners(machine, given, {c: v[: together.draws] for c, v in draws.items()}, together, nominal)
-    found.flips = _flips(given, alone, nominal)
+    found.flips, found.gaps = _flips(given, alone, nominal), _gaps(given, alone, nominal)
     found.adjustments = adjustments(machine, {c: v[: together.draws] for c, v in draws.items()})
     return found
 
@@ -190,6 +201,19 @@ def _flips(given: dict[str, Given], alone: Outcomes, nominal: dict[Key, Finding]
         if alone.keys[f] in nominal:
             value, below = _nearest_flip(values, holds[f, k], share[f, k], g.nominal)
             found.append(Flip(alone.keys[f], g.cause, value, below))
+    return found
+
+
+def _gaps(given: dict[str, Given], alone: Outcomes, nominal: dict[Key, Finding]) -> list[Gap]:
+    """For each verdict that is known now and each given: the steps around its value at which it stays known."""
+    unknown = (alone.codes == UNKNOWN).reshape(len(alone.keys), len(given), POINTS)
+    found = []
+    for f, k in zip(*np.nonzero(unknown.any(axis=2)), strict=True):
+        g, key = given[list(given)[k]], alone.keys[f]
+        values = np.linspace(*ends(g), POINTS)
+        known = values[~unknown[f, k]]
+        if key in nominal and nominal[key].verdict != "unknown" and len(known):
+            found.append(Gap(key, g.cause, float(known.min()), float(known.max())))
     return found
 
 

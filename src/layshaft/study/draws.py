@@ -35,7 +35,7 @@ def drawn(machine: Machine, n: int, seed: int, alike: float = ALIKE) -> dict[str
     from scipy.stats import qmc
 
     causes = doubts(machine)
-    kinds = kinds_of(machine, causes) if alike else {}
+    kinds, of_mass = kinds_of(machine, causes) if alike else {}, same_mass(causes)
     factors = sorted(set(kinds.values()))
     if not causes:
         return {}
@@ -44,8 +44,10 @@ def drawn(machine: Machine, n: int, seed: int, alike: float = ALIKE) -> dict[str
     for start in range(0, n, AT_ONCE):
         normal = ndtri(np.clip(points.random(min(AT_ONCE, n - start)), 1e-12, 1 - 1e-12)).T
         common = dict(zip(factors, normal[len(causes):], strict=True))
-        for own, (cause, given) in zip(normal, causes.items(), strict=False):
-            mixed = _mixed(own, common.get(kinds.get(cause, "")), alike)
+        own = dict(zip(causes, normal, strict=False))
+        for cause, given in causes.items():
+            number = of_mass.get(cause, cause)
+            mixed = _mixed(own[number], common.get(kinds.get(number, "")), alike)
             found[cause][start: start + AT_ONCE] = quantile(given, mixed)
     return found
 
@@ -59,6 +61,16 @@ def kinds_of(machine: Machine, causes: dict[str, Given]) -> dict[str, str]:
     found = {cause: kind_of(machine, cause) for cause, given in causes.items() if given.source not in TOLERANCES}
     many = Counter(found.values())
     return {cause: kind for cause, kind in found.items() if many[kind] > 1}
+
+
+def same_mass(causes: dict[str, Given]) -> dict[str, str]:
+    """Guessed inertias of bodies whose mass is guessed too: a wheel that is heavier than thought is so in both."""
+    found = {}
+    for cause, given in causes.items():
+        mass = cause.removesuffix("inertia") + "mass"
+        if cause.endswith(".inertia") and mass in causes and not {given.source, causes[mass].source} & set(TOLERANCES):
+            found[cause] = mass
+    return found
 
 
 def kind_of(machine: Machine, cause: str) -> str:

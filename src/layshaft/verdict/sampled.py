@@ -76,6 +76,9 @@ class Plan:
     whole: frozenset[Key]
     """Findings on the machine as a whole."""
 
+    unsettled: frozenset[Key]
+    """Those of them that rest on what is not chosen or not known, whatever is drawn."""
+
     silent: list[Finding]
     rows: int
     """Stations and shafts times cases: how many numbers of each kind a draw is solved for."""
@@ -97,11 +100,13 @@ def plan_of(machine: Machine, only: frozenset[Key] | None = None, asked: Asked =
                 kinds[-1].append((block, rated_block(solved, block) if block.parts else []))
         rated = [r for kind in kinds for _, here in kind for r in here]
         nothing = [f for f in silent(c, rated) if only is None or (f.part, f.mode) in only]
-        whole = {(f.part, f.mode) for f in (*wanted(c), *kicks(c), *runaways(c, rated))}
+        told = [*wanted(c), *kicks(c), *runaways(c, rated)]
         on_the_way = None if only is None else only | _bursts(rated, only)
         asks = [[list(_asks(block, here, on_the_way, _titles(solved, near))) for block, here in kind] for kind in kinds]
     stations = sum(len(solved.loads[name].stations) for name in solved.shafts)
-    return Plan(only, asked, asks, frozenset(whole if only is None else whole & only), nothing,
+    whole = {(f.part, f.mode) for f in told if only is None or (f.part, f.mode) in only}
+    unsettled = {(f.part, f.mode) for f in told if f.verdict == "unknown"}
+    return Plan(only, asked, asks, frozenset(whole), frozenset(unsettled), nothing,
                 (stations + len(machine.shafts)) * len(solved.columns))
 
 
@@ -115,8 +120,9 @@ def rated_draws(plan: Plan, solved: Solved) -> Worst:
             if plan.whole and check.mode == BURST:
                 bursts += rated_block(solved, block)
         if plan.whole:
-            found.take_whole(f for f in (*wanted(c), *kicks(c), *runaways(c, bursts)) if (f.part, f.mode) in plan.whole)
-        found.take_whole(plan.silent)
+            told = (*wanted(c), *kicks(c), *runaways(c, bursts))
+            found.take_whole([f for f in told if (f.part, f.mode) in plan.whole], plan.unsettled)
+        found.take_whole(plan.silent, frozenset())
     return {key: found.worst[key] for key in sorted(found.worst) if plan.only is None or key in plan.only}
 
 
@@ -208,12 +214,13 @@ class _Found:
             if asked[i].any():
                 self.put((block.parts[p].path, ask.modes[k]), share[i], code[i])
 
-    def take_whole(self, findings: Iterable[Finding]) -> None:
-        """What is told of the machine as a whole, and what nothing answers."""
+    def take_whole(self, findings: Iterable[Finding], unsettled: frozenset[Key]) -> None:
+        """What is told of the machine as a whole, and what nothing answers; one impossible draw spoils no other."""
         for f in findings:
             each = np.float64(f.margin) if f.each is None else f.each
-            known = f.verdict != "unknown"
-            code = verdicts(1.0, 1.0, each, f.required, bool(f.hurts)) if known else np.int8(UNKNOWN)
+            code = verdicts(1.0, 1.0, each, f.required, bool(f.hurts))
+            if (f.part, f.mode) in unsettled:
+                code = np.int8(UNKNOWN)
             share = np.asarray(np.nan_to_num(each / f.required, nan=0.0), np.float32)
             self.put((f.part, f.mode), np.broadcast_to(share, (self.draws,)), np.broadcast_to(code, (self.draws,)))
 

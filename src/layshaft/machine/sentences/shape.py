@@ -147,8 +147,8 @@ def same_as_with(path: str, keys: Sequence[str]) -> str:
 
 def outside(path: str, shown: str, rule: str, limit: str, end: bool) -> str:
     """A quantity outside its limits."""
-    what = f"{shown} at the end of its spread" if end else shown
-    return f"{path} is {what}; it must be {rule}{' ' + limit if limit else ''}."
+    what, cure = (f"{shown} at the end of its spread", " Narrow the spread to what can be.") if end else (shown, "")
+    return f"{path} is {what}; it must be {rule}{' ' + limit if limit else ''}.{cure}"
 
 
 def word(path: str, text: str, known: Sequence[str]) -> str:
