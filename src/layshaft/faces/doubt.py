@@ -31,8 +31,8 @@ def doubt_text(machine: Machine, found: Doubt, target: float | None = None) -> s
     title = machine.title + (f", with {machine.label}" if machine.label else "")
     if not found.odds:
         return f"{title}\nNo given says how far it can be off: there is nothing to draw. Give some a `between`."
-    return "\n".join([*_head(title, found), *_verdicts(found), *_gaps(found), *_adjustments(found), *_target(found, target),
-                      *_owners(found), *_next(found), *_flips(found), *_stress(found), *_end()])
+    return "\n".join([*_head(title, found), *_verdicts(found), *_gaps(found), *_adjustments(found),
+                      *_target(found, target), *_owners(found), *_next(found), *_flips(found), *_stress(found), *_end()])
 
 
 def _head(title: str, found: Doubt) -> Iterator[str]:
@@ -71,18 +71,19 @@ def _gaps(found: Doubt) -> Iterator[str]:
     yield wrapped("Where a draw cannot be, or is outside what a method goes for, its verdict is unknown and counts as "
                   "one that does not hold.", "  ")
     owners = {w.cause: w.given for w in found.owners}
-    gaps = sorted((g for g in found.gaps if g.key in some and g.cause in owners), key=lambda g: (g.cause, g.low, g.high))
-    for (cause, low, high), alike in groupby(gaps, key=lambda g: (g.cause, g.low, g.high)):
-        keys = [g.key for g in alike]
+    gaps = sorted((g.cause, g.low, g.high, g.key) for g in found.gaps if g.key in some and g.cause in owners)
+    for (cause, low, high), alike in groupby(gaps, key=lambda g: g[:3]):
+        keys = [g[3] for g in alike]
         dimension, most = owners[cause].dimension, max(some[key] for key in keys)
         what = f"{keys[0][0]}: {keys[0][1]} is" if len(keys) == 1 else f"{len(keys)} verdicts are"
         yield wrapped(f"{cause}: {what} unknown in {figure(100 * most, 2)} % of the draws, and known where it lies "
                       f"between {shown(low, dimension)} and {shown(high, dimension)}. Narrow its spread, or settle it.",
                       "    ", "  ")
-    rest = some.keys() - {g.key for g in gaps}
+    rest = some.keys() - {g[3] for g in gaps}
     if rest:
         most = max(some[key] for key in rest)
-        yield wrapped(f"No given alone: {len(rest)} more, in up to {figure(100 * most, 2)} % of the draws.", "    ", "  ")
+        yield wrapped(f"No given alone: {len(rest)} more, in up to {figure(100 * most, 2)} % of the draws.", "    ",
+                      "  ")
 
 
 def _adjustments(found: Doubt) -> Iterator[str]:

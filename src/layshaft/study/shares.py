@@ -24,17 +24,19 @@ def first_order(x: Array, y: Array) -> tuple[Array, Array]:
     """Index of every input for every result, and its standard error: (results, inputs) each.
 
     `x` is (inputs, draws), `y` (results, draws). 0 where a result does not vary; the error is unknown below
-    256 draws, where classes are too small to tell.
+    256 draws, where classes are too small to tell. It is the scatter of parts of the draws, and what was taken off
+    for chance: of points spread evenly less of it is chance than of any others.
     """
-    whole = _indices(x, y)
+    whole, chance = _indices(x, y)
     n = x.shape[1] // BATCHES
     if n < 32:
         return whole, np.full_like(whole, np.nan)
-    parts = np.stack([_indices(x[:, i * n: (i + 1) * n], y[:, i * n: (i + 1) * n]) for i in range(BATCHES)])
-    return whole, parts.std(axis=0, ddof=1) / np.sqrt(BATCHES)
+    parts = np.stack([_indices(x[:, i * n: (i + 1) * n], y[:, i * n: (i + 1) * n])[0] for i in range(BATCHES)])
+    return whole, np.hypot(parts.std(axis=0, ddof=1) / np.sqrt(BATCHES), chance)
 
 
-def _indices(x: Array, y: Array) -> Array:
+def _indices(x: Array, y: Array) -> tuple[Array, Array]:
+    """The index freed of chance, and how much was taken off for it."""
     n = y.shape[1]
     classes = int(np.clip(n // 64, *CLASSES))
     centred = y - y.mean(axis=1, keepdims=True)
@@ -47,7 +49,8 @@ def _indices(x: Array, y: Array) -> Array:
         between[:, j] = np.sum(sums**2 / sizes, axis=1)
     with np.errstate(all="ignore"):
         ratio = np.where(total[:, None] > 1e-12 * n, between / total[:, None], 0.0)
-    return np.where(ratio > 0, 1 - (1 - ratio) * (n - 1) / (n - classes), 0.0)
+    chance = np.where(ratio > 0, (1 - ratio) * (classes - 1) / (n - classes), 0.0)
+    return np.where(ratio > 0, ratio - chance, 0.0), chance
 
 
 def ranks(y: Array) -> Array:

@@ -218,9 +218,8 @@ class _Found:
         """What is told of the machine as a whole, and what nothing answers; one impossible draw spoils no other."""
         for f in findings:
             each = np.float64(f.margin) if f.each is None else f.each
-            code = verdicts(1.0, 1.0, each, f.required, bool(f.hurts))
-            if (f.part, f.mode) in unsettled:
-                code = np.int8(UNKNOWN)
+            code = np.where((f.part, f.mode) in unsettled, np.int8(UNKNOWN),
+                            verdicts(1.0, 1.0, each, f.required, bool(f.hurts)))
             share = np.asarray(np.nan_to_num(each / f.required, nan=0.0), np.float32)
             self.put((f.part, f.mode), np.broadcast_to(share, (self.draws,)), np.broadcast_to(code, (self.draws,)))
 
