@@ -32,7 +32,8 @@ def doubt_text(machine: Machine, found: Doubt, target: float | None = None) -> s
     if not found.odds:
         return f"{title}\nNo given says how far it can be off: there is nothing to draw. Give some a `between`."
     return "\n".join([*_head(title, found), *_verdicts(found), *_gaps(found), *_adjustments(found),
-                      *_target(found, target), *_owners(found), *_next(found), *_flips(found), *_stress(found), *_end()])
+                      *_target(found, target), *_owners(found), *_next(found), *_flips(found), *_stress(found),
+                      *_end()])
 
 
 def _head(title: str, found: Doubt) -> Iterator[str]:

@@ -20,9 +20,11 @@ from layshaft.trace.checks import Check
 from layshaft.trace.findings import HOLDS, UNKNOWN, Finding, verdicts
 from layshaft.train.cases import STOPPED
 from layshaft.train.solve import Asked, Solved, solve
+from layshaft.verdict.clearances import clearances
 from layshaft.verdict.context import Context, context
 from layshaft.verdict.coverage import silent
 from layshaft.verdict.kicks import kicks
+from layshaft.verdict.measured import against_guesses
 from layshaft.verdict.needed import Needed, needed, only
 from layshaft.verdict.open import open_owners, taken_weights
 from layshaft.verdict.rate import ONE_KIND, Rated, gathered, rated_block, settle
@@ -68,7 +70,7 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What is rated in every draw: what is asked of every block, kind by kind, and what nothing answers."""
+    """What is rated in every draw: what is asked of every block, kind by kind."""
 
     only: frozenset[Key] | None
     asked: Asked
@@ -79,7 +81,9 @@ class Plan:
     unsettled: frozenset[Key]
     """Those of them that rest on what is not chosen or not known, whatever is drawn."""
 
-    silent: list[Finding]
+    still: list[Finding]
+    """What no draw changes: clearances of the nominal places, measurements, and what nothing answers."""
+
     rows: int
     """Stations and shafts times cases: how many numbers of each kind a draw is solved for."""
 
@@ -99,14 +103,15 @@ def plan_of(machine: Machine, only: frozenset[Key] | None = None, asked: Asked =
                 settle(solved, block, missing, weights)
                 kinds[-1].append((block, rated_block(solved, block) if block.parts else []))
         rated = [r for kind in kinds for _, here in kind for r in here]
-        nothing = [f for f in silent(c, rated) if only is None or (f.part, f.mode) in only]
+        still = [f for f in (*clearances(c), *silent(c, rated), *against_guesses(machine))
+                 if only is None or (f.part, f.mode) in only]
         told = [*wanted(c), *kicks(c), *runaways(c, rated)]
         on_the_way = None if only is None else only | _bursts(rated, only)
         asks = [[list(_asks(block, here, on_the_way, _titles(solved, near))) for block, here in kind] for kind in kinds]
     stations = sum(len(solved.loads[name].stations) for name in solved.shafts)
     whole = {(f.part, f.mode) for f in told if only is None or (f.part, f.mode) in only}
     unsettled = {(f.part, f.mode) for f in told if f.verdict == "unknown"}
-    return Plan(only, asked, asks, frozenset(whole), frozenset(unsettled), nothing,
+    return Plan(only, asked, asks, frozenset(whole), frozenset(unsettled), still,
                 (stations + len(machine.shafts)) * len(solved.columns))
 
 
@@ -122,7 +127,7 @@ def rated_draws(plan: Plan, solved: Solved) -> Worst:
         if plan.whole:
             told = (*wanted(c), *kicks(c), *runaways(c, bursts))
             found.take_whole([f for f in told if (f.part, f.mode) in plan.whole], plan.unsettled)
-        found.take_whole(plan.silent, frozenset())
+        found.take_whole(plan.still, frozenset())
     return {key: found.worst[key] for key in sorted(found.worst) if plan.only is None or key in plan.only}
 
 
