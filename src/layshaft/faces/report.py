@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 from pathlib import Path
 
 from layshaft.faces.pages.besides import remark_list, stopped_dead
 from layshaft.faces.pages.cautions import caution_list
+from layshaft.faces.pages.doubt_chapter import doubt_chapter
 from layshaft.faces.pages.energy import energy
 from layshaft.faces.pages.givens import givens
 from layshaft.faces.pages.machine_drawing import machine_drawing
@@ -16,6 +18,7 @@ from layshaft.faces.pages.style import style
 from layshaft.faces.pages.verdict_table import counts, verdict_tables
 from layshaft.faces.pages.words import part_words
 from layshaft.project.files import write_whole
+from layshaft.study.doubt import Doubt
 from layshaft.trace.records import fingerprint_of
 from layshaft.trace.units import printing_in
 from layshaft.verdict.rate import Verdict
@@ -30,8 +33,14 @@ CHAPTERS = (
 LEFT_OUT = "<p>The sheets of what holds are left out of this print; `layshaft sheet` gives each of them.</p>"
 
 
-def report_html(verdict: Verdict, *, every_sheet: bool = True) -> str:
-    """The whole report of a rated machine; without `every_sheet` only the sheets of what does not hold."""
+DOUBT = ("odds", "How likely it holds")
+
+
+def report_html(verdict: Verdict, *, every_sheet: bool = True, doubt: Doubt | None = None) -> str:
+    """The whole report of a rated machine; without `every_sheet` only the sheets of what does not hold.
+
+    With `doubt` it has a chapter on what becomes of the verdicts in all draws.
+    """
     machine = verdict.solved.machine
     with printing_in(machine.units):
         bound = bound_sheets(verdict, every=every_sheet)
@@ -40,12 +49,12 @@ def report_html(verdict: Verdict, *, every_sheet: bool = True) -> str:
             "verdict": verdict_tables(verdict.findings, links(bound)) + stopped_dead(verdict) + remark_list(verdict),
             "energy": energy(verdict.solved),
             "sheets": ("" if every_sheet else LEFT_OUT) + index(bound) + sheet_pages(bound), "givens": givens(machine),
-            "cautions": caution_list(verdict),
+            "cautions": caution_list(verdict), "odds": doubt_chapter(doubt) if doubt else "",
         }
         chapters = "".join(f'<section class="chapter" id="{name}"><h2>{escape(title)}</h2>{bodies[name]}</section>'
-                           for name, title in CHAPTERS)
+                           for name, title in _chapters(doubt))
         cover = _cover(verdict)
-    return _page(_title(verdict), f"{cover}{_contents()}<main>{chapters}</main>")
+    return _page(_title(verdict), f"{cover}{_contents(_chapters(doubt))}<main>{chapters}</main>")
 
 
 def sheet_html(verdict: Verdict, path: str) -> str:
@@ -68,9 +77,14 @@ def _page(title: str, body: str) -> str:
         f'<body class="report">{body}</body></html>\n')
 
 
-def write_report(verdict: Verdict, path: Path | str, *, every_sheet: bool = True) -> Path:
+def write_report(verdict: Verdict, path: Path | str, *, every_sheet: bool = True, doubt: Doubt | None = None) -> Path:
     """Write the report so that a reader sees the old file or the new one, never a half."""
-    return write_whole(Path(path), report_html(verdict, every_sheet=every_sheet))
+    return write_whole(Path(path), report_html(verdict, every_sheet=every_sheet, doubt=doubt))
+
+
+def _chapters(doubt: Doubt | None) -> list[tuple[str, str]]:
+    at = [name for name, _ in CHAPTERS].index("energy")
+    return [*CHAPTERS[:at], DOUBT, *CHAPTERS[at:]] if doubt else list(CHAPTERS)
 
 
 def _title(verdict: Verdict) -> str:
@@ -89,8 +103,8 @@ def _cover(verdict: Verdict) -> str:
             f"decide.{file} Fingerprint of all sheets <code>{escape(whole)}</code>.</p></header>")
 
 
-def _contents() -> str:
-    items = "".join(f'<li><a href="#{name}">{escape(title)}</a></li>' for name, title in CHAPTERS)
+def _contents(chapters: Sequence[tuple[str, str]]) -> str:
+    items = "".join(f'<li><a href="#{name}">{escape(title)}</a></li>' for name, title in chapters)
     return f'<nav class="contents" aria-label="Contents"><ol>{items}</ol></nav>'
 
 

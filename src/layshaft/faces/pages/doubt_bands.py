@@ -61,7 +61,8 @@ def _loads(found: Doubt, o: Odds) -> Draws:
     """Demand over what is allowed in every draw that is known, as doublings of the line."""
     assert found.outcomes is not None
     share = found.outcomes.share[found.outcomes.row((o.finding.part, o.finding.mode))].astype(float)
-    return -np.log2(share[(share > 0) & np.isfinite(share)])
+    loads: Draws = -np.log2(share[(share > 0) & np.isfinite(share)])
+    return loads
 
 
 class _Axis:
@@ -106,8 +107,8 @@ def _row(axis: _Axis, o: Odds, draws: Draws, y: float) -> list[str]:
     if o.at_worst > 0:
         parts.append(_corner(axis.at(-math.log2(o.at_worst)), y))
     x = WIDTH - RIGHT + 14
-    unknown = f", unknown in {_percent(o.unknown)}" if o.unknown else ""
-    parts.append(svg.text((x, y - 3), f"holds in {_percent(o.holds)}{unknown}", "d-text d-strong"))
+    unknown = f", unknown in {percent(o.unknown)}" if o.unknown else ""
+    parts.append(svg.text((x, y - 3), f"holds in {percent(o.holds)}{unknown}", "d-text d-strong"))
     parts.append(f'<g class="mark mark-{f.verdict}" transform="translate({svg.number(x)} {svg.number(y + 2)})">'
                  f"{MARKS[f.verdict]}</g>")
     parts.append(svg.text((x + 32, y + 12), f"as it stands: {f.verdict}"))
@@ -141,16 +142,15 @@ def _corner(x: float, y: float) -> str:
 
 def _legend(y: float) -> list[str]:
     """What each shape is, in one line."""
-    parts = [_diamond(LEFT + 5, y - 3), svg.text((LEFT + 16, y), "as it stands"),
-             svg.line((LEFT + 96, y - 10), (LEFT + 96, y + 4), "b-middle"), svg.text((LEFT + 104, y), "middle draw"),
-             svg.line((LEFT + 180, y - 8), (LEFT + 180, y + 2), "b-tick"),
-             svg.text((LEFT + 188, y), "5 % and 95 % of the draws"),
-             _corner(LEFT + 336, y - 3), svg.text((LEFT + 346, y), "all guesses at their bad ends")]
-    return parts
+    return [_diamond(LEFT + 5, y - 3), svg.text((LEFT + 16, y), "as it stands"),
+            svg.line((LEFT + 96, y - 10), (LEFT + 96, y + 4), "b-middle"), svg.text((LEFT + 104, y), "middle draw"),
+            svg.line((LEFT + 180, y - 8), (LEFT + 180, y + 2), "b-tick"),
+            svg.text((LEFT + 188, y), "5 % and 95 % of the draws"),
+            _corner(LEFT + 360, y - 3), svg.text((LEFT + 370, y), "all guesses at their bad ends")]
 
 
 def _in_words(odds: Sequence[Odds]) -> str:
-    return "; ".join(f"{name_words(o.finding)}, {o.finding.mode}: holds in {_percent(o.holds)}, {_now(o.finding)}"
+    return "; ".join(f"{name_words(o.finding)}, {o.finding.mode}: holds in {percent(o.holds)}, {_now(o.finding)}"
                      for o in odds) + "."
 
 
@@ -158,7 +158,7 @@ def _now(f: Finding) -> str:
     return f"as it stands {f.verdict}"
 
 
-def _percent(share: float) -> str:
+def percent(share: float) -> str:
     """A probability from guesses: two figures at most, and nothing is sure."""
     return "> 95 %" if share > EDGE else "< 5 %" if share < 1 - EDGE else f"{100 * share:.0f} %"
 
