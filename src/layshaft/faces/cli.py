@@ -276,24 +276,33 @@ def doubt(
     apart: Annotated[bool, typer.Option("--apart", help="draw guesses of one kind apart")] = False,
     target: Annotated[str | None, typer.Option(metavar="PERCENT", help="say what it takes to hold in so many "
                                                                        "draws, such as 95%")] = None,
+    only: Annotated[list[str] | None, typer.Option(metavar="PATH[: MODE]", help="only the findings of this part, or "
+                                                                               "one; may be given often")] = None,
+    plot: Annotated[Path | None, typer.Option(metavar="FILE.svg", help="draw demand against rating")] = None,
+    report: Annotated[Path | None, typer.Option(metavar="FILE.html", help="write the printed report with it")] = None,
 ) -> None:
     """How likely each verdict holds, which guess owns the doubt, where verdicts flip, what to ask about next."""
     from layshaft.faces import doubt as face
+    from layshaft.faces import doubting as beside
     from layshaft.faces.progress import Progress
     from layshaft.study.doubt import doubt as carry
     from layshaft.study.draws import ALIKE
     from layshaft.trace.units import print_in
 
     aim = face.share_of(target)
+    beside.refuse_places(plot, report)
     read = machine_of(machine, set_, option)
     print_in(read.units)
-    count = 1 << (draws - 1).bit_length()
+    count, few = 1 << (draws - 1).bit_length(), beside.only_of(read, only)
     with Progress(sys.stderr, count, "{done:.0f} of {whole:.0f} draws") as progress:
-        found = carry(read, count, seed, 0.0 if apart else ALIKE, progress.reached)
+        found = carry(read, count, seed, 0.0 if apart else ALIKE, progress.reached, only=few)
     if as_json:
         tell_json(face.doubt_dict(found))
     else:
         tell(face.doubt_text(read, found, aim))
+    for words in beside.kept(read, found, plot, report):
+        if not as_json:
+            tell(f"\n{words}")
 
 
 @app.command()

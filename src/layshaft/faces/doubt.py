@@ -41,9 +41,10 @@ def _head(title: str, found: Doubt) -> Iterator[str]:
     common = f"{100 * found.alike:.0f} %"
     together = (f"Guesses of one kind are wrong alike: {common} of the variance of each is common to all."
                 if found.alike else "Guesses of one kind are drawn apart: many of them average themselves away.")
-    yield wrapped(f"{found.draws} draws of {len(found.owners)} doubtful givens, seed {found.seed}. {together} Between "
-                  "its ends a guess is drawn from a triangle with the value on top, or evenly where the file says so; "
-                  "a measured or decided value from a normal distribution with its ends at two deviations.")
+    few = f"Only the {len(found.odds)} findings asked for. " if found.few else ""
+    yield wrapped(f"{few}{found.draws} draws of {len(found.owners)} doubtful givens, seed {found.seed}. {together} "
+                  "Between its ends a guess is drawn from a triangle with the value on top, or evenly where the file "
+                  "says so; a measured or decided value from a normal distribution with its ends at two deviations.")
 
 
 def _verdicts(found: Doubt) -> Iterator[str]:

@@ -96,6 +96,9 @@ class Doubt:
     owners: list[Owner] = field(default_factory=list)
     flips: list[Flip] = field(default_factory=list)
     outcomes: Outcomes | None = None
+    few: bool = False
+    """Of some findings only."""
+
     gaps: list[Gap] = field(default_factory=list)
     adjustments: list[Adjustment] = field(default_factory=list)
 
@@ -106,17 +109,20 @@ class Doubt:
 
 
 def doubt(machine: Machine, n: int = 1024, seed: int = 1, alike: float = ALIKE,
-          progress: Progress = lambda _done: None) -> Doubt:
-    """Carry every doubtful given through the whole machine. `n` is best a power of two."""
+          progress: Progress = lambda _done: None, only: frozenset[Key] | None = None) -> Doubt:
+    """Carry every doubtful given through the whole machine. `n` is best a power of two.
+
+    `only` asks for some findings: that is much faster.
+    """
     given = doubts(machine)
-    found = Doubt(n, seed, alike)
+    found = Doubt(n, seed, alike, few=only is not None)
     if not given:
         return found
     nominal = {(f.part, f.mode): f for f in rate(solve(machine)).findings}
     draws = drawn(machine, n, seed, alike)
-    together = outcomes(machine, draws, progress)
-    alone = outcomes(machine, spaced(machine, list(given), POINTS))
-    at_worst = _at_bad_ends(machine, given, alone, together.keys)
+    together = outcomes(machine, draws, progress, only)
+    alone = outcomes(machine, spaced(machine, list(given), POINTS), only=only)
+    at_worst = _at_bad_ends(machine, given, alone, together.keys, only)
     found.draws, found.outcomes = together.draws, together
     found.odds = _odds(together, at_worst, nominal)
     found.owners = _owners(machine, given, {c: v[: together.draws] for c, v in draws.items()}, together, nominal)
@@ -137,7 +143,8 @@ def _odds(o: Outcomes, at_worst: Outcomes, nominal: dict[Key, Finding]) -> list[
     return sorted(found, key=lambda x: (abs(x.holds - 0.5), x.finding.rank))
 
 
-def _at_bad_ends(machine: Machine, given: dict[str, Given], alone: Outcomes, keys: list[Key]) -> Outcomes:
+def _at_bad_ends(machine: Machine, given: dict[str, Given], alone: Outcomes, keys: list[Key],
+                 only: frozenset[Key] | None) -> Outcomes:
     """One draw a finding: every given at the end that is worse for it, alone; where it does not matter, as it is."""
     share = _by_cause(alone, len(given))
     first, last = share[:, :, 0], share[:, :, -1]
@@ -147,7 +154,7 @@ def _at_bad_ends(machine: Machine, given: dict[str, Given], alone: Outcomes, key
         low, high = ends(g)
         worse = np.where(first[:, k] < last[:, k], low, high)
         draws[cause] = np.where(first[:, k] == last[:, k], g.nominal, worse)[order].astype(float)
-    return outcomes(machine, draws)
+    return outcomes(machine, draws, only=only)
 
 
 def _by_cause(alone: Outcomes, causes: int) -> npt.NDArray[np.float32]:

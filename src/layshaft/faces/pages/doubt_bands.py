@@ -44,8 +44,10 @@ def doubt_bands(found: Doubt) -> str:
 
 
 def doubt_svg(found: Doubt) -> str:
-    """The picture as a file of its own."""
+    """The picture as a file of its own; empty where nothing is drawn."""
     whole = doubt_bands(found)
+    if not whole:
+        return ""
     head, rest = whole.split("<title", 1)
     return f"{head}<style>{style()}</style><title{rest}\n"
 
