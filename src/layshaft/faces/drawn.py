@@ -12,8 +12,8 @@ from layshaft.faces.terminal import tell, verdict_of
 from layshaft.trace.errors import BadInput
 
 KINDS = (".svg", ".png")
-SHARP = 144.0
-"""Dots an inch of a PNG: two for each unit of the drawing."""
+WIDE = 180
+"""Width of a PNG in mm, at the 150 dots an inch it is written with."""
 
 
 def draw(
@@ -27,14 +27,17 @@ def draw(
 ) -> None:
     """Draw the machine to scale: turning, tight strands, tallies of margins, and one quantity along it."""
     from layshaft.faces.pages.machine_drawing import picture
+    from layshaft.faces.printed.alone import SERIF, alone, title_of
     from layshaft.project.files import write_whole
 
     _refuse(file)
     markup = picture(verdict_of(machine, set_, option), view, case=case, quantity=quantity, held=held)
     if file.suffix.lower() == ".png":
-        write_whole(file, dots(markup))
+        from layshaft.faces.printed.paper import png
+
+        write_whole(file, png({"svg": alone(markup, SERIF), "width": WIDE, "alt": title_of(markup)}))
     else:
-        write_whole(file, markup)
+        write_whole(file, alone(markup))
     tell(f"The drawing is in {file}.")
 
 
@@ -46,18 +49,3 @@ def _refuse(file: Path) -> None:
         raise BadInput(f"{file} is a folder. Name a file, for instance {file / 'machine.svg'}.")
     if not file.parent.is_dir():
         raise BadInput(f"There is no folder {file.parent} for the drawing. Make it, or give another path.")
-
-
-def dots(markup: str) -> bytes:
-    """An SVG picture as PNG."""
-    import tempfile
-
-    import typst
-
-    with tempfile.TemporaryDirectory() as folder:
-        (Path(folder) / "drawing.svg").write_text(markup, encoding="utf-8")
-        page = Path(folder) / "page.typ"
-        page.write_text('#set page(width: auto, height: auto, margin: 0pt)\n#image("drawing.svg")\n', encoding="utf-8")
-        found = typst.compile(page, format="png", ppi=SHARP)
-    assert isinstance(found, bytes)
-    return found

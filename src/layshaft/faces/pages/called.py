@@ -127,6 +127,9 @@ def _told(scene: Scene, bars: list[Bar]) -> Iterator[tuple[str, str, Finding | N
         z = getattr(drive, "teeth", None)
         if {drive.shaft, getattr(drive, "rewound_from", "")} & ours and z is not None and z.known:
             yield f"z {z.nominal:.0f} {h.name}", drive.path, None
+    for name, load in machine.loads.items():
+        if load.shaft in ours and load.path not in seen:
+            yield name, load.path, worst_of.get(load.path)
     for name, stage in machine.stages.items():
         if isinstance(stage, InLine) and stage.from_ in ours and stage.path not in seen:
             yield name + _passed(scene, name), stage.path, worst_of.get(stage.path)

@@ -29,6 +29,7 @@ from layshaft.faces.pages.view import (
     side_plane,
 )
 from layshaft.faces.pages.words import short
+from layshaft.machine.kinds import Cam, Pulses
 from layshaft.trace.findings import margin_text
 from layshaft.trace.units import LENGTH
 from layshaft.train.solve import Solved
@@ -44,6 +45,12 @@ MOST = {"end": FULL, "side": WORST}
 
 ROUND_LENGTHS = (0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
 VIEWS = ("end", "side")
+ZOOM = '<p class="zoom" hidden>' + " ".join(
+    f'<button type="button" class="plain" data-zoom="{by}">{words}</button>'
+    for by, words in (("in", "closer"), ("out", "further"), ("all", "the whole"))) + "</p>"
+"""Shown by the script that makes them work."""
+
+SIGN_WORDS = " A lever beside a shaft stands for what its cam lifts; where it stands is not in the file."
 
 END_WORDS = ("Wheels are drawn by their pitch circles, with as many teeth as they have. The heavy strand of a chain or "
              "belt is the one that pulls. ")
@@ -83,9 +90,10 @@ def plane_of(scene: Scene, name: str) -> tuple[Plane, str]:
 def _figure(scene: Scene, name: str) -> str:
     plane, title = plane_of(scene, name)
     markup, ratio = view(scene, name, plane, title)
-    return (f'<figure class="plate" data-view="{name}"><div class="scroll">{markup}</div><figcaption><b>{escape(title)}'
-            f'{_case(scene)}.</b> {escape(caption(scene, name))} <span class="ratio">1 : {ratio:g} when printed 180 mm '
-            "wide; the bar holds at any size.</span></figcaption></figure>")
+    zoom = ZOOM if scene.look.link else ""
+    return (f'<figure class="plate" data-view="{name}">{zoom}<div class="scroll">{markup}</div><figcaption><b>'
+            f'{escape(title)}{_case(scene)}.</b> {escape(caption(scene, name))} <span class="ratio">1 : {ratio:g} when '
+            "printed 180 mm wide; the bar holds at any size.</span></figcaption></figure>")
 
 
 def _case(scene: Scene) -> str:
@@ -97,7 +105,8 @@ def caption(scene: Scene, name: str) -> str:
     """What the drawing shows, in words."""
     of = scene.look
     words = SIDE_WORDS + (FRAME_WORDS if scene.frames else "") if name == "side" else END_WORDS + (
-        RUNNING_WORDS if of.case is None else "") + (WEIGHT_WORDS if scene.weights else "")
+        RUNNING_WORDS if of.case is None else "") + (WEIGHT_WORDS if scene.weights else "") + (
+        SIGN_WORDS if _lifts(scene) else "")
     if of.quantity:
         words = f"Drawn on it: {MEANS[of.quantity]}. " + words
     if of.jam is not None:
@@ -106,6 +115,10 @@ def caption(scene: Scene, name: str) -> str:
                 f"{margin_text(first.margin)}" if first else "")
         words = f"{of.held} held fast by the pull of its drive{goes}. What passes it on is drawn heavy. " + words
     return words + (TALLY_WORDS if of.verdict is not None else "")
+
+
+def _lifts(scene: Scene) -> bool:
+    return any(isinstance(load, (Pulses, Cam)) for load in scene.solved.machine.loads.values())
 
 
 def view(scene: Scene, name: str, plane: Plane, title: str) -> tuple[str, float]:

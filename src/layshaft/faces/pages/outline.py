@@ -91,6 +91,7 @@ class Run:
     """A chain or belt on its wheels; `tight` says which strand pulls, -1 if neither or unknown."""
 
     name: str
+    shaft: str
     way: Way
     tight: int
     while_winding: bool
@@ -281,7 +282,7 @@ def _run(solved: Solved, name: str, case: int | None) -> Run | None:
     radii = wheel_radii(solved, stage)
     tight, winding = _tight(solved, name, case)
     ends = _at(solved, stage.from_, stage.seats[0]), _at(solved, stage.to, stage.seats[1])
-    return Run(name, found, tight, winding, ((ends[0], radii[0]), (ends[1], radii[1])))
+    return Run(name, stage.from_, found, tight, winding, ((ends[0], radii[0]), (ends[1], radii[1])))
 
 
 def _tight(solved: Solved, name: str, case: int | None) -> tuple[int, bool]:

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from html import escape
 
+import numpy as np
+
 from layshaft.faces.pages import shapes
 from layshaft.faces.pages.frames import Frame, Part
 from layshaft.faces.pages.hanging import Hanging
@@ -14,6 +16,7 @@ from layshaft.faces.pages.outline import Outline, Wheel
 from layshaft.faces.pages.tallies import told
 from layshaft.faces.pages.view import Paper
 from layshaft.faces.pages.words import part_words
+from layshaft.machine.kinds import Cam, Pulses
 from layshaft.machine.model import Machine
 from layshaft.train.solve import Solved
 
@@ -74,7 +77,17 @@ def bodies(scene: Scene, on: Paper) -> list[str]:
         found += _as(scene, machine.stages[r.name].path, shapes.chain(on, r))
     for h in scene.weights:
         found += _as(scene, machine.drives[h.name].path, shapes.weight(on, h))
+    found += _hammers(scene, on)
     return [markup for _, markup in sorted(found, key=lambda d: d[0])]
+
+
+def _hammers(scene: Scene, on: Paper) -> Iterator[shapes.Deep]:
+    """A sign beside each cam that is seen from its end: what it lifts has no place in the file."""
+    for name, load in scene.solved.machine.loads.items():
+        bar = scene.shown.bars.get(load.shaft)
+        if isinstance(load, (Pulses, Cam)) and bar is not None and on.plane.facing(bar.axis) > shapes.FACING:
+            radius = max((d for *_, d in bar.steps if np.isfinite(d)), default=0.02) / 2 * on.scale
+            yield np.inf, scene.part(load.path, shapes.hammer(on.at(bar.start), radius + 8, name))
 
 
 def _as(scene: Scene, path: str, drawn: Iterator[shapes.Deep]) -> Iterator[shapes.Deep]:

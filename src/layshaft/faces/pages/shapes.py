@@ -111,12 +111,18 @@ def chain(on: Paper, shown: Run) -> Iterator[Deep]:
     parts = []
     for i, pieces in enumerate(shown.way.strands):
         css = "d-strand d-tight" if i == shown.tight else "d-strand"
-        parts.append(path(_along(on, pieces, shown), css))
+        parts.append(path(_along(on, pieces, shown), css, _runs(on, shown, 2 * i - 1)))
     if facing:
-        parts += [path(wrap, "d-strand") for wrap in _wraps(on, shown)]
+        parts += [path(wrap, "d-strand", _runs(on, shown, way)) for wrap, way in zip(_wraps(on, shown), (1, -1),
+                                                                                    strict=True)]
         parts += [circle(on.at(i.centre), i.radius * on.scale, "d-wheel d-sprocket") for i in shown.way.idlers]
     a, b = shown.strands[0]
     yield depth(on, (a + b) / 2) + 1e-5, group(parts, "d-chain")
+
+
+def _runs(on: Paper, shown: Run, way: int) -> str:
+    """How a player moves the links: shaft, which way along the path for a turn about its axis, and the radius."""
+    return f' data-run="{escape(shown.shaft)}|{way}|{number(shown.wheels[0][1] * on.scale)}"'
 
 
 def _along(on: Paper, pieces: tuple[tuple[Vector, Vector], ...], shown: Run) -> str:
@@ -153,17 +159,55 @@ def _xy(on: Paper, point: Vector) -> str:
 
 def weight(on: Paper, shown: Hanging) -> Iterator[Deep]:
     """Strands, pulleys and blocks of one hanging weight, and how far it may fall."""
-    at = depth(on, shown.wheels[0][0])
-    parts = [line(on.at(a), on.at(b), "d-strand d-tight" if i < 2 else "d-strand")
+    parts = [line(on.at(a), on.at(b), "d-strand d-tight" if i < 2 else "d-strand", _hangs(on, shown, i, (a, b)))
              for i, (a, b) in enumerate(shown.strands)]
-    for centre, radius in (*shown.wheels, *shown.pulleys):
-        if on.plane.facing(shown.line) > FACING:
-            parts.append(circle(on.at(centre), radius * on.scale, "d-wheel d-sprocket"))
-        else:
-            half = shown.line * 0.004
-            parts.append(polygon(_box(on, centre - half, centre + half, radius, radius), "d-wheel d-sprocket"))
-    parts += [_block(on, b) for b in shown.blocks]
-    yield at, group([*parts, _drop(on, shown)], "d-weight")
+    parts += [_pulley(on, shown, *w) for w in shown.wheels]
+    for i, pulley in enumerate(shown.pulleys):  # that of the weight, that of the counterweight, the idler
+        parts.append(_moves(on, shown, _pulley(on, shown, *pulley), (1, -1, 0)[i]))
+    for i, b in enumerate(shown.blocks):
+        parts.append(_moves(on, shown, _block(on, b), 0 if b.after else (1 if i == 0 else -1)))
+    yield depth(on, shown.wheels[0][0]), group([*parts, _drop(on, shown)], "d-weight")
+
+
+def _pulley(on: Paper, shown: Hanging, centre: Vector, radius: float) -> str:
+    if on.plane.facing(shown.line) > FACING:
+        return circle(on.at(centre), radius * on.scale, "d-wheel d-sprocket")
+    half = shown.line * 0.004
+    return polygon(_box(on, centre - half, centre + half, radius, radius), "d-wheel d-sprocket")
+
+
+def _fall(on: Paper, shown: Hanging) -> float:
+    """The drop, in drawing units."""
+    return on.at(shown.drop[1])[1] - on.at(shown.drop[0])[1]
+
+
+def _moves(on: Paper, shown: Hanging, inside: str, way: int) -> str:
+    """What a player moves with the weight: 1 for what sinks with it, -1 for what rises."""
+    if not way:
+        return inside
+    return f'<g data-falls="{escape(shown.name)}|{number(way * _fall(on, shown))}">{inside}</g>'
+
+
+ENDS = {0: (1, "y2"), 1: (1, "y1"), 3: (-1, "y2"), 4: (-1, "y1")}
+"""Of a loop: strands of which one end goes with the weight (1) or with the counterweight (-1)."""
+
+
+def _hangs(on: Paper, shown: Hanging, i: int, strand: tuple[Vector, Vector]) -> str:
+    """Which end of a strand goes with what hangs on it, and where it is drawn."""
+    if i not in ENDS:
+        return ""
+    way, end = ENDS[i]
+    y = on.at(strand[0 if end == "y1" else 1])[1]
+    return f' data-hangs="{escape(shown.name)}|{number(way * _fall(on, shown))}|{end}|{number(y)}"'
+
+
+def hammer(at: Point, radius: float, name: str) -> str:
+    """A sign for what a cam lifts, to no scale: a lever on its pin beside the shaft, its head over the cam."""
+    x, y = at[0] + radius + 26, at[1] + 4
+    parts = [line((x, y), (at[0] + radius + 5, y - 7), "d-lever"), circle((x, y), 1.6, "d-dot"),
+             polygon([(at[0] + radius + 1, y - 11), (at[0] + radius + 8, y - 11), (at[0] + radius + 8, y - 4),
+                      (at[0] + radius + 1, y - 4)], "d-hammer")]
+    return f'<g data-strikes="{escape(name)}" data-at="{number(x)} {number(y)}">{"".join(parts)}</g>'
 
 
 def _block(on: Paper, shown: Block) -> str:

@@ -19,10 +19,10 @@ def points(path: Iterable[Point]) -> str:
     return " ".join(f"{number(x)},{number(y)}" for x, y in path)
 
 
-def line(a: Point, b: Point, css: str) -> str:
-    """A straight line."""
+def line(a: Point, b: Point, css: str, more: str = "") -> str:
+    """A straight line; `more` is what else its tag says."""
     return (f'<line class="{css}" x1="{number(a[0])}" y1="{number(a[1])}" '
-            f'x2="{number(b[0])}" y2="{number(b[1])}"/>')
+            f'x2="{number(b[0])}" y2="{number(b[1])}"{more}/>')
 
 
 def polyline(path: Iterable[Point], css: str) -> str:
@@ -48,9 +48,9 @@ def rect(x: float, y: float, width: float, height: float, css: str) -> str:
             f'width="{number(width)}" height="{number(height)}"/>')
 
 
-def path(commands: str, css: str) -> str:
-    """A path in SVG's own commands."""
-    return f'<path class="{css}" d="{commands}"/>'
+def path(commands: str, css: str, more: str = "") -> str:
+    """A path in SVG's own commands; `more` is what else its tag says."""
+    return f'<path class="{css}" d="{commands}"{more}/>'
 
 
 def text(at: Point, words: str, css: str = "d-text", anchor: str = "start") -> str:
@@ -85,7 +85,7 @@ def figure(name: str, title: str, description: str, size: tuple[float, float], p
     return (
         f'<svg class="{css}" xmlns="http://www.w3.org/2000/svg" role="{role}" '
         f'aria-labelledby="{escape(name)}-title {escape(name)}-desc" '
-        f'viewBox="0 0 {number(width)} {number(height)}">'
+        f'viewBox="0 0 {number(width)} {number(height)}" data-size="{number(width)} {number(height)}">'
         f'<title id="{escape(name)}-title">{escape(title)}</title>'
         f'<desc id="{escape(name)}-desc">{escape(description)}</desc>'
         f'{"".join(parts)}</svg>'

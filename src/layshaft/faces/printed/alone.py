@@ -10,7 +10,7 @@ from layshaft.faces.pages.style import style
 
 _RULE = re.compile(r"([^{}]+)\{([^{}]*)\}")
 _VARIABLE = re.compile(r"(--[a-z]+):([^;}]+)")
-OURS = re.compile(r"\.(?:[dfcr]-|drawing|chart|reach)")
+OURS = re.compile(r"\.(?:[dfcrt]-|drawing|chart|reach)")
 SERIF = "Libertinus Serif"
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from html import unescape
 from typing import Any
 
-from layshaft.faces.pages.drawing import drawings
+from layshaft.faces.pages.machine_drawing import machine_drawing
 from layshaft.faces.pages.sheets import Bound, bound_of, bound_sheets, joined
 from layshaft.faces.pages.words import name_words, part_words
 from layshaft.faces.printed import tables
@@ -99,7 +99,7 @@ def _cautions(verdict: Verdict) -> Iterator[Block]:
 
 def _drawings(verdict: Verdict) -> Iterator[Block]:
     yield heading("The machine to scale")
-    for svg in pictures(drawings(verdict.solved)):
+    for svg in pictures(machine_drawing(verdict)):
         yield {"kind": "picture", "svg": alone(svg, SERIF), "width": 100, "alt": unescape(title_of(svg)),
                "words": unescape(title_of(svg))}
 

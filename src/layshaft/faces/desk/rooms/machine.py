@@ -6,13 +6,15 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
+from fastapi.responses import JSONResponse
 from markupsafe import Markup
 
 from layshaft.faces.desk.rendering import desk_of
+from layshaft.faces.desk.room_drawing import course_of, drawn, looked
 from layshaft.faces.desk.rooms import Room
-from layshaft.faces.pages.drawing import drawings
 from layshaft.faces.pages.verdict_table import reasons
 from layshaft.faces.pages.words import part_words
+from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import WORST_FIRST, Finding, Word
 from layshaft.trace.units import printing_in
 from layshaft.verdict.cautions import cautions
@@ -38,21 +40,34 @@ class Entry:
 
 
 @router.get("/")
-def machine(request: Request, show: Annotated[list[str] | None, Query()] = None, named: str = "") -> Response:
-    """The machine room; `show` are the verdicts listed, `named` what the parts listed are called."""
+def machine(request: Request, show: Annotated[list[str] | None, Query()] = None, named: str = "", case: str = "",
+            quantity: str = "", held: str = "") -> Response:
+    """The machine room; `show` are the verdicts listed, `named` what the parts listed are called.
+
+    The drawing shows a `case` by its title, with a `quantity` along it, and a shaft `held` fast.
+    """
     desk = desk_of(request)
     state = desk.draft.look()
     if state.verdict is None or state.empty:
         return desk.page(request, "machine.html", state)
     words = [w for w in WORST_FIRST if w in (show if show is not None else SHOWN_FIRST)]
     with printing_in(state.machine.units):
-        step = next_step(state.verdict)
+        step, of = next_step(state.verdict), looked(state.verdict, case, quantity, held)
         return desk.page(
-            request, "machine.html", state, drawing=Markup(drawings(state.verdict.solved)), next_step=step,
+            request, "machine.html", state, drawing=drawn(state, of), looked=of, next_step=step,
             next_part=part_in(step, state.verdict), entries=entries(state.verdict, words, named), words=words,
             all_words=WORST_FIRST, named=named, reasons=Markup(reasons(state.verdict.findings)),
             guesses=guesses(state.verdict), cautions=cautions(state.verdict), remarks=by_text(state.verdict),
             paths=list(state.machine.givens), filtered=show is not None or bool(named))
+
+
+@router.get("/course")
+def course(request: Request) -> Response:
+    """The run of the machine as it stands, for the drawing that plays it."""
+    state = desk_of(request).draft.look()
+    if state.verdict is None or state.empty:
+        raise BadInput("There is no machine to play yet.")
+    return JSONResponse(course_of(state.verdict), headers={"desk-state": str(state.number)})
 
 
 def entries(verdict: Verdict, words: list[Word], named: str) -> list[Entry]:

@@ -12,7 +12,7 @@ from fastapi import APIRouter, Request, Response
 from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.rendering import desk_of
 from layshaft.faces.desk.rooms import Room
-from layshaft.faces.pages.drawing import drawings
+from layshaft.faces.pages.machine_drawing import machine_drawing
 from layshaft.faces.pages.words import part_words
 from layshaft.faces.printed.alone import alone, pictures, title_of
 from layshaft.faces.printed.content import book_data, sheet_data
@@ -43,7 +43,7 @@ def take_away(request: Request) -> Response:
     if state.verdict is None:
         return desk.page(request, "take_away.html", state)
     rated = dict.fromkeys(f.part for f in state.verdict.findings if sheet_of(state.verdict, f) is not None)
-    drawn = [unescape(title_of(svg)) for svg in pictures(drawings(state.verdict.solved))]
+    drawn = [unescape(title_of(svg)) for svg in pictures(machine_drawing(state.verdict))]
     return desk.page(request, "take_away.html", state, paths=[(p, quote(p)) for p in rated], tables=list(TABLES),
                      drawn=drawn)
 
@@ -87,7 +87,7 @@ def drawing(request: Request, number: int, kind: Drawn) -> Response:
     """One drawing of the machine; the first is number 1."""
     state, verdict = _standing(request)
     with printing_in(state.machine.units):
-        found = pictures(drawings(verdict.solved))
+        found = pictures(machine_drawing(verdict))
     if not 0 < number <= len(found):
         raise BadInput(f"There is no drawing {number}: there are {len(found)}.")
     svg = found[number - 1]
