@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 import layshaft
-from layshaft.faces.pages.drawing import drawings
+from layshaft.faces.pages.machine_drawing import machine_drawing
 from layshaft.faces.pages.style import style
 
 HARBOUR_LIGHT = Path(__file__).parents[1] / "examples" / "harbour-light"
@@ -12,7 +12,7 @@ HARBOUR_LIGHT = Path(__file__).parents[1] / "examples" / "harbour-light"
 
 def picture():
     """The first drawing of the report with its rules inside, so that it stands alone."""
-    page = drawings(layshaft.solve(layshaft.read(HARBOUR_LIGHT)))
+    page = machine_drawing(layshaft.rate(layshaft.solve(layshaft.read(HARBOUR_LIGHT))))
     svg = re.search(r"<svg.*?</svg>", page, re.DOTALL).group(0)
     used = set(re.findall(r'class="([^"]+)"', svg))
     names = {name for group in used for name in group.split()}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator
 from dataclasses import dataclass
+from math import isfinite
 from typing import Any
 
 import numpy as np
@@ -31,6 +32,7 @@ from layshaft.machine.kinds import (
     Worm,
 )
 from layshaft.machine.model import Seat, Shaft
+from layshaft.machine.once import once
 from layshaft.mechanics.outlines import NONE, Band, Round
 from layshaft.train import ways
 from layshaft.train.bodies import anatomy
@@ -94,7 +96,8 @@ def placed(solved: Solved, nowhere: Container[str]) -> Told:
 
 
 def _point(v: Vector) -> Point:
-    return float(v[0]), float(v[1]), float(v[2])
+    x, y, z = v.tolist()
+    return x, y, z
 
 
 def _body(round_: Round, at: Vector, line: Vector, words: tuple[str, str, str, str, str]) -> Placed | Missing:
@@ -106,21 +109,27 @@ def _body(round_: Round, at: Vector, line: Vector, words: tuple[str, str, str, s
 
 
 def _on_shaft(solved: Solved, shaft: Shaft) -> Told:
-    start, line, at = solved.place[shaft.name], axis(shaft), 0.0
+    """Its steps and its bearings. Written out in plain numbers: a recheck asks it for every shaft."""
+    (x, y, z), (a, b, c), at = _point(solved.place[shaft.name]), shaft.axis, 0.0
+    line = a, b, c
     if not shaft.sections:
         yield Missing(shaft.path, True)
     for diameter, length in shaft.sections or ():
-        middle = start + line * (at + length.nominal / 2)
+        d, half = diameter.nominal, length.nominal / 2
+        m = at + half
         at += length.nominal
-        if not np.isfinite(at * diameter.nominal):
+        if not isfinite(at * d):
             yield Missing(shaft.path, True)
         else:
-            yield Placed(shaft.path, f"shaft {shaft.name}", "shaft", shaft.name, shaft.path, _point(middle),
-                         _point(middle), _point(line), length.nominal / 2, diameter.nominal / 2)
+            middle = x + a * m, y + b * m, z + c * m
+            yield Placed(shaft.path, f"shaft {shaft.name}", "shaft", shaft.name, shaft.path, middle, middle, line, half,
+                         d / 2)
     for name, seat in shaft.seats.items():
         if seat.bearing.state != "missing" and seat.at.known:
-            words = seat.path, f"{name} of {shaft.name}", "bearing", shaft.name, seat.path
-            yield _body(_bearing(solved, seat), start + line * seat.at.nominal, line, words)
+            m, size = seat.at.nominal, _bearing(solved, seat)
+            middle = x + a * m, y + b * m, z + c * m
+            yield Placed(seat.path, f"{name} of {shaft.name}", "bearing", shaft.name, seat.path, middle, middle, line,
+                         size.width / 2, size.radius) if isfinite(size.radius) else Missing(seat.path, True)
 
 
 def _bearing(solved: Solved, seat: Seat) -> Round:
@@ -173,9 +182,7 @@ def _rounds(solved: Solved, stage: Any) -> tuple[tuple[Round, ...], ...] | None:
     if isinstance(stage, GearPair):
         return _gears(stage)
     if isinstance(stage, BevelPair):
-        z, sides = [t.nominal for t in stage.teeth], apex_sides(stage)
-        return tuple(bevels.gear(z[i], z[1 - i], stage.normal_module.nominal, stage.face.nominal, -sides[i])
-                     for i in (0, 1))
+        return _bevels(stage)
     if isinstance(stage, Worm):
         sizes, m = worm_sizes(stage), stage.axial_module.nominal
         return ((worms.worm(sizes.d_1, m, stage.wheel_teeth.nominal),),
@@ -185,6 +192,14 @@ def _rounds(solved: Solved, stage: Any) -> tuple[tuple[Round, ...], ...] | None:
     return None
 
 
+@once
+def _bevels(stage: BevelPair) -> tuple[tuple[Round, ...], ...]:
+    z, sides = [t.nominal for t in stage.teeth], apex_sides(stage)
+    return tuple(bevels.gear(z[i], z[1 - i], stage.normal_module.nominal, stage.face.nominal, -sides[i])
+                 for i in (0, 1))
+
+
+@once
 def _gears(stage: GearPair) -> tuple[tuple[Round, ...], ...]:
     """Both gears to their tips, shortened where the shifts ask for it."""
     s, m = gear_sizes(stage), stage.normal_module.nominal

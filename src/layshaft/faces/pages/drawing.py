@@ -57,7 +57,8 @@ END_WORDS = ("Wheels are drawn by their pitch circles, with as many teeth as the
 RUNNING_WORDS = "Arrows show which way the machine turns; what stands while it runs shows the way it is wound."
 WEIGHT_WORDS = (" A weight is drawn close under its wheel, its lowest place in dashes; the size of its block is not "
                 "given.")
-SIDE_WORDS = "The same places from the side; what lies in front covers what lies behind."
+SIDE_WORDS = ("The same places from the side; what lies in front covers what lies behind. Lines across a shaft are its "
+              "seats; couplings stand in dashes, since their size is not given.")
 FRAME_WORDS = (" Modules stand in dashes; the heavy dashes are where they part. The file gives a module's size and not "
                "its place: its box stands on the floor, against its parting or centred on its shafts.")
 TALLY_WORDS = (" The bar beside a part is the share it uses of what it may carry, required margin and all: it may not "

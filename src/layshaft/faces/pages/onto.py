@@ -13,6 +13,7 @@ from layshaft.faces.pages.ink import Curve, Ink
 from layshaft.faces.pages.outline import Bar, Outline
 from layshaft.faces.pages.svg import Point, circle, group, line, number, polygon, polyline, text
 from layshaft.faces.pages.view import Paper
+from layshaft.machine.kinds import InLine
 from layshaft.machine.model import Machine
 from layshaft.trace.units import LENGTH, shown
 from layshaft.train.place import seat_point
@@ -58,7 +59,8 @@ def ink_drawn(on: Paper, solved: Solved, seen: Outline, drawn: Ink) -> Iterator[
         found = stage_line(on, solved, seen, name, THICK * min(value / drawn.largest, 1.0))
         if found:
             yield found[0]
-            places.append((value, found[1], drawn.words(value)))
+            if not isinstance(solved.machine.stages[name], InLine):  # what joins two shafts has their torque
+                places.append((value, found[1], drawn.words(value)))
     printed = Numbers()
     yield group([printed.printed(at, words) for _, at, words in sorted(places, key=lambda p: -p[0])], "d-ink-numbers")
 

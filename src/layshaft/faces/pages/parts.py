@@ -12,13 +12,15 @@ from layshaft.faces.pages import shapes
 from layshaft.faces.pages.frames import Frame, Part
 from layshaft.faces.pages.hanging import Hanging
 from layshaft.faces.pages.look import Look
-from layshaft.faces.pages.outline import Outline, Wheel
+from layshaft.faces.pages.outline import Bar, Outline, Wheel
 from layshaft.faces.pages.tallies import told
 from layshaft.faces.pages.view import Paper
 from layshaft.faces.pages.words import part_words
-from layshaft.machine.kinds import Cam, Pulses
+from layshaft.machine.kinds import Cam, InLine, Pulses
 from layshaft.machine.model import Machine
+from layshaft.train.place import seat_point
 from layshaft.train.solve import Solved
+from layshaft.train.stages import Vector
 
 ON_DRIVES, ON_LOADS = ("handle",), ("swept", "disc", "track")
 
@@ -69,6 +71,10 @@ def bodies(scene: Scene, on: Paper) -> list[str]:
     found: list[shapes.Deep] = []
     for b in scene.shown.bars.values():
         found += _as(scene, machine.shafts[b.shaft].path, shapes.bar(on, b))
+        found += _seats(scene, on, b)
+    for stage in machine.stages.values():
+        if isinstance(stage, InLine) and stage.from_ in scene.shown.bars and stage.to in scene.shown.bars:
+            found += _as(scene, stage.path, shapes.coupling(on, _ends(scene, stage), _thickest(scene, stage.from_)))
     for w in scene.shown.wheels:
         found += _as(scene, wheel_path(machine, w), shapes.wheel(on, w))
     for w in scene.shown.bearings:
@@ -81,12 +87,32 @@ def bodies(scene: Scene, on: Paper) -> list[str]:
     return [markup for _, markup in sorted(found, key=lambda d: d[0])]
 
 
+def _seats(scene: Scene, on: Paper, b: Bar) -> Iterator[shapes.Deep]:
+    """Seats of one shaft, as lines across it."""
+    shaft = scene.solved.machine.shafts[b.shaft]
+    for seat in shaft.seats.values():
+        if seat.at.known:
+            x = seat.at.nominal
+            d = next((d for first, last, d in b.steps if first <= x <= last and np.isfinite(d)), 0.02)
+            yield from _as(scene, seat.path, shapes.seat(on, b.point(x), b.axis, d))
+
+
+def _ends(scene: Scene, stage: InLine) -> tuple[Vector, Vector]:
+    machine, place = scene.solved.machine, scene.solved.place
+    return (seat_point(machine, place[stage.from_], stage.from_, stage.seats[0]),
+            seat_point(machine, place[stage.to], stage.to, stage.seats[1]))
+
+
+def _thickest(scene: Scene, shaft: str) -> float:
+    return max((d for *_, d in scene.shown.bars[shaft].steps if np.isfinite(d)), default=0.02)
+
+
 def _hammers(scene: Scene, on: Paper) -> Iterator[shapes.Deep]:
     """A sign beside each cam that is seen from its end: what it lifts has no place in the file."""
     for name, load in scene.solved.machine.loads.items():
         bar = scene.shown.bars.get(load.shaft)
         if isinstance(load, (Pulses, Cam)) and bar is not None and on.plane.facing(bar.axis) > shapes.FACING:
-            radius = max((d for *_, d in bar.steps if np.isfinite(d)), default=0.02) / 2 * on.scale
+            radius = _thickest(scene, load.shaft) / 2 * on.scale
             yield np.inf, scene.part(load.path, shapes.hammer(on.at(bar.start), radius + 8, name))
 
 

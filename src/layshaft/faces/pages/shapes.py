@@ -43,6 +43,31 @@ def bar(on: Paper, shown: Bar) -> Iterator[Deep]:
     yield depth(on, shown.start), group(parts, "d-bar")
 
 
+HUB, BEYOND = 1.15, 0.008
+"""Half the height of a coupling over the diameter of its shafts, and how far it reaches beyond its seats, in m: drawn
+so, since its size is not in the file."""
+
+
+def coupling(on: Paper, ends: tuple[Vector, Vector], diameter: float) -> Iterator[Deep]:
+    """What joins two shafts in line, in dashes from seat to seat; nothing where it is seen from its end."""
+    a, b = ends
+    size = float(np.linalg.norm(b - a))
+    if not size > 0 or on.plane.facing((b - a) / size) > 1 - FACING:
+        return
+    out, half = (b - a) / size * BEYOND, diameter * HUB
+    middle = (a + b) / 2
+    halves = [_box(on, a - out, middle, half, half), _box(on, middle, b + out, half, half)]
+    yield depth(on, middle) + 3e-4, group([polygon(h, "d-joint") for h in halves], "d-coupling")
+
+
+def seat(on: Paper, at: Vector, axis: Vector, diameter: float) -> Iterator[Deep]:
+    """A place where something sits: a thin line across the shaft."""
+    if on.plane.facing(axis) < 1 - FACING:
+        (x, y), (u, v) = on.at(at), on.plane.flat(axis)
+        half = diameter / 2 * on.scale
+        yield depth(on, at) + 1e-5, line((x + v * half, y + u * half), (x - v * half, y - u * half), "d-seat")
+
+
 def wheel(on: Paper, shown: Wheel) -> Iterator[Deep]:
     """A wheel: its pitch circle seen from the front, its width seen edge-on."""
     css = f"d-wheel d-{shown.kind}"

@@ -12,6 +12,8 @@ BAR, POST, TALL = 30.0, 20.0, 5.0
 """Length of the whole bar, and where all is used: what goes beyond the post is too much."""
 
 WORDS = 4.0
+GAP = "\u00a0"
+"""Before a word: some programs drop a plain blank at its place."""
 
 
 def used(f: Finding) -> float:
@@ -54,6 +56,6 @@ def line_of(at: Point, name: str, f: Finding | None, css: str, *, left: bool, in
         return text((x + away, y), name, css, "end" if left else "start")
     anchor = ' text-anchor="end"' if left else ""
     start, bar = (x - BAR - WORDS, x - BAR) if left else (x + BAR + WORDS, x)
-    word = f'<tspan class="t-word t-word-{f.verdict}"> {escape(words(f))}</tspan>'
+    word = f'<tspan class="t-word t-word-{f.verdict}">{GAP}{escape(words(f))}</tspan>'
     return (tally((bar, y), f)
             + f'<text class="{css}" x="{number(start)}" y="{number(y)}"{anchor}>{escape(name)}{word}</text>')

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -35,11 +35,11 @@ class Plane:
 
     right: Vector
     up: Vector
+    towards: Vector = field(init=False)
+    """Out of the paper."""
 
-    @property
-    def towards(self) -> Vector:
-        """Out of the paper."""
-        return np.cross(self.right, self.up)
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "towards", np.cross(self.right, self.up))
 
     def flat(self, point: Vector) -> tuple[float, float]:
         """A point on the paper, in metres, up counted positive."""
