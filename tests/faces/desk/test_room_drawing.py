@@ -67,7 +67,6 @@ def test_a_closer_look_outlives_an_edit(page, desk):
     assert not closer.startswith("0 0")
     desk.draft.edit({"set": {"loads.fan.trim": "90 %"}})
     page.locator("#sheet[data-open='1']").wait_for()
-    page.wait_for_timeout(300)
-    assert page.evaluate(box) == closer
+    page.locator(f"[data-view=end] svg[viewBox='{closer}']").wait_for()
     page.click("[data-view=end] [data-zoom=all]")
     assert page.evaluate(box).startswith("0.0 0.0")
