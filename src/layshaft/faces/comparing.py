@@ -99,7 +99,7 @@ def _moves(found: Comparison) -> Iterator[str]:
     yield from ("", f"{'MARGINS THAT MOVE, of what is required':<46}{_heads(found)}")
     if not found.moved:
         yield "  None moves by one per cent or more."
-    listed = [m for m in found.moved if not _ample(m)]
+    listed = [m for m in found.moved if not ample(m)]
     for m in listed:
         cells = "".join(f"{_cell(f):>{COLUMN}}" for f in m.found)
         yield from _line(f"{m.key[0]}: {m.key[1]}", cells)
@@ -108,7 +108,7 @@ def _moves(found: Comparison) -> Iterator[str]:
     yield wrapped("x fails, ~ thin, ? unknown, - no such finding; margin / required.", "  ")
 
 
-def _ample(m: Moved) -> bool:
+def ample(m: Moved) -> bool:
     """Holds in every machine that has it, by more than ten times what is required."""
     return all(f is None or (f.verdict == "holds" and f.margin > AMPLE * f.required) for f in m.found)
 
@@ -142,7 +142,7 @@ def write_plot(found: Comparison, place: Path) -> None:
     """Share of the required margin of everything that moves, one line a finding, on a logarithmic scale."""
     from matplotlib.figure import Figure
 
-    rows = [m for m in found.moved if not _ample(m) and any(f is not None and np.isfinite(f.margin) for f in m.found)]
+    rows = [m for m in found.moved if not ample(m) and any(f is not None and np.isfinite(f.margin) for f in m.found)]
     sheet = Figure(figsize=(10, 1.6 + 0.3 * max(len(rows), 3)), layout="constrained")
     axes = sheet.add_subplot()
     for i, label in enumerate(found.labels):

@@ -84,12 +84,13 @@ def _events(r: Results) -> Iterator[str]:
         r.settled) else "its mean speed had not settled to within 1 % before something else came"
     yield wrapped(settled, "    ", "  ")
     for mark in marks[:MOST_MARKS]:
-        yield f"  {clock(mark.time):>14}  {_event(r, mark)}"
+        yield f"  {clock(mark.time):>14}  {event_words(r, mark)}"
     if len(marks) > MOST_MARKS:
         yield f"  and {len(marks) - MOST_MARKS} more"
 
 
-def _event(r: Results, mark: Mark) -> str:
+def event_words(r: Results, mark: Mark) -> str:
+    """What happened, in words."""
     words = EVENTS[mark.kind].format(mark.name)
     if mark.kind in ("brake", "landed"):
         still = next((m.time for m in r.course.marks if m.kind == "still" and m.time >= mark.time), None)

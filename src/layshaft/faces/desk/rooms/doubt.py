@@ -1,0 +1,122 @@
+"""The room of doubt: how likely each verdict is, which guess owns the doubt, where verdicts flip, how to find out."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Form, Request, Response
+from markupsafe import Markup
+
+from layshaft.faces import doubt as face
+from layshaft.faces.desk.draft import State
+from layshaft.faces.desk.jobs import Jobs
+from layshaft.faces.desk.rendering import back_to, desk_of
+from layshaft.faces.desk.rooms import Room
+from layshaft.faces.desk.rooms.run import progress_line
+from layshaft.faces.pages.spread import spread_bar
+from layshaft.faces.pages.test_sheet import sheet_html
+from layshaft.faces.pages.words import part_words, short
+from layshaft.faces.test_sheet import template
+from layshaft.project.runs import state_of
+from layshaft.study.doubt import Doubt, doubt
+from layshaft.study.draws import ALIKE
+from layshaft.study.find_out.plan import given_at, plan, worth
+from layshaft.trace.errors import BadInput
+from layshaft.trace.units import print_in, printing_in
+
+ROOM = Room("/doubt", "Doubt", "How sure each verdict is, and what to find out next")
+DRAWS = (128, 512, 2048)
+MOST, MOST_FLIPS = 40, 20
+Field = Annotated[str, Form()]
+router = APIRouter()
+_jobs = Jobs()
+
+
+@router.get("/doubt")
+def doubtful(request: Request) -> Response:
+    """What the last draws said, if they are of the machine as it stands; else the way to them."""
+    desk = desk_of(request)
+    state = desk.draft.look()
+    if state.verdict is None:
+        return desk.page(request, "doubt.html", state)
+    now = _jobs.now
+    job = now if now is not None and now.key[:2] == _key(desk, state) else None  # type: ignore[index]
+    found: Doubt | None = job.answer if job is not None else None
+    with printing_in(state.machine.units):
+        return desk.page(
+            request, "doubt.html", state, job=job, found=found, draws=DRAWS, earlier=now is not None and job is None,
+            uncertain=[o for o in found.odds if o.in_doubt][:MOST] if found else [], odds=face.odds,
+            bar=lambda share: Markup(spread_bar(share)), short=short, flips=_flips(found) if found else [],
+            owners=_owners(state, found) if found else [])
+
+
+@router.post("/doubt/start")
+def start(request: Request, draws: Annotated[int, Form(ge=64, le=1 << 16)] = 512, apart: Field = "",
+          back: Field = "/doubt") -> Response:
+    """Draw the machine as it stands many times."""
+    desk = desk_of(request)
+    state = desk.draft.look()
+    if state.verdict is None:
+        raise BadInput("There is no machine yet.")
+    machine = state.machine
+    count = 1 << (draws - 1).bit_length()
+
+    def work(told: Any) -> Doubt:
+        print_in(machine.units)
+        return doubt(machine, count, 1, 0.0 if apart else ALIKE, told)
+
+    _jobs.ask((*_key(desk, state), count, apart), float(count), "{done:.0f} of {whole:.0f} draws", work)
+    return back_to(back)
+
+
+@router.post("/doubt/stop")
+def stop(back: Field = "/doubt") -> Response:
+    """Stop drawing; what is drawn counts."""
+    _jobs.stop()
+    return back_to(back)
+
+
+@router.get("/doubt/progress")
+def progress() -> Response:
+    """How many are drawn."""
+    return progress_line(_jobs.now, "/doubt")
+
+
+@router.get("/doubt/test.{kind}")
+def test(request: Request, given: str, kind: str) -> Response:
+    """The sheet of a test that finds a guess out, or the empty table for its readings."""
+    state = desk_of(request).draft.look()
+    if state.verdict is None or kind not in ("html", "csv"):
+        raise BadInput("There is no such sheet.")
+    with printing_in(state.machine.units):
+        found = plan(state.machine, given_at(state.machine, given))
+        text = sheet_html(found) if kind == "html" else template(found)
+    media = {"html": "text/html; charset=utf-8", "csv": "text/csv; charset=utf-8"}[kind]
+    return Response(text, media_type=media, headers={
+        "content-disposition": f'attachment; filename="test-sheet.{kind}"', "cache-control": "no-store"})
+
+
+def _key(desk: Any, state: State) -> tuple[Hashable, ...]:
+    """File and state that draws are of."""
+    return str(desk.draft.place), state_of(state.machine)
+
+
+def _owners(state: State, found: Doubt) -> list[tuple[Any, str]]:
+    """Guesses that own most of the doubt, each with the test that would find it out; blank where none is known."""
+    asked = [w for w in found.owners if w.owns > 0.005][:MOST]
+    found_out = worth(state.machine, [w.cause for w in asked])
+    tests = {g.path: t.procedure.name if t is not None else "" for g, t in found_out}
+    return [(w, tests.get(w.cause, "")) for w in asked]
+
+
+def _flips(found: Doubt) -> list[tuple[str, str, str, str]]:
+    """Where a verdict changes as one given alone moves: the verdict, the given, below or above, the value."""
+    given = {w.cause: w.given for w in found.owners}
+    rows = []
+    for f in found.flips[:MOST_FLIPS]:
+        g = given.get(f.cause)
+        if g is not None:
+            rows.append((f"{part_words(f.key[0])}: {f.key[1]}", f.cause, "below" if f.holds_below else "above",
+                         short(f.value, g.dimension)))
+    return rows

@@ -1,0 +1,147 @@
+"""The room of a run: its motion as linked charts, and what it says of speed, swing, winding, peaks and energy."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Hashable
+from typing import Annotated, Any
+
+import numpy as np
+from fastapi import APIRouter, Form, Request, Response
+from fastapi.responses import HTMLResponse, JSONResponse
+from markupsafe import Markup
+
+from layshaft.faces import losing, run_wants
+from layshaft.faces.desk.draft import State
+from layshaft.faces.desk.jobs import Job, Jobs
+from layshaft.faces.desk.rendering import back_to, desk_of
+from layshaft.faces.desk.rooms import Room
+from layshaft.faces.pages.motion import charts, run_tables
+from layshaft.faces.printed.tables import Sheet, as_csv
+from layshaft.faces.running import run_text
+from layshaft.project.runs import state_of
+from layshaft.trace.errors import BadInput
+from layshaft.trace.units import print_in, printing_in
+from layshaft.train.motion.programme import programme_of
+from layshaft.train.motion.results import Results, motion_of
+
+ROOM = Room("/run", "Run", "The machine over time")
+MINUTE = 60.0
+Back = Annotated[str, Form()]
+router = APIRouter()
+_jobs = Jobs()
+
+
+@router.get("/run")
+def run(request: Request) -> Response:
+    """The last run, if it is of the machine as it stands; else the way to one."""
+    desk = desk_of(request)
+    state = desk.draft.look()
+    if state.verdict is None:
+        return desk.page(request, "run.html", state)
+    job = _jobs.of(key(desk, state))
+    found = job.answer if job is not None and not job.running else None
+    earlier = _jobs.now is not None and _jobs.now.key != key(desk, state)
+    with printing_in(state.machine.units):
+        tables, words = "", ""
+        if found is not None:
+            results, answer = found
+            tables = Markup(run_tables(results, answer))
+            words = run_text(results, [*run_wants.lines(answer), *losing.losses_lines(state.verdict.solved)])
+        return desk.page(request, "run.html", state, job=job, found=found, tables=tables, words=words,
+                         earlier=earlier, why_not=_why_not(state))
+
+
+@router.post("/run/start")
+def start(request: Request, back: Back = "/run") -> Response:
+    """Run the machine as it stands, draft and all."""
+    desk = desk_of(request)
+    state = desk.draft.look()
+    if state.verdict is None:
+        raise BadInput("There is no machine yet.")
+    machine, solved = state.machine, state.verdict.solved
+    programme = programme_of(solved)
+    limit = programme.time / MINUTE
+    words = "{done:.1f} of {whole:.0f} min of the run" if math.isfinite(limit) else "{done:.1f} min of the run"
+
+    def work(told: Any) -> tuple[Results, run_wants.Answer]:
+        print_in(machine.units)
+        results = motion_of(solved, programme, lambda done: told(done / MINUTE))
+        answer = run_wants.asked_of(machine, results, whole=True)
+        if answer.kept:
+            desk.draft.look(again=True)  # verdicts count the moments of the run from now on
+        return results, answer
+
+    _jobs.ask(key(desk, state), limit if math.isfinite(limit) else 0.0, words, work)
+    return back_to(back)
+
+
+@router.post("/run/stop")
+def stop(back: Back = "/run") -> Response:
+    """Stop the run; what is done until then is shown."""
+    _jobs.stop()
+    return back_to(back)
+
+
+@router.get("/run/progress")
+def progress() -> Response:
+    """How far it has come, for a window that watches; one that is done sends the window to look again."""
+    return progress_line(_jobs.now, "/run")
+
+
+@router.get("/run/charts.json")
+def data(request: Request) -> Response:
+    """The charts of the run as it is shown, as columns."""
+    return JSONResponse(charts(_results(request)))
+
+
+@router.get("/run/run.csv")
+def table(request: Request) -> Response:
+    """The same columns as a table."""
+    results = _results(request)
+    return Response(as_csv(charts_table(results)), media_type="text/csv; charset=utf-8", headers={
+        "content-disposition": 'attachment; filename="run.csv"', "cache-control": "no-store"})
+
+
+def charts_table(results: Results) -> Sheet:
+    """All columns of all charts over the one time, as a table to take away."""
+    found = charts(results)
+    heads = [found["time"]["title"], *(f"{line['name']}, {chart['title']}" for chart in found["charts"]
+                                       for line in chart["lines"])]
+    columns = [found["time"]["values"], *(line["values"] for chart in found["charts"] for line in chart["lines"])]
+    rows: list[Any] = [tuple("" if v is None else v for v in row) for row in zip(*columns, strict=True)]
+    return Sheet("Run", tuple(heads), rows, (1,) * len(heads))
+
+
+def progress_line(job: Job[Any] | None, room: str) -> Response:
+    """The line with the bar; once the work is done, the word that makes the sheet be fetched again."""
+    if job is None or not job.running:
+        return HTMLResponse('<p id="job-line">Done.</p>', headers={"hx-trigger": "desk-moved"})
+    return HTMLResponse(
+        f'<p id="job-line" hx-get="{room}/progress" hx-trigger="every 500ms" hx-target="this" hx-swap="outerHTML">'
+        f'<progress max="1" value="{job.share:.3f}" aria-label="How far it has come"></progress> {job.said()}</p>')
+
+
+def _results(request: Request) -> Results:
+    desk = desk_of(request)
+    job = _jobs.of(key(desk, desk.draft.look()))
+    if job is None or job.running or job.answer is None:
+        raise BadInput("There is no run of the machine as it stands. Run it first.")
+    results: Results = job.answer[0]
+    return results
+
+
+def key(desk: Any, state: State) -> Hashable:
+    """All a run depends on."""
+    return str(desk.draft.place), state_of(state.machine)
+
+
+def _why_not(state: State) -> str:
+    """Why nothing can be run; blank where it can."""
+    assert state.verdict is not None
+    try:
+        with np.errstate(all="ignore"):
+            programme_of(state.verdict.solved)
+    except BadInput as why:
+        return str(why)
+    return ""

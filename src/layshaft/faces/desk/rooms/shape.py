@@ -1,0 +1,118 @@
+"""The room where a machine takes shape: what fits is added, what is there is renamed, copied or removed."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import Annotated
+
+from fastapi import APIRouter, Form, Request, Response
+
+from layshaft.faces.desk.draft import State
+from layshaft.faces.desk.rendering import back_to, desk_of, part_link
+from layshaft.faces.desk.rooms import Room
+from layshaft.faces.pages.words import part_words
+from layshaft.machine.additions import Addition, addition, additions, free_name, option_of_addition
+from layshaft.machine.shaping import copy, removal, things
+from layshaft.trace.errors import BadInput
+
+ROOM = Room("/shape", "Shape", "Add, rename, copy and remove")
+TITLES = {"modules": "Modules", "shafts": "Shafts", "seats": "Seats on a shaft", "drives": "What puts power in",
+          "stages": "What lets one shaft turn another", "loads": "What takes power out", "fixings": "What holds it",
+          "springs": "Springs", "frames": "Frames", "partings": "Partings", "parts": "Own listings", "runs": "Runs",
+          "wants": "Wants"}
+Field = Annotated[str, Form()]
+router = APIRouter()
+
+
+@router.get("/shape")
+def shape(request: Request, add: str = "", thing: str = "") -> Response:
+    """What can be added; `add` is the one whose questions are asked, `thing` what is renamed, copied or removed."""
+    desk = desk_of(request)
+    state = desk.draft.look()
+    if state.verdict is None:
+        return desk.page(request, "shape.html", state)
+    machine = state.machine
+    found = additions(machine)
+    groups = [(title, [a for a in found if a.collection == name]) for name, title in TITLES.items()]
+    asked = _asked(state, add) if add else None
+    there = [(title, list(ours)) for title, ours in groupby(
+        sorted((t for t in things(machine) if not t.path.startswith("programme")), key=lambda t: _order(t.path)),
+        lambda t: TITLES.get(_collection(t.path), "Other"))]
+    goes = _gone(state, thing) if thing else []
+    return desk.page(request, "shape.html", state, groups=[g for g in groups if g[1]], asked=asked, add=add,
+                     suggested=_name(state, asked) if asked else "", there=there, thing=thing, goes=goes)
+
+
+@router.post("/shape/add")
+async def add_it(request: Request) -> Response:
+    """Add it to the draft, and show it."""
+    form = {k: v for k, v in (await request.form()).items() if isinstance(v, str)}
+    desk = desk_of(request)
+    state = desk.draft.look()
+    what, name = _asked(state, form.get("add", "")), form.get("name", "").strip()
+    option = option_of_addition(state.machine, what, name, form)
+    from starlette.concurrency import run_in_threadpool
+
+    await run_in_threadpool(desk.draft.edit, option, f"{what.title} {name} added")
+    path = list(option["add"])[-1]
+    return back_to(part_link(path))
+
+
+@router.post("/shape/rename")
+def rename(request: Request, path: Field, name: Field, back: Field = "/shape") -> Response:
+    """Give a thing another name, wherever it is named."""
+    desk = desk_of(request)
+    name = name.strip()
+    desk.draft.edit({"rename": {path: name}}, f"{part_words(path)} renamed {name}")
+    head = path.rpartition(".")[0]
+    return back_to(part_link(f"{head}.{name}") if back.startswith("/part") else "/shape")
+
+
+@router.post("/shape/copy")
+def copy_it(request: Request, path: Field, name: Field, back: Field = "/shape") -> Response:
+    """Add another like it."""
+    del back
+    desk = desk_of(request)
+    option = copy(desk.draft.look().machine, path, name.strip())
+    desk.draft.edit(option, f"{name.strip()} added, like {part_words(path)}")
+    return back_to(part_link(list(option["add"])[-1]))
+
+
+@router.post("/shape/remove")
+def remove(request: Request, path: Field, back: Field = "/shape") -> Response:
+    """Take a thing out, with what hangs on it."""
+    del back
+    desk = desk_of(request)
+    option = removal(desk.draft.look().machine, path)
+    more = len(option["remove"]) - 1
+    desk.draft.edit(option, f"{part_words(path)} removed" + (f", with {more} more that hang on it" if more else ""))
+    return back_to("/shape")
+
+
+def _asked(state: State, add: str) -> Addition:
+    collection, _, kind = add.partition(":")
+    return addition(state.machine, collection, kind)
+
+
+def _name(state: State, what: Addition) -> str:
+    taken = getattr(state.machine, what.collection, None) or {}
+    return free_name(taken, what.title)
+
+
+def _gone(state: State, thing: str) -> list[str]:
+    """What would go with it."""
+    try:
+        return list(removal(state.machine, thing)["remove"])
+    except BadInput:
+        return []
+
+
+def _collection(path: str) -> str:
+    words = path.split(".")
+    return "seats" if len(words) > 3 else words[0]
+
+
+def _order(path: str) -> int:
+    names = list(TITLES)
+    collection = _collection(path)
+    return names.index(collection) if collection in names else len(names)

@@ -1,0 +1,154 @@
+"""Removing and copying things of a machine, with what hangs on them, as options."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from layshaft.machine import paths, schema
+from layshaft.machine.additions import free_name, place_on
+from layshaft.machine.document import ListNode, MapNode, Node, TextNode
+from layshaft.machine.model import Machine
+from layshaft.machine.quantities import SAME_AS
+from layshaft.machine.schema import Choice, Given, Thing, keys
+from layshaft.trace.errors import BadInput
+
+SEAT_STEPS = 4
+
+
+def removal(machine: Machine, path: str) -> dict[str, Any]:
+    """The option that removes a thing and all that names it; values others share with it are written out."""
+    _there(machine, path)
+    gone, waiting = [path], [path]
+    while waiting:
+        for other in _naming(machine, waiting.pop()):
+            if not any(other == g or other.startswith(f"{g}.") for g in gone):
+                gone.append(other)
+                waiting.append(other)
+    gone = [g for g in gone if not any(g != other and g.startswith((f"{other}.", f"{other}[")) for other in gone)]
+    listed = sorted((g for g in gone if g.endswith("]")), reverse=True)  # the last of a list first, so that none moves
+    sets = _written_out(machine, gone) | _opened(machine, gone)
+    return {"remove": [*(g for g in gone if not g.endswith("]")), *listed], **({"set": sets} if sets else {})}
+
+
+def _there(machine: Machine, path: str) -> Any:
+    steps = paths.split(path)
+    try:
+        if steps is None or len(steps) < 2:
+            raise BadInput(f"'{path}' names no single thing of the machine.")
+        return paths.in_model(machine, steps)
+    except paths.NotThereError:
+        raise BadInput(f"The machine has no '{path}'. It may have been renamed or removed.") from None
+
+
+def _naming(machine: Machine, path: str) -> Iterator[str]:
+    """Things whose keys name the thing at a path; of a list of names only the name in it."""
+    words = path.split(".")
+    for thing in things(machine):
+        for name, (field, k) in keys(type(thing)).items():
+            yield from _in_key(thing, f"{thing.path}.{name}", k.reads, getattr(thing, field), words)
+
+
+def things(machine: Machine) -> Iterator[Thing]:
+    """Every thing with a name of its own: seats, what a frame carries and the parts of the programme among them."""
+    for field, k in keys(Machine).values():
+        if isinstance(k.reads, schema.MapOf | schema.KindMap):
+            for thing in (getattr(machine, field) or {}).values():
+                yield thing
+                yield from _inside(thing)
+    yield from _inside(machine.programme)
+
+
+def _inside(thing: Thing) -> Iterator[Thing]:
+    for field, k in keys(type(thing)).values():
+        if isinstance(k.reads, schema.MapOf):
+            yield from (getattr(thing, field) or {}).values()
+
+
+def _in_key(thing: Thing, below: str, reads: Any, value: Any, words: list[str]) -> Iterator[str]:
+    if isinstance(reads, schema.Ref) and words == [reads.collection, str(value)]:
+        yield thing.path
+    elif isinstance(reads, schema.ListOf) and isinstance(reads.item, schema.Ref):
+        for i, one in enumerate(value or ()):
+            if words == [reads.item.collection, str(one)]:
+                yield thing.path if reads.count else f"{below}[{i}]"
+    elif isinstance(reads, schema.SeatOn) and len(words) == SEAT_STEPS and words[0] == "shafts":
+        seats = [value] if isinstance(value, str) else list(value or ())
+        for field, seat in zip(reads.shafts, seats, strict=False):
+            if [words[1], words[3]] == [str(getattr(thing, field)), seat]:
+                yield thing.path
+
+
+def _written_out(machine: Machine, gone: list[str]) -> dict[str, Any]:
+    """Values that what stays takes from what goes: the first gets it written out, the others take it from there."""
+    def goes(path: str) -> bool:
+        return any(path == g or path.startswith((f"{g}.", f"{g}[")) for g in gone)
+
+    first: dict[str, str] = {}
+    sets: dict[str, Any] = {}
+    for given in machine.givens.values():
+        if given.known and given.cause != given.path and goes(given.cause) and not goes(given.path):
+            if given.cause in first:
+                sets[given.path] = f"{SAME_AS}{first[given.cause]}"
+            else:
+                first[given.cause] = given.path
+                sets[given.path] = _said(machine, given)
+    return sets
+
+
+def _opened(machine: Machine, gone: list[str]) -> dict[str, str]:
+    """Sizes that are listed in what goes are open from then on."""
+    listed = {path.split(".", 1)[1].casefold() for path in gone if path.startswith("parts.")}
+    return {leaf.path: "open" for leaf in machine.leaves
+            if isinstance(leaf, Choice) and leaf.known and leaf.name.casefold() in listed}
+
+
+def _said(machine: Machine, given: Given) -> Any:
+    """What the place it came from says, as it is written there."""
+    steps = paths.split(given.cause)
+    node = paths.in_tree(machine.document, steps) if steps else None
+    return plain(node) if node is not None else given.written
+
+
+def plain(node: Node) -> Any:
+    """A part of the file as plain data."""
+    if isinstance(node, MapNode):
+        return {e.key: plain(e.value) for e in node.entries}
+    if isinstance(node, ListNode):
+        return [plain(item) for item in node.items]
+    assert isinstance(node, TextNode)
+    return node.text
+
+
+def copy(machine: Machine, path: str, name: str) -> dict[str, Any]:
+    """The option that adds a thing like the one at a path under another name; it gets seats of its own."""
+    thing = _there(machine, path)
+    steps = paths.split(path) or ()
+    node = paths.in_tree(machine.document, steps)
+    if node is None or not isinstance(thing, Thing):
+        raise BadInput(f"'{path}' does not stand in the machine file itself, so it cannot be copied.")
+    body = plain(node)
+    adds: dict[str, Any] = {}
+    for file_key, (field, k) in keys(type(thing)).items():
+        if isinstance(k.reads, schema.SeatOn):
+            seats = [_seat_like(machine, str(getattr(thing, end)), seat, name, adds)
+                     for end, seat in zip(k.reads.shafts, _listed(getattr(thing, field)), strict=False)]
+            if seats:
+                body[file_key] = seats[0] if len(k.reads.shafts) == 1 else seats
+    adds[paths.joined((*steps[:-1], name))] = body
+    return {"add": adds}
+
+
+def _listed(value: Any) -> list[str]:
+    return [value] if isinstance(value, str) else list(value or ())
+
+
+def _seat_like(machine: Machine, shaft: str, seat: str, name: str, adds: dict[str, Any]) -> str:
+    """A seat of the same kind in the widest gap; the frame has none."""
+    there = machine.shafts.get(shaft)
+    if there is None or seat not in there.seats:
+        return seat
+    node = paths.in_tree(machine.document, ("shafts", shaft, "seats", seat))
+    new = free_name(there.seats, name)
+    adds[f"{there.path}.seats.{new}"] = (plain(node) if isinstance(node, MapNode) else {}) | {"at": place_on(there)}
+    return new

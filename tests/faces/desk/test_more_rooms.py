@@ -1,0 +1,256 @@
+"""Needs, Run, Doubt, Formulary and Shape, asked as a browser asks, without scripts."""
+
+import re
+import shutil
+import time
+from html import unescape
+from urllib.parse import quote
+
+import numpy as np
+import pytest
+
+from faces.pages_help import ROOT, parsed
+from layshaft.faces.desk.jobs import Jobs
+from layshaft.trace.errors import BadInput
+
+SMALL_RUN = 30.0
+
+
+@pytest.fixture
+def caller(desk):
+    with desk.caller() as one:
+        yield one
+
+
+def until(what, seconds=60.0):
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        if found := what():
+            return found
+        time.sleep(0.1)
+    raise AssertionError("it did not come in time")
+
+
+# Long work ----------------------------------------------------------------------------------------
+
+
+def test_work_is_done_once_for_a_key_and_answers():
+    jobs, ran = Jobs(), []
+    job = jobs.ask("a", 10.0, "{done:.0f} of {whole:.0f}", lambda told: ran.append(told(5.0)) or "answer")
+    until(lambda: not job.running)
+    assert (job.answer, job.share, job.said()) == ("answer", 0.5, "5 of 10")
+    assert jobs.ask("a", 10.0, "", lambda told: "again") is job
+    assert len(ran) == 1
+    assert jobs.of("b") is None
+
+
+def test_work_that_is_stopped_keeps_what_is_done_and_newer_work_stops_older():
+    def slow(told):
+        try:
+            for i in range(10_000):
+                told(float(i))
+                time.sleep(0.005)
+        except KeyboardInterrupt:
+            return "as far as it came"
+
+    jobs = Jobs()
+    first = jobs.ask("a", 1e4, "", slow)
+    second = jobs.ask("b", 1e4, "", slow)
+    until(lambda: not first.running)
+    assert second.running
+    jobs.stop()
+    until(lambda: not second.running)
+    assert second.answer == "as far as it came"
+    assert second.stopped
+
+
+def test_work_that_cannot_be_done_says_why():
+    jobs = Jobs()
+
+    def refused(_told):
+        raise BadInput("There is nothing to run.")
+
+    def broken(_told):
+        raise ZeroDivisionError
+
+    job = jobs.ask("a", 1.0, "", refused)
+    until(lambda: not job.running)
+    assert job.why == "There is nothing to run."
+    job = jobs.ask("b", 1.0, "", broken)
+    until(lambda: not job.running)
+    assert "ZeroDivisionError" in job.why
+
+
+# Run ----------------------------------------------------------------------------------------------
+
+
+def test_a_run_is_shown_with_its_charts_and_is_gone_when_the_machine_changes(desk, caller):
+    assert "Run the machine as it stands" in caller.get("/run").text
+    assert caller.get("/run/charts.json").status_code == 404
+    assert caller.post("/run/start", data={"back": "/run"}, follow_redirects=True).status_code == 200
+    until(lambda: "Run it again" in caller.get("/run").text)
+    page = caller.get("/run").text
+    parsed(re.sub(r"<!doctype html>", "", page))
+    assert 'data-charts="/run/charts.json"' in page
+    assert "Largest torque of each stage" in page
+    data = caller.get("/run/charts.json").json()
+    assert [c["name"] for c in data["charts"]] == ["speed", "torque", "height", "energy"]
+    spindle = next(line for line in data["charts"][0]["lines"] if line["name"].startswith("spindle") and
+                   line["role"] in ("line", "high"))
+    tail = [v for v in spindle["values"][len(spindle["values"]) // 2:] if v is not None]
+    assert np.median(tail) == pytest.approx(1.0, abs=0.1)  # the lens turns once a minute
+    lengths = {len(line["values"]) for c in data["charts"] for line in c["lines"]}
+    assert lengths == {len(data["time"]["values"])}
+    assert caller.get("/run/run.csv").text.startswith('"time, min"')
+    caller.post("/edit", data={"path": "loads.hammer cam.energy", "value": "9 J", "back": "/run"})
+    later = caller.get("/run").text
+    assert "The last run was of an earlier state" in later
+    assert "data-charts" not in later
+
+
+def test_the_line_of_a_job_that_is_done_sends_the_window_to_look_again(caller):
+    answer = caller.get("/run/progress")
+    assert answer.headers.get("hx-trigger") == "desk-moved" or "progress" in answer.text
+
+
+# Doubt --------------------------------------------------------------------------------------------
+
+
+def test_draws_are_told_with_their_owners_and_tests(desk, caller):
+    assert "Draw" in caller.get("/doubt").text
+    caller.post("/doubt/start", data={"draws": "64", "back": "/doubt"}, follow_redirects=True)
+    page = until(lambda: (text := caller.get("/doubt").text) and "Verdicts in doubt" in text and text, 120)
+    assert "64 draws of" in page
+    assert "Which guess owns the doubt" in page
+    sheets = [unescape(a) for a in re.findall(r'href="(/doubt/test\.html[^"]+)"', page)]
+    if sheets:
+        assert caller.get(sheets[0]).text.startswith("<!doctype html>")
+        assert caller.get(sheets[0].replace(".html", ".csv")).status_code == 200
+
+
+@pytest.mark.parametrize("draws", ["0", "-5", "99999999", "many"])
+def test_draws_that_cannot_be_are_refused(caller, draws):
+    assert caller.post("/doubt/start", data={"draws": draws, "back": "/doubt"}).status_code in (400, 422)
+
+
+# Formulary ----------------------------------------------------------------------------------------
+
+
+def test_a_formula_is_found_and_worked_out_in_any_unit(caller):
+    found = caller.get("/formulary?find=pitch+diameter").text
+    assert "/formulary?name=roller_chain.geometry.pitch_diameter" in found
+    page = caller.get("/formulary?name=roller_chain.geometry.pitch_diameter&p=1/2+in&z=19&in=mm").text
+    assert "77.159" in page  # ISO 606: 12.7 mm / sin(180 deg / 19) = 77.16 mm, printed in its table of sprockets
+    assert "<math" in page
+    assert 'value="1/2 in"' in page
+
+
+def test_what_is_wrong_with_an_input_is_said(caller):
+    page = unescape(caller.get("/formulary?name=roller_chain.geometry.pitch_diameter&p=12.7&z=19").text)
+    assert "'12.7' has no unit" in page
+    page = unescape(caller.get("/formulary?name=roller_chain.geometry.pitch_diameter&p=12.7+mm").text)
+    assert "also needs z" in page
+    assert caller.get("/formulary?name=no_such.formula").status_code == 404
+
+
+def test_every_formula_has_a_form_from_its_signature(caller):
+    from layshaft.trace.registry import load_all
+
+    for name in list(load_all())[::60]:
+        page = caller.get(f"/formulary?name={name}").text
+        for parameter in load_all()[name].parameters:
+            assert f'id="in-{parameter}"' in page, name
+
+
+# Needs --------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def open_desk(serve, tmp_path):
+    """The demo machine with a bearing, a chain and a coupling still to be found."""
+    folder = tmp_path / "open"
+    shutil.copytree(ROOT / "examples" / "harbour-light", folder, ignore=shutil.ignore_patterns(".layshaft"))
+    place = folder / "machine.yaml"
+    text = place.read_text(encoding="utf-8")
+    text = text.replace('right bearing: {at: 360 mm, bearing: "6205"', "right bearing: {at: 360 mm, bearing: open", 1)
+    text = text.replace("  lens chain:\n    kind: roller chain\n    from: main\n    to: lens lay\n    seats: [lens sprocket, "
+                        "sprocket]\n    chain: 08B-1", "  lens chain:\n    kind: roller chain\n    from: main\n    to: "
+                        "lens lay\n    seats: [lens sprocket, sprocket]\n    chain: open", 1)
+    text = text.replace("listing: jaw 35", "listing: open", 1)
+    place.write_text(text, encoding="utf-8")
+    return serve(folder)
+
+
+def test_a_need_is_a_sentence_with_what_is_offered(open_desk):
+    with open_desk.caller() as caller:
+        page = unescape(caller.get("/needs").text)
+        assert "parts still to be found" in page
+        assert "Find a bearing that" in page
+        assert 'name="bore" value="25.00 mm"' in page
+        assert re.search(r"<b>6205</b>.*?standard series", page, re.DOTALL)
+        narrow = caller.get("/needs", params={"part": "shafts.wind.seats.right bearing.bearing", "bore": "25 mm",
+                                              "dynamic rating": "20 kN"}).text
+        assert "<b>6305</b>" in narrow
+        assert "<b>6005</b>" not in narrow
+        wrong = unescape(caller.get("/needs", params={"part": "shafts.wind.seats.right bearing.bearing",
+                                                      "bore": "25"}).text)
+        assert "no unit" in wrong or "unit" in wrong
+
+
+def test_an_offer_and_the_smallest_size_are_taken_into_the_draft(open_desk):
+    path = "shafts.wind.seats.right bearing.bearing"
+    with open_desk.caller() as caller:
+        caller.post("/needs/take", data={"path": path, "wanted": "6305", "back": "/needs"})
+        assert open_desk.draft.state.machine.shafts["wind"].seats["right bearing"].bearing.name == "6305"
+        caller.post("/drop", data={"back": "/needs"})
+        caller.post("/needs/size", data={"path": "stages.lens chain", "back": "/needs"})
+        assert open_desk.draft.state.machine.stages["lens chain"].chain.known
+        gone = caller.post("/needs/size", data={"path": "stages.nowhere", "back": "/needs"}, follow_redirects=True)
+        assert "Nothing is open at" in unescape(gone.text)
+
+
+def test_nothing_open_says_so(caller):
+    assert "Nothing is open" in caller.get("/needs").text
+
+
+# Shape --------------------------------------------------------------------------------------------
+
+
+def test_a_stage_is_added_by_its_form_renamed_and_removed(desk, caller):
+    page = caller.get("/shape").text
+    link = next(unescape(a) for a in re.findall(r'href="(/shape\?add=[^"]+)"', page) if "roller" in a)
+    form = caller.get(link).text
+    assert 'name="from"' in form
+    answer = caller.post("/shape/add", data={"add": "stages:roller chain", "name": "dial chain", "from": "main",
+                                             "to": "a new shaft", "back": link}, follow_redirects=True)
+    assert answer.status_code == 200
+    assert "dial chain" in desk.draft.state.machine.stages
+    assert "<code>stages.dial chain</code>" in answer.text
+    caller.post("/shape/rename", data={"path": "stages.dial chain", "name": "clock chain", "back": "/shape"})
+    assert "clock chain" in desk.draft.state.machine.stages
+    caller.post("/shape/remove", data={"path": "shafts.dial chain shaft", "back": "/shape"})
+    machine = desk.draft.state.machine
+    assert "dial chain shaft" not in machine.shafts
+    assert "clock chain" not in machine.stages
+    assert len(desk.draft.state.edits) == 3
+
+
+def test_what_would_go_with_it_is_told_before(caller):
+    page = unescape(caller.get(f"/shape?thing={quote('shafts.bell')}").text)
+    assert "bell coupling" in page
+    assert "hammer cam" in page
+
+
+def test_a_copy_is_another_one(desk, caller):
+    caller.post("/shape/copy", data={"path": "stages.lens chain", "name": "lens chain 2", "back": "/shape"})
+    both = desk.draft.state.machine.stages
+    assert both["lens chain 2"].chain.name == both["lens chain"].chain.name
+    assert both["lens chain 2"].seats != both["lens chain"].seats
+
+
+def test_what_cannot_be_added_is_told_and_nothing_changes(desk, caller):
+    for data in ({"add": "stages:no such kind", "name": "x"}, {"add": "modules:", "name": "a.b"},
+                 {"add": "stages:roller chain", "name": "lens chain", "from": "main", "to": "lens lay"}):
+        answer = caller.post("/shape/add", data=data | {"back": "/shape"}, follow_redirects=True)
+        assert "Nothing was changed" in answer.text
+    assert not desk.draft.state.edits

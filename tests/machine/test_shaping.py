@@ -1,0 +1,139 @@
+"""What is offered to be added, copied or removed must be read again without an error, on every example."""
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from layshaft.machine import MachineErrors, apply, read
+from layshaft.machine.additions import additions, free_name, option_of_addition
+from layshaft.machine.kinds import DRIVES, FIXINGS, FRAMES, LOADS, PARTS, SPRINGS, STAGES
+from layshaft.machine.shaping import copy, removal, things
+from layshaft.trace.errors import BadInput
+from layshaft.train.solve import solve
+from layshaft.verdict.open import open_owners
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("**/machine.yaml"))
+IDS = [p.parent.name for p in EXAMPLES]
+
+
+@cache
+def machine(place):
+    return read(place)
+
+
+@pytest.mark.parametrize("place", EXAMPLES, ids=IDS)
+def test_every_addition_offered_is_read_again(place):
+    there = machine(place)
+    offered = additions(there)
+    assert len(offered) > 50
+    for one in offered:
+        made = apply(there, option_of_addition(there, one, "new thing", {}))
+        if one.collection != "seats":
+            assert "new thing" in getattr(made, one.collection)
+
+
+def test_every_kind_is_offered_somewhere():
+    offered = {(a.collection, a.kind) for place in EXAMPLES for a in additions(machine(place))}
+    for collection, kinds in (("drives", DRIVES), ("stages", STAGES), ("loads", LOADS), ("fixings", FIXINGS),
+                              ("springs", SPRINGS), ("frames", FRAMES), ("parts", PARTS)):
+        assert {(collection, kind) for kind in kinds} <= offered
+    assert {(c, "") for c in ("modules", "shafts", "seats", "runs", "wants", "partings")} <= offered
+
+
+def harbour():
+    return machine(next(p for p in EXAMPLES if p.parent.name == "harbour-light"))
+
+
+def addition(collection, kind=""):
+    return next(a for a in additions(harbour()) if (a.collection, a.kind) == (collection, kind))
+
+
+def test_a_stage_to_a_new_shaft_brings_the_shaft_and_its_open_parts():
+    there = harbour()
+    option = option_of_addition(there, addition("stages", "roller chain"), "dial chain", {"from": "main"})
+    made = apply(there, option)
+    stage = made.stages["dial chain"]
+    assert (stage.from_, stage.to) == ("main", "dial chain shaft")
+    assert stage.chain.state == "open"
+    assert made.shafts["dial chain shaft"].axis == there.shafts["main"].axis
+    owners = open_owners(solve(made))
+    assert "stages.dial chain" in owners
+    assert "shafts.dial chain shaft" in owners
+
+
+def test_a_worm_gets_a_shaft_across():
+    there = harbour()
+    made = apply(there, option_of_addition(there, addition("stages", "worm"), "worm", {"from": "main"}))
+    new = made.shafts[made.stages["worm"].to]
+    assert sum(a * b for a, b in zip(new.axis, made.shafts["main"].axis, strict=True)) == pytest.approx(0, abs=1e-9)
+
+
+def test_a_seat_stands_in_the_widest_gap_or_where_it_is_told():
+    """Seats of the main shaft: 20, 110, 215, 260, 335 and 400 mm; the widest gap is from 110 to 215 mm."""
+    there = harbour()
+    option = option_of_addition(there, addition("seats"), "dial", {"shaft": "main"})
+    assert option["add"]["shafts.main.seats.dial"]["at"] == "162.5 mm"
+    option = option_of_addition(there, addition("seats"), "dial", {"shaft": "main", "at": "1/2 in", "holds": "key"})
+    assert apply(there, option).shafts["main"].seats["dial"].at.nominal == pytest.approx(0.0127)
+
+
+def test_a_number_nobody_changed_is_a_guess_and_one_that_was_said_is_not():
+    there = harbour()
+    made = apply(there, option_of_addition(there, addition("runs"), "fair", {"years": "3"}))
+    assert made.runs["fair"].time.is_guess
+    assert not made.runs["fair"].years.is_guess
+
+
+@pytest.mark.parametrize("name", ["", " ", "a.b", "-x", "two  blanks", "<b>"])
+def test_names_that_cannot_be(name):
+    with pytest.raises(BadInput, match="cannot be a name"):
+        option_of_addition(harbour(), addition("modules"), name, {})
+
+
+def test_free_names():
+    assert free_name({"Bell": 1, "bell 2": 1}, "bell") == "bell 3"
+    assert free_name({}, "bell") == "bell"
+
+
+@pytest.mark.parametrize("place", EXAMPLES, ids=IDS)
+def test_what_is_copied_stands_beside_what_it_came_from(place):
+    there = machine(place)
+    for thing in things(there):
+        if thing.path.startswith("programme.") or ".idlers." in thing.path:  # one idler a strand
+            continue
+        made = apply(there, copy(there, thing.path, "other thing"))
+        steps = thing.path.split(".")[:-1]
+        assert any(t.path == ".".join([*steps, "other thing"]) for t in things(made))
+
+
+@pytest.mark.parametrize("place", EXAMPLES, ids=IDS)
+def test_what_is_removed_takes_with_it_what_hangs_on_it(place):
+    """Modules, shafts, stages, drives and loads go without leaving a reference behind."""
+    there = machine(place)
+    for found in (there.modules, there.shafts, there.stages, there.drives, there.loads):
+        for thing in (found or {}).values():
+            made = apply(there, removal(there, thing.path))
+            assert all(t.path != thing.path for t in things(made))
+
+
+def test_values_that_others_took_from_what_goes_are_written_out():
+    there = harbour()
+    option = removal(there, "stages.winding chain")
+    made = apply(there, option)
+    for name in ("lens chain", "bell chain"):
+        was, now = there.stages[name].efficiency, made.stages[name].efficiency
+        assert (now.value, now.low, now.high, now.source) == (was.value, was.low, was.high, was.source)
+    assert made.stages["bell chain"].efficiency.cause == made.stages["lens chain"].efficiency.cause
+
+
+def test_a_shaft_cannot_lose_one_of_its_two_bearings():
+    there = harbour()
+    with pytest.raises(MachineErrors, match="it needs two"):
+        apply(there, removal(there, "shafts.main.seats.left bearing"))
+
+
+@pytest.mark.parametrize("path", ["shafts.nowhere", "shafts", "", "stages.lens chain.nowhere"])
+def test_what_is_not_there_cannot_be_removed(path):
+    with pytest.raises(BadInput):
+        removal(harbour(), path)
