@@ -185,7 +185,7 @@ def _notes(title: str, texts: list[str], width: int) -> list[str]:
 
 def as_html(trace: Trace) -> str:
     """The sheet as an HTML fragment: tables and MathML, everything escaped, no script, no style."""
-    parts = ['<section class="sheet">']
+    parts = ['<section class="sheet" tabindex="0" aria-label="Calculation">']
     givens = "".join(_given_html(s) for s in unique_givens(trace))
     if givens:
         parts.append(_table("sheet-givens", "Given", ("Symbol", "Meaning", "Value", "Source"), givens))

@@ -186,7 +186,7 @@ def test_a_need_is_a_sentence_with_what_is_offered(open_desk):
         page = unescape(caller.get("/needs").text)
         assert "parts still to be found" in page
         assert "Find a bearing that" in page
-        assert 'name="bore" value="25.00 mm"' in page
+        assert 'name="bore" value="25 mm"' in page
         assert re.search(r"<b>6205</b>.*?standard series", page, re.DOTALL)
         narrow = caller.get("/needs", params={"part": "shafts.wind.seats.right bearing.bearing", "bore": "25 mm",
                                               "dynamic rating": "20 kN"}).text
@@ -254,3 +254,35 @@ def test_what_cannot_be_added_is_told_and_nothing_changes(desk, caller):
         answer = caller.post("/shape/add", data=data | {"back": "/shape"}, follow_redirects=True)
         assert "Nothing was changed" in answer.text
     assert not desk.draft.state.edits
+
+
+# Options ------------------------------------------------------------------------------------------
+
+
+def test_options_stand_side_by_side_and_one_is_taken(desk, caller):
+    page = caller.get("/options").text
+    assert "slim crank" in page
+    both = caller.get("/options?with=slim+crank&with=stout+winding+chain").text
+    assert re.search(r"<b>stout winding chain</b>: .*now holds?", both, re.DOTALL)
+    assert "Margins that move" in both
+    caller.post("/options/take", data={"name": "stout winding chain", "back": "/options"})
+    assert desk.draft.state.machine.stages["winding chain"].chain.name == "12B-1"
+    assert [e.words for e in desk.draft.state.edits] == ["option stout winding chain"]
+
+
+def test_a_search_is_watched_answered_and_a_trade_off_taken(desk, caller):
+    path = "shafts.wind.seats.right bearing.bearing"
+    caller.post("/options/choose", data={"part": path, "prefer": "", "ratio": "", "back": "/options"})
+    page = until(lambda: (text := unescape(caller.get("/options").text)) and "Take trade-off" in text and text)
+    assert "combination" in page
+    caller.post("/options/trade", data={"number": "1", "back": "/options"})
+    assert desk.draft.state.machine.shafts["wind"].seats["right bearing"].bearing.name != "6205"
+    later = unescape(caller.get("/options").text)
+    assert "earlier state" in later
+    refused = caller.post("/options/trade", data={"number": "1", "back": "/options"}, follow_redirects=True)
+    assert "Search again" in unescape(refused.text)
+
+
+def test_nothing_ticked_searches_nothing(caller):
+    answer = caller.post("/options/choose", data={"back": "/options"}, follow_redirects=True)
+    assert "Tick the parts" in unescape(answer.text)

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from layshaft.faces.pages.words import short
 from layshaft.listings.imports import asking
 from layshaft.listings.imports.fields import list_fields
 from layshaft.listings.offers import Offer, standard_offers
@@ -15,7 +16,7 @@ from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice
 from layshaft.project import catalogue
 from layshaft.trace.errors import BadInput
-from layshaft.trace.units import DIMENSIONS, shown
+from layshaft.trace.units import DIMENSIONS
 from layshaft.verdict.needs import Need
 
 WEEK = 7 * 86400.0
@@ -89,14 +90,14 @@ def asked_for(machine: Machine, need: Need) -> Asked:
     for word in found.words:
         if word.key in ratings:
             value, dimension = ratings[word.key]
-            word.text = shown(value, dimension, digits=3) if math.isfinite(value) else ""
+            word.text = short(value, dimension, 3) if math.isfinite(value) else ""
         elif like is not None and word.way == "=":
             word.text = _told(like, word.key)
     if need.what == "shaft" and need.smallest is not None:
         bars = [v for p, v in need.smallest.candidate.sets.items() if p.endswith("[0]") and isinstance(v, float)]
         for word in found.words:
             if word.key == "diameter" and bars:
-                word.text = shown(max(bars), DIMENSIONS["length"])
+                word.text = short(max(bars), DIMENSIONS["length"])
     return found
 
 
@@ -117,7 +118,7 @@ def _like(need: Need, kind: str, choice: str) -> Offer | None:
 
 def _told(offer: Offer, key: str) -> str:
     value, dimension = asking.number(offer, key), list_fields()[key].dimension
-    return shown(value, dimension) if dimension is not None and math.isfinite(value) else ""
+    return short(value, dimension) if dimension is not None and math.isfinite(value) else ""
 
 
 def offered(asked: Asked, project: Path, most: int) -> None:
@@ -139,7 +140,7 @@ def columns(offer: Offer) -> str:
     said = [f"{key} {_told(offer, key) or value}" for key, value in offer.values.items()
             if isinstance(value, str) or math.isfinite(value)]
     if math.isfinite(offer.mass):
-        said.append(f"mass {shown(offer.mass, DIMENSIONS['mass'])}")
+        said.append(f"mass {short(offer.mass, DIMENSIONS['mass'])}")
     if math.isfinite(offer.price):
         said.append(f"{offer.price:.2f} {offer.currency}".strip())
     if math.isfinite(offer.lead_time):

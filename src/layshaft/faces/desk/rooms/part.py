@@ -47,7 +47,8 @@ def part(request: Request, path: str = "", would: bool = False) -> Response:
     with printing_in(state.machine.units):
         body = part_body(state.verdict, path, part_link, lambda p, t: choose(p, t, here), way,
                          _would(state, path, asked=would))
-        return desk.page(request, "part.html", state, path=path, found=found, body=Markup(body))
+        return desk.page(request, "part.html", state, path=path, found=found, body=Markup(body),
+                         whole=next((t.path for t in things_at(state.machine, path)), path))
 
 
 @router.post("/part/size")

@@ -118,7 +118,8 @@ def progress_line(job: Job[Any] | None, room: str) -> Response:
     if job is None or not job.running:
         return HTMLResponse('<p id="job-line">Done.</p>', headers={"hx-trigger": "desk-moved"})
     return HTMLResponse(
-        f'<p id="job-line" hx-get="{room}/progress" hx-trigger="every 500ms" hx-target="this" hx-swap="outerHTML">'
+        f'<p id="job-line" hx-get="{room}/progress" hx-trigger="every 500ms" hx-target="this" hx-select="#job-line" '
+        f'hx-swap="outerHTML">'
         f'<progress max="1" value="{job.share:.3f}" aria-label="How far it has come"></progress> {job.said()}</p>')
 
 
