@@ -161,3 +161,10 @@ def test_the_style_of_the_rooms_gives_no_colour_of_its_own():
     assert not re.search(r"#[0-9a-f]{3,6}\b", rooms)
     named = set(re.findall(r"var\((--[a-z]+)\)", rooms))
     assert named <= set(re.findall(r"(--[a-z]+):", style() + desk))
+
+
+def test_a_part_whose_inputs_are_put_together_has_its_page_too():
+    """The drawn wheel of the corn sheller takes its inputs from a class made for it."""
+    html = page(rated("corn-sheller"), "loads.wheel")
+    parsed(html)
+    assert "With a pencil" in html

@@ -22,6 +22,7 @@ from layshaft.trace.formula import Step, Trace, tracing
 from layshaft.trace.inputs import Inputs
 from layshaft.trace.text import nominal
 from layshaft.verdict.rate import Rated, Verdict
+from layshaft.verdict.rows import Block
 from layshaft.verdict.shaft_walk import shaft_walk
 from layshaft.verdict.sheets import came_from
 
@@ -112,10 +113,16 @@ def _walk(verdict: Verdict, rated: list[Rated], p: int, findings: list[Finding])
     inputs = block.single(part, case, worst.mode)
     with np.errstate(all="ignore"), tracing() as trace:
         block.rate(inputs)
-    room = block.inputs.__module__.split(".")[2]
+    room = _room(block)
     place = f", {part.place}" if part.place else ""
     return Walk(f"{part.path}{place}: {block.kind}", tuple(findings), came_from(verdict, part), lesson(room),
                 trace, tuple(_on_the_margin(block.rate, inputs, worst.mode)))
+
+
+def _room(block: Block) -> str:
+    """The element's room, by the first of its classes of inputs that is written in one: some are put together."""
+    homes = (kind.__module__.split(".") for kind in block.inputs.__mro__)
+    return next((home[2] for home in homes if home[:2] == ["layshaft", "elements"]), "")
 
 
 def _on_the_margin(rate: Rate, inputs: Inputs, mode: str) -> Iterator[Effect]:

@@ -78,3 +78,13 @@ def test_a_part_that_is_not_there_is_told(caller):
 def test_names_with_signs_of_markup_are_only_text(desk, caller):
     answer = caller.get("/part", params={"path": "<script>alert(1)</script>"})
     assert "<script>alert" not in answer.text
+
+
+def test_all_sheets_and_the_plain_words_come_on_asking(caller):
+    there = part_link(CHAIN)
+    first, every, words = caller.get(there).text, caller.get(f"{there}&sheets=1").text, caller.get(f"{there}&words=1").text
+    assert first.count('<article class="leaf"') == 1
+    assert every.count('<article class="leaf"') > 3
+    assert "With a pencil" in words
+    assert "With a pencil" not in first
+    assert "&amp;words=1#plain" in first

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from html import escape
 
 from layshaft.faces.pages.given_forms import Sending, given_forms, things_at
@@ -24,12 +25,25 @@ Choose = Callable[[str, Tried], str]
 ON_A_SEAT = ("bearing", "key", "hub", "bush")
 
 
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """How much of a part is worked out: all of its sheets or the worst one, the plain words or the way to them."""
+
+    every_sheet: bool = True
+    words: bool = True
+    more: str = ""
+    """Address of the same page, to which `&sheets=1` or `&words=1` is added."""
+
+    beside: str = ""
+    """More to say of its sizes."""
+
+
 def part_page(verdict: Verdict, path: str, link: Link, choose: Choose, way: Sending) -> str:
     """Everything about one part. `link` gives the address of another, `choose` the markup that takes a size.
 
     An HTML fragment.
     """
-    return part_head(verdict, path) + part_body(verdict, path, link, choose, way)
+    return part_head(verdict, path) + part_body(verdict, path, link, choose, way, Shown())
 
 
 def part_head(verdict: Verdict, path: str) -> str:
@@ -40,16 +54,34 @@ def part_head(verdict: Verdict, path: str) -> str:
             f"<code>{escape(path)}</code></p>{tables}</section>")
 
 
-def part_body(verdict: Verdict, path: str, link: Link, choose: Choose, way: Sending, beside: str = "") -> str:
-    """Its givens, sizes, speeds, plain words and sheets; `beside` is more to say of its sizes."""
+def part_body(verdict: Verdict, path: str, link: Link, choose: Choose, way: Sending, shown: Shown) -> str:
+    """Its givens, sizes, speeds, plain words and sheets."""
     machine = verdict.solved.machine
     return "".join([
         _section("givens", "What is given", _givens(machine, path, link, way)),
-        _section("sizes", "One size up or down", _sizes(verdict, path, choose) + beside),
+        _section("sizes", "One size up or down", _sizes(verdict, path, choose) + shown.beside),
         _section("speeds", "Against its speed", speeds(speed_sweeps(verdict, path))),
-        _section("plain", "What the numbers mean", walk_pages(walks(verdict, path))),
-        _section("sheets", "Calculation sheets", "".join(sheet_page(b) for b in bound_of(verdict, path))),
+        _section("plain", "What the numbers mean", _words(verdict, path, shown)),
+        _section("sheets", "Calculation sheets", _sheets(verdict, path, shown)),
     ])
+
+
+def _words(verdict: Verdict, path: str, shown: Shown) -> str:
+    if shown.words:
+        return walk_pages(walks(verdict, path))
+    return (f'<p><a href="{escape(shown.more)}&amp;words=1#plain">Walk through it in plain words</a>: what it is for, '
+            "what each step does, what moves the answer, and how to check it with a pencil.</p>"
+            if any(f.case for f in verdict.of(path)) else "")
+
+
+def _sheets(verdict: Verdict, path: str, shown: Shown) -> str:
+    """All sheets, or the worst one and the way to the others."""
+    count = len({(f.part, f.place, f.title) for f in verdict.of(path)})
+    if shown.every_sheet or count == 1:
+        return "".join(sheet_page(b) for b in bound_of(verdict, path))
+    first = bound_of(verdict, path, most=1)
+    link = f'<p><a href="{escape(shown.more)}&amp;sheets=1#sheets">All its sheets</a>, not only the worst one</p>'
+    return "".join(sheet_page(b) for b in first) + link if first else ""
 
 
 def _section(name: str, title: str, body: str) -> str:

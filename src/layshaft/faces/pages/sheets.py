@@ -44,9 +44,13 @@ def bound_sheets(verdict: Verdict, *, every: bool = True) -> list[Bound]:
     return _bound(verdict, [f for f in verdict.findings if every or f.verdict != "holds"])
 
 
-def bound_of(verdict: Verdict, path: str) -> list[Bound]:
-    """The sheets of one part and of what sits on it."""
-    return _bound(verdict, verdict.of(path))
+def bound_of(verdict: Verdict, path: str, most: int = 0) -> list[Bound]:
+    """The sheets of one part and of what sits on it; of the worst `most` places only, where that is told."""
+    found = verdict.of(path)
+    if most:
+        places = list(dict.fromkeys((f.part, f.place, f.title) for f in found if sheet_of(verdict, f) is not None))
+        found = [f for f in found if (f.part, f.place, f.title) in places[:most]]
+    return _bound(verdict, found)
 
 
 def _bound(verdict: Verdict, findings: Sequence[Finding]) -> list[Bound]:

@@ -46,7 +46,7 @@ def _row(t: Tried, *, now: bool, choose: Choose) -> str:
     css = ' class="is-now" aria-current="true"' if now else ""
     name = escape(t.candidate.name) + (' <span class="of">as it is</span>' if now else "")
     word = "holds" if t.holds else "does not hold"
-    decides = f"<b>{word}</b>: {escape(_said(worst))}" if worst else "nothing can be judged"
+    decides = f"<span><b>{word}</b>: {escape(_said(worst))}</span>" if worst else "nothing can be judged"
     also = ", ".join(escape(_said(a)) for a in near[1:NAMED])
     return (f'<tr{css}><th scope="row">{name}</th>{cell("Least margin over required", _bar(worst))}'
             f'{cell("What decides it", decides)}{cell("Also near", also)}'

@@ -28,6 +28,8 @@ from layshaft.trace.units import RATIO, parse_quantity, print_in, printing_in, s
 
 ROOM = Room("/options", "Options", "Machines side by side, and the best that can be bought")
 MOST_BESIDE, MOST_TRADES = 6, 12
+BY_COMMAND = "\n\nTake one with --take"
+"""Where the answer begins to speak of the command line."""
 Field = Annotated[str, Form()]
 router = APIRouter()
 _jobs = Jobs()
@@ -47,7 +49,8 @@ def options(request: Request, with_: Annotated[list[str] | None, Query(alias="wi
     with printing_in(machine.units):
         found, refused = _laid(machine, tuple(asked)) if asked else (None, [])
         job = _jobs.now
-        words = choice_text(job.answer, MOST_TRADES) if job is not None and job.answer is not None else ""
+        answer = job.answer if job is not None else None
+        words = choice_text(answer, MOST_TRADES).partition(BY_COMMAND)[0] if answer is not None else ""
         mine = job if job is not None and _of(job.key) == (str(desk.draft.place), state_of(machine)) else None
         return desk.page(
             request, "options.html", state, names=list(machine.options), asked=asked, found=found, refused=refused,

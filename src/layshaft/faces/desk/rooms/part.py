@@ -12,7 +12,7 @@ from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.rendering import address, back_to, desk_of, part_link
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages.given_forms import Sending, things_at
-from layshaft.faces.pages.part import ladders, part_body
+from layshaft.faces.pages.part import Shown, ladders, part_body
 from layshaft.faces.pages.sizes import would
 from layshaft.faces.pages.words import part_words
 from layshaft.machine.options import apply
@@ -30,8 +30,12 @@ router = APIRouter()
 
 
 @router.get("/part")
-def part(request: Request, path: str = "", would: bool = False) -> Response:
-    """One part; without a path all of them, to choose from. `would`: what its next sizes do to the whole machine."""
+def part(request: Request, path: str = "", would: bool = False, sheets: bool = False, words: bool = False) -> Response:
+    """One part; without a path all of them, to choose from.
+
+    `would` asks what its next sizes do to the whole machine, `sheets` for all of its sheets, `words` for plain words:
+    each costs a moment, so a page that follows every edit has them on asking.
+    """
     desk = desk_of(request)
     state = desk.draft.look()
     if state.verdict is None:
@@ -45,8 +49,8 @@ def part(request: Request, path: str = "", would: bool = False) -> Response:
     before = state.before.solved.machine if state.before is not None else None
     way = Sending(here, POSTS.format("/edit"), before, desk.said(request))
     with printing_in(state.machine.units):
-        body = part_body(state.verdict, path, part_link, lambda p, t: choose(p, t, here), way,
-                         _would(state, path, asked=would))
+        shown = Shown(sheets, words, part_link(path), _would(state, path, asked=would))
+        body = part_body(state.verdict, path, part_link, lambda p, t: choose(p, t, here), way, shown)
         return desk.page(request, "part.html", state, path=path, found=found, body=Markup(body),
                          whole=next((t.path for t in things_at(state.machine, path)), path))
 

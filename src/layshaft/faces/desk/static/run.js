@@ -17,7 +17,7 @@
     let n = 0;
     for (const curve of found) {
       curve.look = curve.wanted ? { stroke: style("--rust"), dash: [2, 3], width: 1 }
-        : { stroke: style(n % 2 ? "--slate" : "--ink"), dash: curve.at.length > 1 ? [] : DASHES[(n >> 1) % DASHES.length], width: curve.at.length > 1 ? 0.8 : 1.6 };
+        : { stroke: style(n % 2 ? "--slate" : "--ink"), dash: DASHES[(n >> 1) % DASHES.length], width: curve.at.length > 1 ? 0.8 : 1.6 };
       if (!curve.wanted) n += 1;
     }
     return found;
