@@ -16,6 +16,7 @@ from layshaft.faces.choosing import choose
 from layshaft.faces.desk.opening import open_desk
 from layshaft.faces.drawn import draw
 from layshaft.faces.steadying import steady
+from layshaft.faces.studying import compare, doubt
 from layshaft.faces.terminal import (
     ALL_HOLD,
     BROKEN_OFF,
@@ -268,73 +269,8 @@ def change(
     tell(change_file(machine, option or [], set_ or [], remove or [], rename or [], write=not show))
 
 
-@app.command()
-def doubt(
-    machine: MachineFile, set_: Sets = None, option: Options = None, as_json: AsJson = False,
-    draws: Annotated[int, typer.Option(min=64, max=1 << 20, help="how many; best a power of two")] = 1024,
-    seed: Annotated[int, typer.Option(min=0, help="the same seed draws the same")] = 1,
-    apart: Annotated[bool, typer.Option("--apart", help="draw guesses of one kind apart")] = False,
-    target: Annotated[str | None, typer.Option(metavar="PERCENT", help="say what it takes to hold in so many "
-                                                                       "draws, such as 95%")] = None,
-    only: Annotated[list[str] | None, typer.Option(metavar="PATH[: MODE]", help="only the findings of this part, or "
-                                                                               "one; may be given often")] = None,
-    plot: Annotated[Path | None, typer.Option(metavar="FILE.svg", help="draw demand against rating")] = None,
-    report: Annotated[Path | None, typer.Option(metavar="FILE.html", help="write the printed report with it")] = None,
-) -> None:
-    """How likely each verdict holds, which guess owns the doubt, where verdicts flip, what to ask about next."""
-    from layshaft.faces import doubt as face
-    from layshaft.faces import doubting as beside
-    from layshaft.faces.progress import Progress
-    from layshaft.study.doubt import doubt as carry
-    from layshaft.study.draws import ALIKE
-    from layshaft.trace.units import print_in
-
-    aim = face.share_of(target)
-    beside.refuse_places(plot, report)
-    read = machine_of(machine, set_, option)
-    print_in(read.units)
-    count, few = 1 << (draws - 1).bit_length(), beside.only_of(read, only)
-    with Progress(sys.stderr, count, "{done:.0f} of {whole:.0f} draws") as progress:
-        found = carry(read, count, seed, 0.0 if apart else ALIKE, progress.reached, only=few)
-    if as_json:
-        tell_json(face.doubt_dict(found))
-    else:
-        tell(face.doubt_text(read, found, aim))
-    for words in beside.kept(read, found, plot, report):
-        if not as_json:
-            tell(f"\n{words}")
-
-
-@app.command()
-def compare(
-    machine: MachineFile,
-    options: Annotated[list[str], typer.Argument(metavar="OPTION...", help="options of the file; join several that "
-                                                                           "belong together with +")],
-    as_json: AsJson = False,
-    plot: Annotated[Path | None, typer.Option(metavar="FILE", help="draw it: .svg, .png or .pdf")] = None,
-) -> None:
-    """Lay whole machines side by side: every margin that moves, and what a choice costs and gives."""
-    from layshaft.faces import comparing as face
-    from layshaft.faces.run_files import refuse_place as refuse
-    from layshaft.project.prices import offered_to
-    from layshaft.study.compare import compare as lay
-    from layshaft.trace.units import print_in
-
-    if plot is not None:
-        refuse(plot, drawn=True)
-    read = machine_of(machine, None, None)
-    print_in(read.units)
-    found = lay(read, options, offered_to(read.file.parent if read.file else None))
-    if as_json:
-        tell_json(face.compare_dict(found))
-    else:
-        tell(face.compare_text(found))
-    if plot is not None:
-        face.write_plot(found, plot)
-        if not as_json:
-            tell(f"\nThe drawing is in {plot}.")
-
-
+app.command()(doubt)
+app.command()(compare)
 app.command()(choose)
 app.command()(steady)
 app.command()(draw)

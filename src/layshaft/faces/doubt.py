@@ -41,6 +41,10 @@ def _head(title: str, found: Doubt) -> Iterator[str]:
     common = f"{100 * found.alike:.0f} %"
     together = (f"Guesses of one kind are wrong alike: {common} of the variance of each is common to all."
                 if found.alike else "Guesses of one kind are drawn apart: many of them average themselves away.")
+    ended = found.outcomes.ended if found.outcomes else ""
+    if ended:
+        yield wrapped(f"Stopped early ({ended.rstrip('.')}): {found.draws} of {found.asked} draws are done, and all "
+                      "that follows is of these.")
     few = f"Only the {len(found.odds)} findings asked for. " if found.few else ""
     yield wrapped(f"{few}{found.draws} draws of {len(found.owners)} doubtful givens, seed {found.seed}. {together} "
                   "Between its ends a guess is drawn from a triangle with the value on top, or evenly where the file "
@@ -244,7 +248,7 @@ def share_of(text: str | None) -> float | None:
 def doubt_dict(found: Doubt) -> dict[str, Any]:
     """Plain data, numbers in SI."""
     return {
-        "draws": found.draws, "seed": found.seed, "alike": found.alike, "stands": found.stands,
+        "draws": found.draws, "asked": found.asked, "seed": found.seed, "alike": found.alike, "stands": found.stands,
         "verdicts": [_odds_dict(o) for o in found.odds],
         "owners": [{"given": w.cause, "owns": number(w.owns), "error": number(w.error), "source": w.given.source,
                     "value": number(w.given.nominal), "low": w.given.low, "high": w.given.high, "kind": w.kind,

@@ -21,6 +21,7 @@ from layshaft.study.shares import first_order, ranks
 from layshaft.trace.findings import HOLDS, UNKNOWN, Finding
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import rate
+from layshaft.work import HERE, Runner
 
 POINTS = 17
 """Steps in which a given is moved from end to end to see where verdicts flip."""
@@ -90,6 +91,7 @@ class Doubt:
     """The whole answer. `owners` comes in the order in which asking pays; `odds` the least sure first."""
 
     draws: int
+    asked: int
     seed: int
     alike: float
     odds: list[Odds] = field(default_factory=list)
@@ -109,52 +111,56 @@ class Doubt:
 
 
 def doubt(machine: Machine, n: int = 1024, seed: int = 1, alike: float = ALIKE,
-          progress: Progress = lambda _done: None, only: frozenset[Key] | None = None) -> Doubt:
+          progress: Progress = lambda _done: None, runner: Runner = HERE, only: frozenset[Key] | None = None) -> Doubt:
     """Carry every doubtful given through the whole machine. `n` is best a power of two.
 
-    `only` asks for some findings: that is much faster.
+    The ends come first: an interrupt among the draws leaves the answer of those that are done. `progress` hears
+    which share of all the work that is. `only` asks for some findings: that is much faster.
     """
     given = doubts(machine)
-    found = Doubt(n, seed, alike, few=only is not None)
+    found = Doubt(n, n, seed, alike, few=only is not None)
     if not given:
         return found
     nominal = {(f.part, f.mode): f for f in rate(solve(machine)).findings}
+    moved = len(given) * POINTS
+    whole = moved + len(nominal) + n
+    alone = outcomes(machine, spaced(machine, list(given), POINTS), lambda done: progress(done / whole), only,
+                     runner, keep=False)
+    at_worst = _at_bad_ends(machine, given, alone, only, runner)
     draws = drawn(machine, n, seed, alike)
-    together = outcomes(machine, draws, progress, only)
-    alone = outcomes(machine, spaced(machine, list(given), POINTS), only=only)
-    at_worst = _at_bad_ends(machine, given, alone, together.keys, only)
+    together = outcomes(machine, draws, lambda done: progress((whole - n + done) / whole), only, runner)
     found.draws, found.outcomes = together.draws, together
-    found.odds = _odds(together, at_worst, nominal)
+    found.odds = _odds(together, alone.keys, at_worst, nominal)
     found.owners = _owners(machine, given, {c: v[: together.draws] for c, v in draws.items()}, together, nominal)
     found.flips, found.gaps = _flips(given, alone, nominal), _gaps(given, alone, nominal)
     found.adjustments = adjustments(machine, {c: v[: together.draws] for c, v in draws.items()})
     return found
 
 
-def _odds(o: Outcomes, at_worst: Outcomes, nominal: dict[Key, Finding]) -> list[Odds]:
+def _odds(o: Outcomes, ends_of: list[Key], at_worst: Outcomes, nominal: dict[Key, Finding]) -> list[Odds]:
+    """Draw `j` of `at_worst` is the one that is bad for the finding `ends_of[j]`."""
     found = []
     spread = np.quantile(o.share, (0.05, 0.5, 0.95), axis=1).T
     for i, key in enumerate(o.keys):
         if key in nominal:
             low, middle, high = map(float, spread[i])
-            j = at_worst.row(key)
+            row, j = at_worst.row(key), ends_of.index(key)
             found.append(Odds(nominal[key], float(o.holds[i].mean()), float(o.unknown[i].mean()), (low, middle, high),
-                              float(at_worst.share[j, i]), bool(at_worst.holds[j, i])))
+                              float(at_worst.share[row, j]), bool(at_worst.holds[row, j])))
     return sorted(found, key=lambda x: (abs(x.holds - 0.5), x.finding.rank))
 
 
-def _at_bad_ends(machine: Machine, given: dict[str, Given], alone: Outcomes, keys: list[Key],
-                 only: frozenset[Key] | None) -> Outcomes:
+def _at_bad_ends(machine: Machine, given: dict[str, Given], alone: Outcomes, only: frozenset[Key] | None,
+                 runner: Runner) -> Outcomes:
     """One draw a finding: every given at the end that is worse for it, alone; where it does not matter, as it is."""
     share = _by_cause(alone, len(given))
     first, last = share[:, :, 0], share[:, :, -1]
-    order = [alone.row(key) for key in keys]
     draws = {}
     for k, (cause, g) in enumerate(given.items()):
         low, high = ends(g)
         worse = np.where(first[:, k] < last[:, k], low, high)
-        draws[cause] = np.where(first[:, k] == last[:, k], g.nominal, worse)[order].astype(float)
-    return outcomes(machine, draws, only=only)
+        draws[cause] = np.where(first[:, k] == last[:, k], g.nominal, worse).astype(float)
+    return outcomes(machine, draws, only=only, runner=runner, keep=False)
 
 
 def _by_cause(alone: Outcomes, causes: int) -> npt.NDArray[np.float32]:

@@ -18,6 +18,7 @@ from layshaft.train.adjusting import adjusted
 from layshaft.train.solve import solve
 from layshaft.verdict.narrowed import narrowed
 from layshaft.verdict.sampled import Key, Plan, Worst, plan_of, rated_draws
+from layshaft.work import HERE, Runner
 
 __all__ = ["Key", "Outcomes", "Progress", "at_once", "chunk", "outcomes"]
 
@@ -37,6 +38,8 @@ class Outcomes:
     keys: list[Key]
     share: npt.NDArray[np.float32]
     codes: npt.NDArray[np.int8]
+    ended: str = ""
+    """Why there are fewer draws than were asked for."""
 
     def row(self, key: Key) -> int:
         """The row of a finding."""
@@ -59,29 +62,29 @@ class Outcomes:
 
 
 def outcomes(machine: Machine, draws: Mapping[str, Draws], progress: Progress = lambda _done: None,
-             only: frozenset[Key] | None = None) -> Outcomes:
-    """Solve and rate the machine in all draws, chunk by chunk; an interrupt keeps the chunks that are done.
+             only: frozenset[Key] | None = None, runner: Runner = HERE, *, keep: bool = True) -> Outcomes:
+    """Solve and rate the machine in all draws, chunk by chunk; with `keep` an interrupt keeps what is done.
 
     `only` asks for some findings: that is much faster.
     """
     count, size = len(next(iter(draws.values()))), at_once(machine, only)
-    chunks: list[Worst] = []
-    for start in range(0, count, size):
-        try:
-            chunks.append(chunk(machine, {cause: values[start: start + size] for cause, values in draws.items()}, only))
-        except KeyboardInterrupt:
-            if not chunks:
-                raise
-            break
-        progress(min(start + size, count))
+    parts = [{cause: values[start: start + size] for cause, values in draws.items()}
+             for start in range(0, count, size)]
+    done = runner.run(_part, (machine, only), parts, lambda chunks: progress(min(chunks * size, count)), keep=keep)
+    chunks: list[Worst] = done.results
     keys = list(chunks[0])
     return Outcomes(keys, np.concatenate([[c[k][0] for k in keys] for c in chunks], axis=1),
-                    np.concatenate([[c[k][1] for k in keys] for c in chunks], axis=1))
+                    np.concatenate([[c[k][1] for k in keys] for c in chunks], axis=1), done.ended)
 
 
 def at_once(machine: Machine, only: frozenset[Key] | None = None) -> int:
     """Draws that are gone through at once: fewer of a large machine. It depends on nothing but what is asked."""
     return int(np.clip(ROWS_AT_ONCE // max(1, _plan(machine, only).rows), FEWEST, MOST))
+
+
+def _part(asked: tuple[Machine, frozenset[Key] | None], draws: Mapping[str, Draws]) -> Worst:
+    machine, only = asked
+    return chunk(machine, draws, only)
 
 
 def chunk(machine: Machine, draws: Mapping[str, Draws], only: frozenset[Key] | None = None) -> Worst:
