@@ -75,3 +75,35 @@ def test_the_command_draws_and_refuses(tmp_path):
     assert "slope" in (tmp_path / "moved.svg").read_text() or (tmp_path / "moved.svg").stat().st_size > 10_000
     run = CliRunner().invoke(app, ["compare", str(LIGHT), "no such"])
     assert "There is no option 'no such'" in str(run.exception)
+
+
+STRANDS = compare(MACHINE, ["lens duplex", "lens twin", "helical fan gears", "double helical fan gears"])
+
+
+def test_width_thrust_and_timing_are_those_of_the_parts():
+    facts = {f.name: f.values for f in STRANDS.facts}
+    width = facts["width along main of what turns lens lay"]
+    pitch = 13.92e-3  # ISO 606, 08B: transverse pitch of strands
+    assert width[1] - width[0] == pytest.approx(pitch, abs=1e-5)
+    assert width[2] - width[0] == pytest.approx(20e-3)  # the second chain sits 20 mm beside the first
+    for shaft in ("main", "fan lay"):
+        thrust = facts[f"thrust on the bearings of {shaft} while it runs"]
+        assert thrust[0] == thrust[4] == pytest.approx(0, abs=1e-9) and thrust[3] > 10  # halves of opposite hand cancel
+    solved = STRANDS.verdicts[3].solved
+    torque = abs(solved.stage_torque["fan gears 1"][0][0]).max()
+    pull = torque / (120 * 2e-3 / np.cos(np.radians(15)) / 2)  # on the pitch circle of the wheel
+    assert facts["thrust on the bearings of main while it runs"][3] == pytest.approx(pull * np.tan(np.radians(15)), rel=1e-3)
+    assert len(facts["timing error of bell by links, teeth and runout"]) == 5
+
+
+def test_what_is_missing_is_told_for_each_machine():
+    missing = {loss.what: loss.found for loss in STRANDS.losses}
+    assert missing["lantern is not fitted"][0].stands == ("lens table",)
+    assert missing["bell is not fitted"][0].stands == ("hammer cam",)
+    lens = missing["one strand or stage between lens lay and main fails"]
+    assert lens[0].stands == ("lens table",) and lens[0].runs_away.verdict == "holds"
+    assert lens[2].stands == () and len(lens[2].goes_on) == 1 and lens[2].goes_on[0].startswith("lens chain")
+    fan = missing["one strand or stage between fan lay and main fails"]
+    assert fan[0].stands == ("fan", "flywheel") and fan[0].runs_away.verdict == "fails" and fan[4].goes_on
+    text = compare_text(STRANDS)
+    assert "THE TRADE-OFF" in text and "IF SOMETHING IS MISSING" in text and "the weight runs away, at risk" in text

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.faces.comparing_losses import losses_dict, losses_lines, trade_lines
 from layshaft.faces.plain import number
 from layshaft.faces.text import wrapped
 from layshaft.study.compare import Comparison, Fact, Moved
@@ -28,7 +29,8 @@ AMPLE = 10.0
 def compare_text(found: Comparison) -> str:
     """The whole answer of `layshaft compare`."""
     title = found.verdicts[0].solved.machine.title
-    return "\n".join([title, *_columns(found), "", "IN WORDS", *_words(found), *_facts(found), *_moves(found), *_end()])
+    return "\n".join([title, *_columns(found), "", "IN WORDS", *_words(found), *trade_lines(found), *_facts(found),
+                      *losses_lines(found), *_moves(found), *_end()])
 
 
 def _columns(found: Comparison) -> Iterator[str]:
@@ -132,6 +134,7 @@ def compare_dict(found: Comparison) -> dict[str, Any]:
         "machines": found.labels,
         "facts": [{"name": f.name, "unit": f.dimension.si, "values": [number(v) for v in f.values], "note": f.note}
                   for f in found.facts],
+        "losses": losses_dict(found),
         "moved": [{"part": m.key[0], "mode": m.key[1], "findings": [
             None if f is None else {"verdict": f.verdict, "margin": number(f.margin), "required": number(f.required),
                                     "case": f.title} for f in m.found]} for m in found.moved],

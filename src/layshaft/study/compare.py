@@ -11,6 +11,8 @@ from layshaft.bill.parts import Line, parts_list, total
 from layshaft.bill.prices import Offered, costs, nothing_offered, quoted, times
 from layshaft.machine.model import Machine
 from layshaft.machine.options import named_option
+from layshaft.study.room_and_push import rows
+from layshaft.study.without import Loss, losses
 from layshaft.trace.findings import WORST_FIRST, Finding
 from layshaft.trace.units import COUNT, FORCE, MASS, MONEY, POWER, RATIO, TIME, Dimension
 from layshaft.train.solve import solve
@@ -68,6 +70,7 @@ class Comparison:
     verdicts: list[Verdict]
     facts: list[Fact] = field(default_factory=list)
     moved: list[Moved] = field(default_factory=list)
+    losses: list[Loss] = field(default_factory=list)
 
     def changes(self, i: int) -> dict[tuple[str, str], list[Finding]]:
         """Findings of machine `i` by how their verdict changed from the first machine: (from, to)."""
@@ -101,6 +104,7 @@ def beside(labels: Sequence[str], machines: Sequence[Machine], offered: Offered 
     found = Comparison(list(labels), verdicts)
     found.facts = _facts(verdicts, offered)
     found.moved = _moved(verdicts)
+    found.losses = losses(verdicts)
     return found
 
 
@@ -144,7 +148,8 @@ def _facts(verdicts: list[Verdict], offered: Offered) -> list[Fact]:
         Fact("power lost while it runs", POWER, tuple(_lost(v) for v in verdicts)),
         Fact("largest push along a shaft", FORCE, tuple(_thrust(v) for v in verdicts), "worst case of every shaft"),
     ]
-    return [*found, *_windings(verdicts), *_starts(verdicts), *_wants(verdicts)]
+    placed = (Fact(*row) for row in rows(verdicts))
+    return [*found, *(f for f in placed if f.moves), *_windings(verdicts), *_starts(verdicts), *_wants(verdicts)]
 
 
 def _buying(bills: list[list[Line]]) -> list[Fact]:
