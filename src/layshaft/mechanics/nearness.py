@@ -66,6 +66,14 @@ def _dot(a: Array, b: Array) -> Array:
     return found
 
 
+def _across(a: Array, b: Array) -> Array:
+    """Vector product, row by row; numpy's own takes several times as long on a few rows."""
+    found = np.empty_like(a)
+    for k, (i, j) in enumerate(((1, 2), (2, 0), (0, 1))):
+        found[:, k] = a[:, i] * b[:, j] - a[:, j] * b[:, i]
+    return found
+
+
 def near_pairs(bodies: Stadia, reach: float, ask: npt.NDArray[np.bool_]) -> tuple[Whole, Whole]:
     """Pairs that are asked for, (n, n), whose boxes come nearer than `reach` in every direction."""
     low, high = bodies.boxes()
@@ -168,8 +176,8 @@ def _onto(body: Stadia, point: Array) -> Array:
 def apart(a: Stadia, b: Stadia) -> tuple[Array, Array]:
     """Distance of the middles along the best way to part two bodies, and the distance both need along it."""
     between = b.middle - a.middle
-    ways = [a.axis, b.axis, np.cross(a.axis, b.axis), between, _flat(between, a.axis), _flat(between, b.axis)]
-    ways += [np.cross(a.axis, a.last - a.first), np.cross(b.axis, b.last - b.first)]
+    ways = [a.axis, b.axis, _across(a.axis, b.axis), between, _flat(between, a.axis), _flat(between, b.axis)]
+    ways += [_across(a.axis, a.last - a.first), _across(b.axis, b.last - b.first)]
     best, there, needed = np.full(len(between), -np.inf), np.zeros(len(between)), np.zeros(len(between))
     for way in ways:
         size = np.linalg.norm(way, axis=1)

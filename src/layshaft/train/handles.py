@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+import numpy.typing as npt
 
 from layshaft.machine.kinds import Crank
 from layshaft.mechanics.nearness import Stadia, to_points
@@ -73,14 +74,26 @@ def _circle(middle: Vector, line: Vector, radius: float) -> Vector:
     return found
 
 
+def _candidates(points: Vector, bodies: Stadia) -> npt.NDArray[np.int64]:
+    """Bodies that may be the nearest: a ball about each reaches nearer than the middle of the nearest one."""
+    centre, radius = points.mean(axis=0), float(np.linalg.norm(points[0] - points.mean(axis=0)))
+    line = np.cross(points[0] - centre, points[PLACES // 4] - centre)
+    off = bodies.middle - centre
+    along = off @ (line / np.linalg.norm(line))
+    out = np.sqrt(np.maximum((off**2).sum(axis=1) - along**2, 0.0))
+    middle = np.hypot(out - radius, along)
+    ball = np.hypot(bodies.half, bodies.radius) + np.linalg.norm(bodies.last - bodies.first, axis=1) / 2
+    found: npt.NDArray[np.int64] = np.flatnonzero(middle - ball <= min(float(middle.min()), FAR))
+    return found
+
+
 @lru_cache(maxsize=64)
 def _nearest(places: bytes, bodies: bytes) -> tuple[float, int]:
     """Least distance from any of the places to any body, and which; kept from check to check."""
     points, rows = np.frombuffer(places).reshape(-1, 3), np.frombuffer(bodies).reshape(-1, 11)
     n = len(rows)
     all_ = Stadia(rows[:, 0:3], rows[:, 3:6], rows[:, 6:9], rows[:, 9], rows[:, 10], np.full(n, -np.inf))
-    low, high = all_.boxes()
-    near = np.flatnonzero((low - points.max(axis=0) < FAR).all(axis=1) & (points.min(axis=0) - high < FAR).all(axis=1))
+    near = _candidates(points, all_)
     if not len(near):
         return np.inf, 0
     which = np.repeat(near, len(points))

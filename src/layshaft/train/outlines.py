@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator
+from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass
 from math import isfinite
 from typing import Any
@@ -82,17 +82,37 @@ Told = Iterator[Placed | Missing]
 
 def placed(solved: Solved, nowhere: Container[str]) -> Told:
     """Every body whose shaft has a place, and what does not tell its size."""
-    for name, shaft in solved.machine.shafts.items():
+    machine = solved.machine
+    parts = list(machine.parts.values()) if machine.parts else []
+    for name, shaft in machine.shafts.items():
         if name not in nowhere:
-            yield from _on_shaft(solved, shaft)
-    for stage in solved.machine.stages.values():
-        yield from _stage(solved, stage, nowhere)
-    for load in solved.machine.loads.values():
+            yield from _kept(solved, shaft, (name,), parts, _on_shaft)
+    for stage in machine.stages.values():
+        if stage.from_ not in nowhere:
+            yield from _kept(solved, stage, (stage.from_, stage.to), parts, _stage)
+    for load in machine.loads.values():
         if load.shaft not in nowhere:
-            yield from _load(solved, load)
-    for drive in solved.machine.drives.values():
+            yield from _kept(solved, load, (load.shaft,), parts, _load)
+    for drive in machine.drives.values():
         if isinstance(drive, Suspended) and drive.shaft not in nowhere:
-            yield from _weight(solved, drive)
+            other = (drive.rewound_from,) if isinstance(drive, EndlessLoop) else ()
+            yield from _kept(solved, drive, (drive.shaft, *other), parts, _weight)
+
+
+def _kept(solved: Solved, thing: Any, shafts: tuple[str, ...], parts: list[Any],
+          make: Callable[[Solved, Any], Told]) -> tuple[Placed | Missing, ...]:
+    """The bodies of one thing, kept beside it for its newest place: most edits move most things nowhere.
+
+    They depend on the thing, on the shafts it sits on and their places, and on the file's own parts; these are kept
+    too, so that nothing made in passing can be taken for one of them.
+    """
+    rests_on = [solved.machine.shafts[s] for s in shafts if s in solved.machine.shafts] + parts
+    asked = (*map(id, rests_on), *(v for s in shafts if s in solved.place for v in solved.place[s].tolist()))
+    kept = thing.worked_out.get(make)
+    if kept is None or kept[0] != asked:
+        kept = thing.worked_out[make] = asked, tuple(make(solved, thing)), rests_on
+    found: tuple[Placed | Missing, ...] = kept[1]
+    return found
 
 
 def _point(v: Vector) -> Point:
@@ -140,14 +160,13 @@ def _bearing(solved: Solved, seat: Seat) -> Round:
     return ball_bearing.outline(size) if size is not None else Round(NAN, NAN)
 
 
-def _stage(solved: Solved, stage: Any, nowhere: Container[str]) -> Told:
+def _stage(solved: Solved, stage: Any) -> Told:
     rounds = _rounds(solved, stage)
     if rounds is None:
-        if stage.from_ not in nowhere:
-            yield Missing(stage.path, False)
+        yield Missing(stage.path, False)
         return
     for i, shaft in enumerate((stage.from_, stage.to)):
-        if i < len(rounds) and shaft in solved.machine.shafts and shaft not in nowhere:
+        if i < len(rounds) and shaft in solved.machine.shafts and np.isfinite(solved.place[shaft]).all():
             at = seat_point(solved.machine, solved.place[shaft], shaft, stage.seats[i])
             line = axis(solved.machine.shafts[shaft])
             words = stage.path, f"{stage.name} on {shaft}", "wheel", shaft, stage.path
