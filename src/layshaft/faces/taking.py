@@ -79,7 +79,8 @@ def book(
 
 def table(
     machine: MachineFile,
-    name: Annotated[str, typer.Argument(metavar="TABLE", help="findings, parts, givens, guesses or shafts")],
+    name: Annotated[str, typer.Argument(metavar="TABLE", help="findings, parts, givens, guesses, shafts, "
+                                                                     "needs or jams")],
     file: Annotated[Path, typer.Argument(metavar="FILE.csv|.xlsx", help="where it is written")],
     set_: Sets = None, option: Options = None,
 ) -> None:

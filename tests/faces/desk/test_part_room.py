@@ -88,3 +88,25 @@ def test_all_sheets_and_the_plain_words_come_on_asking(caller):
     assert "With a pencil" in words
     assert "With a pencil" not in first
     assert "&amp;words=1#plain" in first
+
+
+def test_a_cleared_field_takes_its_line_out_and_what_must_be_there_stays(desk, caller):
+    there = part_link(CHAIN)
+    caller.post("/edit", data={"path": f"{CHAIN}.lubrication", "value": "", "back": there})
+    assert desk.draft.state.machine.stages["winding chain"].lubrication == ""
+    assert desk.draft.state.edits[-1].option == {"remove": [f"{CHAIN}.lubrication"]}
+    refused = caller.post("/edit", data={"path": f"{CHAIN}.from", "value": "", "back": there}, follow_redirects=True)
+    assert "needs the key" in unescape(refused.text)
+    refused = caller.post("/edit", data={"path": f"{CHAIN}.teeth[0]", "value": "", "back": there}, follow_redirects=True)
+    assert "Nothing was changed" in refused.text
+    assert len(desk.draft.state.edits) == 1
+
+
+def test_charts_are_taken_as_files(caller):
+    page = caller.get(part_link(CHAIN)).text
+    links = [unescape(a) for a in re.findall(r'href="(/take-away/chart/[^"]+)"', page)]
+    assert len(links) >= 2
+    for link in links:
+        answer = caller.get(link)
+        assert answer.content.startswith(b"<svg" if ".svg" in link else b"\x89PNG"), link
+    assert caller.get(f"/take-away/chart/99.svg?path={CHAIN}").status_code == 404

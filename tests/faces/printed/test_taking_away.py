@@ -111,7 +111,7 @@ def test_drawings_stand_alone():
 @pytest.mark.parametrize("name", TABLES)
 def test_a_table_is_read_back_as_it_was_written(name):
     table = table_of(rated("harbour-light"), name)
-    assert table.rows
+    assert table.rows or name == "needs"  # nothing is open in the demo machine
     rows = list(csv.reader(io.StringIO(as_csv(table), newline="")))
     assert tuple(rows[0]) == table.heads
     leaf = openpyxl.load_workbook(io.BytesIO(as_workbook([table]))).active

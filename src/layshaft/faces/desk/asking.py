@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 from layshaft.faces.desk.draft import State
 from layshaft.faces.pages.words import short
-from layshaft.machine.paths import NotThereError, in_model, split
+from layshaft.machine.paths import NotThereError, in_model, in_tree, split
 from layshaft.machine.schema import Given
 
 
@@ -24,9 +24,12 @@ def option_of(state: State, path: str, asked: Asked) -> dict[str, Any]:
     """The change a form asks for.
 
     A form in which only the value differs is a what-if: `apply` then drops spread and source, for they belonged
-    to another number. Whoever fills in more says more, and it is written as it was said.
+    to another number. Whoever fills in more says more, and it is written as it was said. A cleared field takes its
+    line out of the file.
     """
     asked = Asked(*(text.strip() for text in asked))
+    if not asked.value and _has_a_line(state, path):
+        return {"remove": [path]}
     shown = fields_of(given_at(state, path))
     if asked[1:] in (("", "", "", ""), shown[1:]):
         return {"set": {path: asked.value}}
@@ -35,6 +38,13 @@ def option_of(state: State, path: str, asked: Asked) -> dict[str, Any]:
         said["between"] = [asked.low, asked.high]
     said |= {name: text for name, text in (("source", asked.source), ("note", asked.note)) if text}
     return {"set": {path: said if len(said) > 1 else asked.value}}
+
+
+def _has_a_line(state: State, path: str) -> bool:
+    """Whether a path is a key of the file; one value of a list is no line of its own."""
+    steps = split(path)
+    return (steps is not None and isinstance(steps[-1], str)
+            and in_tree(state.machine.document, steps) is not None)
 
 
 def given_at(state: State, path: str) -> Given | None:

@@ -37,6 +37,9 @@ class Shown:
     beside: str = ""
     """More to say of its sizes."""
 
+    save: Callable[[int], str] = lambda _: ""
+    """Markup that saves the chart of a number."""
+
 
 def part_page(verdict: Verdict, path: str, link: Link, choose: Choose, way: Sending) -> str:
     """Everything about one part. `link` gives the address of another, `choose` the markup that takes a size.
@@ -60,7 +63,7 @@ def part_body(verdict: Verdict, path: str, link: Link, choose: Choose, way: Send
     return "".join([
         _section("givens", "What is given", _givens(machine, path, link, way)),
         _section("sizes", "One size up or down", _sizes(verdict, path, choose) + shown.beside),
-        _section("speeds", "Against its speed", speeds(speed_sweeps(verdict, path))),
+        _section("speeds", "Against its speed", speeds(speed_sweeps(verdict, path), shown.save)),
         _section("plain", "What the numbers mean", _words(verdict, path, shown)),
         _section("sheets", "Calculation sheets", _sheets(verdict, path, shown)),
     ])
@@ -89,11 +92,12 @@ def _section(name: str, title: str, body: str) -> str:
 
 
 def _givens(machine: Machine, path: str, link: Link, way: Sending) -> str:
-    blocks = []
+    blocks = ['<p class="note">Any unit is understood, such as 12.7 mm or 1/2 in. Clear a field to take its line out '
+              "of the file.</p>"]
     for i, thing in enumerate(things_at(machine, path)):
         title = f"<h3>{escape(part_words(thing.path))}, as the file lists it</h3>" if i else ""
         blocks.append(title + given_forms(machine, thing, way))
-    return "".join(blocks) + _beside(machine, path, link)
+    return ("".join(blocks) if len(blocks) > 1 else "") + _beside(machine, path, link)
 
 
 def _beside(machine: Machine, path: str, link: Link) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from html import escape
 
 import numpy as np
@@ -15,9 +15,19 @@ from layshaft.verdict.sweeps import Line, Sweep, at_now
 HOUR = 3600.0
 
 
-def speeds(sweeps: Sequence[Sweep]) -> str:
-    """The charts of every sweep. An HTML fragment; blank where no rating knows a speed."""
-    return "".join(_figure(sweep, i) for i, sweep in enumerate(sweeps))
+def speeds(sweeps: Sequence[Sweep], save: Callable[[int], str] = lambda _: "") -> str:
+    """The charts of every sweep. An HTML fragment; blank where no rating knows a speed.
+
+    `save` gives the markup that saves the chart of a number, counted from 1 through all of them.
+    """
+    figures, count = [], 0
+    for i, sweep in enumerate(sweeps):
+        drawn = _figure(sweep, i)
+        many = drawn.count("<svg")
+        links = "".join(save(count + n) for n in range(1, many + 1))
+        figures.append(drawn.replace("</figcaption>", f"{links}</figcaption>"))
+        count += many
+    return "".join(figures)
 
 
 def _figure(sweep: Sweep, i: int) -> str:

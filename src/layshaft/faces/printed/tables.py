@@ -18,8 +18,10 @@ from layshaft.faces.pages.words import part_words
 from layshaft.machine.schema import Choice, Given
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
-from layshaft.trace.units import MASS, SPEED, TORQUE, figure, printing_in
+from layshaft.trace.units import MASS, SPEED, TORQUE, figure, printing_in, shown
 from layshaft.verdict.guesses import guesses
+from layshaft.verdict.jam import jams
+from layshaft.verdict.needs import needs
 from layshaft.verdict.rate import Verdict
 
 Cell = str | float | int
@@ -112,8 +114,32 @@ def _shafts(verdict: Verdict) -> Sheet:
                  (1, 2, 1, 1), (2, 3))
 
 
+def _needs(verdict: Verdict) -> Sheet:
+    rows: list[tuple[Cell, ...]] = []
+    for n in needs(verdict):
+        best = n.smallest or n.nearest
+        asked = ", ".join(f"{name} at least {shown(value, d)}" for name, value, d in n.ask_for)
+        rows.append((n.path, n.what, n.sentence, best.candidate.name if best else "",
+                     "" if best is None else "holds" if n.smallest else "does not hold", asked, " ".join(n.notes)))
+    heads = "Path", "What", "What it must do", "Size to start from", "Does it hold", "Ask for", "Notes"
+    return Sheet("Needs", heads, rows, (2, 1, 2, 1, 1, 2, 2))
+
+
+def _jams(verdict: Verdict) -> Sheet:
+    unit = TORQUE.printed[0]
+    rows: list[tuple[Cell, ...]] = []
+    for jam in jams(verdict):
+        first = jam.first_to_go
+        rows.append((jam.shaft, "held by the drive's pull" if jam.still else "stopped dead while it runs",
+                     _number(jam.torque / TORQUE.units[unit]), first.part if first else "", first.mode if first else "",
+                     _number(first.margin) if first else "", "lets go" if jam.goes else "holds" if first else ""))
+    heads = "Shaft", "How", f"Torque that holds it, {unit}", "First to go", "By", "Margin", "Does it let go"
+    return Sheet("Jams", heads, rows, (1, 2, 1, 2, 1, 1, 1), (2, 5))
+
+
 TABLES: dict[str, Callable[[Verdict], Sheet]] = {
-    "findings": _findings, "parts": _parts, "givens": _givens, "guesses": _guesses, "shafts": _shafts,
+    "findings": _findings, "parts": _parts, "givens": _givens, "guesses": _guesses, "shafts": _shafts, "needs": _needs,
+    "jams": _jams,
 }
 
 

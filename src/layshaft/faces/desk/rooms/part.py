@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from html import escape
 from typing import Annotated
+from urllib.parse import quote
 
 from fastapi import APIRouter, Form, Request, Response
 from markupsafe import Markup
@@ -49,7 +50,7 @@ def part(request: Request, path: str = "", would: bool = False, sheets: bool = F
     before = state.before.solved.machine if state.before is not None else None
     way = Sending(here, POSTS.format("/edit"), before, desk.said(request))
     with printing_in(state.machine.units):
-        shown = Shown(sheets, words, part_link(path), _would(state, path, asked=would))
+        shown = Shown(sheets, words, part_link(path), _would(state, path, asked=would), lambda n: _save(path, n))
         body = part_body(state.verdict, path, part_link, lambda p, t: choose(p, t, here), way, shown)
         return desk.page(request, "part.html", state, path=path, found=found, body=Markup(body),
                          whole=next((t.path for t in things_at(state.machine, path)), path))
@@ -75,6 +76,15 @@ def choose(path: str, rung: Tried, back: str) -> str:
     return (f'<form {POSTS.format("/part/size")}><input type="hidden" name="path" value="{escape(path)}"><input '
             f'type="hidden" name="back" value="{escape(back)}"><button class="plain" name="name" value="{name}" '
             f'aria-label="Take {name}">Take</button></form>')
+
+
+def _save(path: str, number: int) -> str:
+    """The way to a chart as a file."""
+    where = f"/take-away/chart/{number}.{{}}?path={quote(path)}"
+    links = ", ".join(
+        f'<a href="{where.format(kind.lower())}" download aria-label="{kind} of chart {number}">{kind}</a>'
+        for kind in ("SVG", "PNG"))
+    return f' <span class="save">Chart {number} as {links}.</span>'
 
 
 def _would(state: State, path: str, *, asked: bool) -> str:

@@ -13,6 +13,7 @@ from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.rendering import desk_of
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages.machine_drawing import machine_drawing
+from layshaft.faces.pages.speeds import speeds
 from layshaft.faces.pages.words import part_words
 from layshaft.faces.printed.alone import alone, pictures, title_of
 from layshaft.faces.printed.content import book_data, sheet_data
@@ -23,6 +24,7 @@ from layshaft.trace.errors import BadInput
 from layshaft.trace.units import printing_in
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.sheets import sheet_of
+from layshaft.verdict.sweeps import speed_sweeps
 
 ROOM = Room("/take-away", "Take away", "Sheets, the book, tables and drawings as files")
 KINDS = {"pdf": "application/pdf", "html": "text/html; charset=utf-8", "csv": "text/csv; charset=utf-8",
@@ -42,7 +44,8 @@ def take_away(request: Request) -> Response:
     state = desk.draft.look()
     if state.verdict is None:
         return desk.page(request, "take_away.html", state)
-    rated = dict.fromkeys(f.part for f in state.verdict.findings if sheet_of(state.verdict, f) is not None)
+    with_sheets = {part.path for r in state.verdict.rated for part in r.block.parts}
+    rated = [p for p in dict.fromkeys(f.part for f in state.verdict.findings) if p in with_sheets]
     drawn = [unescape(title_of(svg)) for svg in pictures(machine_drawing(state.verdict))]
     return desk.page(request, "take_away.html", state, paths=[(p, quote(p)) for p in rated], tables=list(TABLES),
                      drawn=drawn)
@@ -87,7 +90,18 @@ def drawing(request: Request, number: int, kind: Drawn) -> Response:
     """One drawing of the machine; the first is number 1."""
     state, verdict = _standing(request)
     with printing_in(state.machine.units):
-        found = pictures(machine_drawing(verdict))
+        return _picture(state, pictures(machine_drawing(verdict)), number, kind)
+
+
+@router.get("/take-away/chart/{number}.{kind}")
+def chart(request: Request, number: int, kind: Drawn, path: str) -> Response:
+    """One chart of a part; the first is number 1."""
+    state, verdict = _standing(request)
+    with printing_in(state.machine.units):
+        return _picture(state, pictures(speeds(speed_sweeps(verdict, path))), number, kind)
+
+
+def _picture(state: State, found: list[str], number: int, kind: Drawn) -> Response:
     if not 0 < number <= len(found):
         raise BadInput(f"There is no drawing {number}: there are {len(found)}.")
     svg = found[number - 1]
