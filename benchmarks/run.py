@@ -8,7 +8,7 @@ import sys
 from harness import as_table, compare
 
 # Modules in this folder, each with a function `pairs`. A new benchmark is one module and one entry here.
-BENCHMARKS = ["catalogue", "doubting", "keys", "recheck", "running", "shafts", "torsion"]
+BENCHMARKS = ["catalogue", "choosing", "doubting", "keys", "recheck", "running", "shafts", "torsion"]
 
 
 def main(words: list[str]) -> int:

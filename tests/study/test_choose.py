@@ -141,9 +141,8 @@ def _all(verdict):
 def _values(space, rows):
     if not rows:
         return []
-    table_ = Table({axis.name: np.array([r[axis.name] for r in rows]) for axis in space.grid.axes}, {})
-    for axis in space.grid.axes:
-        table_.columns |= {k: np.asarray(v)[table_.rows[axis.name]] for k, v in axis.columns.items()}
+    places = {axis.name: np.array([r[axis.name] for r in rows]) for axis in space.grid.axes}
+    table_ = Table(len(rows), places, [(dict(axis.columns), places[axis.name]) for axis in space.grid.axes])
     return np.round(np.nan_to_num(np.stack([w.values for w in weighed(space, table_)], axis=1)), 9)
 
 
@@ -208,3 +207,24 @@ def test_a_wish_that_is_none_is_refused(text_):
 
 def test_rounding_keeps_nine_digits():
     assert (rounded(np.array([[1.0], [1.0 + 1e-6]]))[0] != rounded(np.array([[1.0], [1.0 + 1e-6]]))[1]).all()
+
+
+def test_two_stages_in_a_row_give_one_ratio_and_what_that_harms_is_said():
+    """Other fan gears let the demo's lens turn at another speed: every answer is refused for what is wanted of it."""
+    wish = Wish(ratio=0.025, within=0.0005, prefer=weights_of("ratio,mass"))
+    found = choose(LIGHT, ["stages.fan gears 1", "stages.fan gears 2"], wish, series_only)
+    table = found.space.grid.axes
+    assert [len(axis) for axis in table].count(5) == 2 and not found.candidates
+    assert found.fitting and {r.words for r in found.refused} == {"wants.lens speed: mean speed of spindle, error"}
+    for r in found.refused:
+        z = [float(r.sizes[f"stages.fan gears {n}.teeth[{i}]"]) for n in (1, 2) for i in (0, 1)]
+        assert z[1] / z[0] * z[3] / z[2] == pytest.approx(0.025, rel=0.0005)
+
+
+def test_a_shaft_that_waits_for_others_says_so_and_nothing_is_claimed():
+    machine = layshaft.read(EXAMPLES / "published" / "motor-chain-drive")
+    parts = ["shafts.driven", "shafts.driven.seats.left bearing.bearing", "shafts.driven.seats.right bearing.bearing"]
+    found = choose(machine, parts, Wish(), series_only)
+    assert found.candidates
+    assert all(c.unknown["shafts.driven"] for c in found.candidates)
+    assert any("plain bar" in note for note in found.space.notes)

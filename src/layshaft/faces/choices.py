@@ -183,6 +183,8 @@ def _short_by(a: Answer) -> str:
 def _left_out(choice: Choice) -> Iterator[str]:
     left = [w for w in choice.weighed if not w.counts]
     part = [w for w in choice.weighed if w.counts and w.unknown_of]
+    if not choice.fitting:
+        return
     if left or part:
         yield from ("", "NOT WEIGHED")
     for w in left:

@@ -21,37 +21,45 @@ def front(values: Values) -> npt.NDArray[np.bool_]:
     """Which rows are on the front; of rows that are alike in every wish, the first."""
     from moocore import is_nondominated
 
-    even = rounded(values)
-    left = _not_beaten_by_strong(even) if len(even) > MANY else np.arange(len(even))
-    found = np.zeros(len(even), bool)
+    even = [_rounded(values[:, k]) for k in range(values.shape[1])]
+    left = _not_beaten_by_strong(even) if len(values) > MANY else np.arange(len(values))
+    found = np.zeros(len(values), bool)
     if len(left):
-        found[left[is_nondominated(even[left])]] = True
+        rest = np.stack([one[left] for one in even], axis=1)
+        found[left[is_nondominated(rest)]] = True
     return found
 
 
 def rounded(values: Values) -> Values:
-    """Values to so many digits of the largest of their column."""
-    if not values.size:
-        return values
-    size = np.abs(values).max(axis=0)
-    scale = 10.0 ** (DIGITS - np.ceil(np.log10(np.where(size > 0, size, 1.0))))
-    even: Values = np.round(values * scale)
+    """Values to so many digits of the largest of their column, as whole numbers."""
+    return np.stack([_rounded(values[:, k]) for k in range(values.shape[1])], axis=1) if values.size else values
+
+
+def _rounded(column: Values) -> Values:
+    size = float(np.abs(column).max()) if len(column) else 0.0
+    scale = float(10.0 ** (DIGITS - np.ceil(np.log10(size)))) if size > 0 else 1.0
+    even: Values = np.round(column * scale)
     return even
 
 
-def _not_beaten_by_strong(values: Values) -> npt.NDArray[np.int64]:
+def _not_beaten_by_strong(columns: list[Values]) -> npt.NDArray[np.int64]:
     """Places of the rows left when some of the front, found by weighing the wishes at random, have been used."""
-    left = np.arange(len(values))
-    low, high = values.min(axis=0), values.max(axis=0)
-    share = (values - low) / np.where(high > low, high - low, 1.0)
+    left = np.arange(len(columns[0]))
+    spans = [float(np.ptp(one)) or 1.0 for one in columns]
     draws = np.random.default_rng(1)
     for k in range(STRONG):
-        rows = values[left]
-        strong = int(np.argmin(share[left] @ (draws.exponential(size=values.shape[1]) + 1e-6)))
-        out = np.asarray((rows >= rows[strong]).all(axis=1))
-        out[:strong] &= (rows[:strong] > rows[strong]).any(axis=1)  # of rows alike the first stays
+        weights = (draws.exponential(size=len(columns)) + 1e-6) / spans
+        strong = int(np.argmin(sum(one * w for one, w in zip(columns, weights, strict=True))))
+        out = np.ones(len(left), bool)
+        alike = np.ones(strong, bool)
+        for one in columns:
+            out &= one >= one[strong]
+            alike &= one[:strong] == one[strong]
+        out[:strong] &= ~alike  # of rows alike the first stays
         out[strong] = False
-        left = left[~out]
-        if k >= PATIENCE and np.count_nonzero(out) < FEW * len(rows):
+        gone = np.count_nonzero(out)
+        if gone:
+            left, columns = left[~out], [one[~out] for one in columns]
+        if k >= PATIENCE and gone < FEW * len(left):
             break
     return left

@@ -21,6 +21,9 @@ Rows = npt.NDArray[np.int64]
 CHUNK = 1 << 18
 """Pairs of rows looked at together: their columns stay within a processor's nearer memory."""
 
+SAMPLE = 512
+"""Pairs of rows looked at to tell which two tables to join next."""
+
 ENOUGH = 1 - 1e-9
 """Share of what a condition asks that counts as all of it: sums round."""
 
@@ -60,6 +63,8 @@ class Condition:
     words: str
     needs: tuple[str, ...]
     share: Callable[..., Any]
+    dear: bool = False
+    """Not to be looked at for an estimate: it solves the train."""
 
 
 @dataclass(eq=False)
@@ -78,17 +83,40 @@ class Grid:
 
 @dataclass(slots=True)
 class Table:
-    """Rows of options that passed so far, over some of the axes."""
+    """Rows of options that passed so far, over some of the axes.
 
+    A column stays where it was made, with the place of each row in it: rows are joined and thrown out by places.
+    """
+
+    count: int
     rows: dict[str, Rows]
-    columns: dict[str, Values]
+    sources: list[tuple[dict[str, Values], Rows]] = field(default_factory=list)
+    made: dict[str, Values] = field(default_factory=dict)
+    """Columns as long as the table itself."""
 
     def __len__(self) -> int:
-        return len(next(iter(self.rows.values())))
+        return self.count
 
-    def kept(self, at: Values | slice) -> Table:
+    def names(self) -> set[str]:
+        """Columns there are."""
+        return set(self.made).union(*(columns for columns, _ in self.sources))
+
+    def column(self, name: str) -> Values | None:
+        """A column as long as the table, or None where it has not been made yet."""
+        if name not in self.made:
+            found = next(((columns[name], places) for columns, places in self.sources if name in columns), None)
+            if found is None:
+                return None
+            self.made[name] = found[0][found[1]]
+        return self.made[name]
+
+    def kept(self, at: Values) -> Table:
         """The rows at these places."""
-        return Table({k: v[at] for k, v in self.rows.items()}, {k: v[at] for k, v in self.columns.items()})
+        moved = {id(places): places[at] for places in [*self.rows.values(), *(p for _, p in self.sources)]}
+        sources = [(columns, moved[id(places)]) for columns, places in self.sources]
+        own = {k: v for k, v in self.made.items() if not any(k in columns for columns, _ in self.sources)}
+        more = [(own, np.asarray(at))] if own else []
+        return Table(len(at), {k: moved[id(v)] for k, v in self.rows.items()}, [*sources, *more])
 
 
 @dataclass(slots=True)
@@ -122,11 +150,10 @@ class _Join:
         self.derived = {column.name: column for column in grid.columns}
 
     def all(self) -> Joined:
-        tables = [Table({axis.name: np.arange(len(axis))}, {k: np.asarray(v) for k, v in axis.columns.items()})
-                  for axis in self.grid.axes]
+        tables = [_alone(axis) for axis in self.grid.axes]
         for i, table in enumerate(tables):
             whole = math.prod(len(t) for t in tables if t is not table)
-            for condition in self._ready(table.columns):
+            for condition in self._ready(table.names()):
                 tables[i] = tables[i].kept(np.flatnonzero(self._passed(condition, tables[i], whole)))
         while len(tables) > 1:
             i, j = self._next(tables)
@@ -137,18 +164,34 @@ class _Join:
     # Which two tables next.
 
     def _next(self, tables: Sequence[Table]) -> tuple[int, int]:
-        def cost(pair: tuple[int, int]) -> tuple[int, int]:
+        """The pair of which the fewest rows are left, by a sample: first those that a condition can judge."""
+        draws = np.random.default_rng(len(tables))
+
+        def cost(pair: tuple[int, int]) -> tuple[int, float]:
             a, b = tables[pair[0]], tables[pair[1]]
-            judged = any(self._reachable(condition.needs, {**a.columns, **b.columns}) for condition in self.left)
-            return (0 if judged else 1, len(a) * len(b))
+            known = a.names() | b.names()
+            judges = [condition for condition in self.left if self._reachable(condition.needs, known)]
+            return (0 if judges else 1, len(a) * len(b) * self._passing(a, b, judges, draws))
 
         return min(combinations(range(len(tables)), 2), key=cost)
 
-    def _reachable(self, names: Sequence[str], known: dict[str, Values]) -> bool:
+    def _passing(self, a: Table, b: Table, judges: Sequence[Condition], draws: np.random.Generator) -> float:
+        """Share of a sample of pairs that some conditions let pass; a dear one is left out of it."""
+        if not (len(a) and len(b) and judges):
+            return 1.0
+        one, other = a.kept(draws.integers(len(a), size=SAMPLE)), b.kept(draws.integers(len(b), size=SAMPLE))
+        table = _beside(one, other)
+        passed = np.ones(SAMPLE, bool)
+        for condition in judges:
+            if not condition.dear:
+                passed &= ~(np.broadcast_to(self._share(condition, table), (SAMPLE,)) < ENOUGH)
+        return (float(passed.sum()) + 0.5) / SAMPLE
+
+    def _reachable(self, names: Sequence[str], known: set[str]) -> bool:
         return all(name in known or (name in self.derived and self._reachable(self.derived[name].needs, known))
                    for name in names)
 
-    def _ready(self, known: dict[str, Values]) -> list[Condition]:
+    def _ready(self, known: set[str]) -> list[Condition]:
         found = [condition for condition in self.left if self._reachable(condition.needs, known)]
         self.left = [condition for condition in self.left if condition not in found]
         return found
@@ -159,15 +202,11 @@ class _Join:
         """`whole` is how many rows all other tables make together: each pair refused stands for so many."""
         if len(a) < len(b):
             a, b = b, a
-        conditions = self._ready({**a.columns, **b.columns})
+        conditions = self._ready(a.names() | b.names())
         step = max(1, CHUNK // max(1, len(b)))
-        found = [self._piece(a.kept(slice(i, i + step)), b, conditions, whole) for i in range(0, len(a), step)]
-        if not found:
-            return self._piece(a, b, conditions, whole)
-        names = dict.fromkeys(name for piece in found for name in piece.columns)
-        return Table({k: np.concatenate([p.rows[k] for p in found]) for k in found[0].rows},
-                     {k: np.concatenate([p.columns[k] for p in found]) for k in names
-                      if all(k in p.columns for p in found)})
+        found = [self._piece(a.kept(np.arange(i, min(i + step, len(a)))), b, conditions, whole)
+                 for i in range(0, len(a), step)]
+        return _one_below_another(found) if found else self._piece(a, b, conditions, whole)
 
     def _piece(self, a: Table, b: Table, conditions: Sequence[Condition], whole: int) -> Table:
         """Some rows of one table with all of another. The first condition looks at the product without making it."""
@@ -175,15 +214,12 @@ class _Join:
         if first is None:
             i, j = (x.ravel() for x in np.indices((len(a), len(b))))
         else:
-            wide = Table(a.rows, {**{k: v[:, None] for k, v in a.columns.items()},
-                                  **{k: v[None, :] for k, v in b.columns.items()}})
-            share = np.broadcast_to(self._share(first, wide), (len(a), len(b)))
+            share = np.broadcast_to(self._share(first, _Wide(a, b)), (len(a), len(b)))
             passed = self._told(first, share, whole, lambda at: {
                 **{k: int(v[at // len(b)]) for k, v in a.rows.items()},
                 **{k: int(v[at % len(b)]) for k, v in b.rows.items()}})
             i, j = np.nonzero(passed)
-        one, other = a.kept(i), b.kept(j)
-        table = Table({**one.rows, **other.rows}, {**one.columns, **other.columns})
+        table = _beside(a.kept(i), b.kept(j))
         for condition in rest:
             table = table.kept(np.flatnonzero(self._passed(condition, table, whole)))
         return table
@@ -192,16 +228,18 @@ class _Join:
         share = np.broadcast_to(self._share(condition, table), (len(table),))
         return self._told(condition, share, whole, lambda at: {k: int(v[at]) for k, v in table.rows.items()})
 
-    def _share(self, condition: Condition, table: Table) -> Values:
+    def _share(self, condition: Condition, table: Table | _Wide) -> Values:
         with np.errstate(all="ignore"):
             return np.asarray(condition.share(*(self._column(table, name) for name in condition.needs)))
 
-    def _column(self, table: Table, name: str) -> Values:
+    def _column(self, table: Table | _Wide, name: str) -> Values:
         """A column of the table; reckoned and kept where it is not there yet."""
-        if name not in table.columns:
+        found = table.column(name)
+        if found is None:
             column = self.derived[name]
-            table.columns[name] = np.asarray(column.value(*(self._column(table, need) for need in column.needs)))
-        return table.columns[name]
+            found = np.asarray(column.value(*(self._column(table, need) for need in column.needs)))
+            table.made[name] = found
+        return found
 
     def _told(self, condition: Condition, share: Values, whole: int, row: Callable[[int], dict[str, int]]) -> Values:
         """Where a condition is met; what it refuses is counted."""
@@ -214,6 +252,49 @@ class _Join:
             if float(share.flat[best]) > told.nearest:
                 told.nearest, told.row = float(share.flat[best]), row(best)
         return ~refused
+
+
+class _Wide:
+    """Every pair of rows of two tables, without a row for each: columns lie across and along."""
+
+    def __init__(self, a: Table, b: Table) -> None:
+        self.a, self.b = a, b
+        self.made: dict[str, Values] = {}
+
+    def column(self, name: str) -> Values | None:
+        """A column that broadcasts to all pairs."""
+        if name not in self.made:
+            along, across = self.a.column(name), self.b.column(name)
+            if along is None and across is None:
+                return None
+            self.made[name] = along[:, None] if along is not None else across[None, :]  # type: ignore[index]
+        return self.made[name]
+
+
+def _alone(axis: Axis) -> Table:
+    places = np.arange(len(axis))
+    return Table(len(axis), {axis.name: places}, [({k: np.asarray(v) for k, v in axis.columns.items()}, places)])
+
+
+def _beside(a: Table, b: Table) -> Table:
+    """Two tables of as many rows, as one."""
+    return Table(len(a), a.rows | b.rows, [*a.sources, *b.sources], a.made | b.made)
+
+
+def _one_below_another(pieces: Sequence[Table]) -> Table:
+    """Pieces of the same two tables. What was reckoned in a piece alone is reckoned again where it is wanted."""
+    if len(pieces) == 1:
+        return pieces[0]
+    first = pieces[0]
+    rows = {k: np.concatenate([p.rows[k] for p in pieces]) for k in first.rows}
+    same = {id(places): rows[k] for k, places in first.rows.items()}
+    sources = []
+    for columns, places in first.sources:
+        there = [next((pl for c, pl in p.sources if c is columns), None) for p in pieces]
+        if all(one is not None for one in there):
+            whole = same.get(id(places))
+            sources.append((columns, np.concatenate(there) if whole is None else whole))  # type: ignore[arg-type]
+    return Table(sum(map(len, pieces)), rows, sources)
 
 
 def column(grid: Grid, table: Table, name: str) -> Values:

@@ -11,8 +11,8 @@ import numpy.typing as npt
 from layshaft.machine.model import Machine
 from layshaft.study.choosing.space import Chosen, Space
 from layshaft.trace.findings import HOLDS, UNKNOWN, Finding
-from layshaft.train.solve import solve
-from layshaft.verdict.context import Context, context
+from layshaft.train.solve import Solved, solve
+from layshaft.verdict.context import context
 from layshaft.verdict.coverage import WHOLE
 from layshaft.verdict.rate import Codes, Rated, Verdict, rate, rated_block
 from layshaft.verdict.reasons import reason
@@ -70,10 +70,11 @@ class Judge:
     def _rated(self, part: Chosen, new: Mapping[Key, Mapping[str, int]]) -> None:
         blocks: list[Block] = []
         spans: list[list[tuple[int, int]]] = []
-        first: Context | None = None
+        first: Solved | None = None
         for row in new.values():
-            c = self._context(part, row)
-            first = first or c
+            whole = self._solved(part, row)
+            first = first or whole
+            c = replace(context(whole), solved=replace(whole, machine=part.inside(whole.machine)))
             for i, block in enumerate(part.gather(c)):
                 if i == len(blocks):
                     blocks.append(replace(block, parts=[]))
@@ -85,21 +86,20 @@ class Judge:
         assert first is not None
         with np.errstate(all="ignore"):
             for block, at in zip(blocks, spans, strict=True):
-                for r in rated_block(first.solved, block) if block.parts else ():
+                for r in rated_block(first, block) if block.parts else ():
                     for judged, (start, end) in zip(found.values(), at, strict=True):
                         self._scatter(first, part, judged, r, start, end)
         self.known |= found
 
-    def _context(self, part: Chosen, row: Mapping[str, int]) -> Context:
+    def _solved(self, part: Chosen, row: Mapping[str, int]) -> Solved:
         """The solved machine with the sizes a part rests on."""
         space = self.space
         felt = [name for name in part.rests_on if name in space.trains]
         solved = space.solved(space.sets_of(row, felt))
         rest = space.sets_of(row, [name for name in part.rests_on if name not in space.trains])
-        whole = replace(solved, machine=put(solved.machine, rest))
-        return replace(context(whole), solved=replace(whole, machine=part.inside(whole.machine)))
+        return replace(solved, machine=put(solved.machine, rest))
 
-    def _scatter(self, c: Context, part: Chosen, judged: Judged, r: Rated, start: int, end: int) -> None:
+    def _scatter(self, solved: Solved, part: Chosen, judged: Judged, r: Rated, start: int, end: int) -> None:
         """One mode of one part: the worst word over places and cases."""
         asked = r.asked[start:end]
         if not asked.any():
@@ -112,11 +112,11 @@ class Judge:
             row, case = np.unravel_index(int(np.argmin(np.where(known, shares, np.inf))), shares.shape)
             rated = r.block.parts[start + int(row)]
             required = rated.required[r.mode][0]
-            title = c.solved.columns[int(case)].title if r.block.modes[r.mode] else "any case"
+            title = solved.columns[int(case)].title if r.block.modes[r.mode] else "any case"
             judged.answers[r.mode] = Answer(r.mode, rated.place, title, float(shares[row, case]) * required, required)
         if not known.all() and (asked & (codes == UNKNOWN)).any():
             row, case = np.argwhere(asked & (codes == UNKNOWN))[0]
-            judged.unknown[r.mode] = reason(c.solved, r.block, start + int(row), int(case), r.check)
+            judged.unknown[r.mode] = reason(solved, r.block, start + int(row), int(case), r.check)
 
 
 @dataclass(slots=True)

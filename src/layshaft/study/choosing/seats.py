@@ -16,6 +16,7 @@ from layshaft.machine.kinds import BearingPart
 from layshaft.machine.listings import bore as bore_of
 from layshaft.machine.listings import resolve
 from layshaft.machine.model import Seat, Shaft
+from layshaft.machine.schema import Choice
 from layshaft.mechanics import inertia
 from layshaft.study.choosing.joining import Values
 from layshaft.study.choosing.owned import named_offers
@@ -31,7 +32,7 @@ from layshaft.study.choosing.space import (
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import LENGTH, shown
 from layshaft.train.forces import STEEL_DENSITY
-from layshaft.verdict.candidates import of_shafts, only_shaft, plain_length, weakest
+from layshaft.verdict.candidates import WEAKEST, of_shafts, only_shaft, plain_length, weakest
 from layshaft.verdict.kinds import bearings, keys
 
 NAN = float("nan")
@@ -61,6 +62,7 @@ def bar(space: Space, shaft: Shaft, step: int | None = None) -> None:
     for wish in ("lead time", "distance"):
         space.adds(wish, part, "bar", f"{part}|offered {wish}")
     space.notes += [f"{shaft.name}: {note}"] if note else []
+    space.notes += _untold([shaft.material])
     space.parts[part] = Chosen(part, "bar", [axis.name], of_shafts, only_shaft(shaft.name),
                                lambda path: path == shaft.path, (shaft.name,))
     _what_stays(space, shaft)
@@ -146,6 +148,7 @@ def key(space: Space, shaft: Shaft, seat: Seat) -> None:
                 name = f"{offer.name}x{length / MM:g}"
                 offers.append(replace(offer, name=name, values={**offer.values, "length": length}))
                 sets.append(rest | {seat.key_size.path: name})
+    space.notes += _untold([seat.key_steel, seat.hub_steel])
     axis = offer_axis(space, part, part, f"key on {seat.name} of {shaft.name}", offers, sets, {
         "least": "least shaft", "greatest": "greatest shaft", "b": "width", "h": "height", "l": "length"})
     known, columns = bores_of(space, shaft, seat.at.nominal)
@@ -158,6 +161,12 @@ def key(space: Space, shaft: Shaft, seat: Seat) -> None:
     space.adds("width", part, "key", f"{part}|l")
     space.parts[part] = Chosen(part, "key", [axis.name], lambda k: [keys.block(k)], only_shaft(shaft.name),
                                lambda path: path == part, (shaft.name,))
+
+
+def _untold(choices: Sequence[Choice]) -> list[str]:
+    """What is said where a steel is not chosen."""
+    return [f"{one.path} is not chosen: reckoned as {WEAKEST}, the weakest of the table, which --take writes with it"
+            for one in choices if weakest(one)]
 
 
 def _on(bore: float) -> Callable[[Values], Values]:

@@ -138,9 +138,9 @@ class Space:
         """One more size to be chosen."""
         self.grid.axes.append(axis)
 
-    def ask(self, words: str, needs: Sequence[str], share: Callable[..., Any]) -> None:
+    def ask(self, words: str, needs: Sequence[str], share: Callable[..., Any], *, dear: bool = False) -> None:
         """One more condition."""
-        self.grid.conditions.append(Condition(words, tuple(needs), share))
+        self.grid.conditions.append(Condition(words, tuple(needs), share, dear))
 
     def reckon(self, name: str, needs: Sequence[str], value: Callable[..., Any]) -> str:
         """One more column."""

@@ -145,7 +145,7 @@ def _chain_conditions(space: Space, stage: RollerChain, z: list[str]) -> None:
         if np.isfinite(room):
             space.ask(f"sprocket of {stage.name} stays inside the module of {shaft}", [wheel, f"{part}|roller"],
                       lambda wide, roller, room=room: room / (wide + roller))
-    required = _required(space, part)
+    required = required_strength(space, part)
     needs = [f"{part}|F_u", *d, *z]
     alone = _pulling(space, stage)(space.verdict.solved)
 
@@ -154,14 +154,14 @@ def _chain_conditions(space: Space, stage: RollerChain, z: list[str]) -> None:
         return np.asarray(F_u / roller_chain.pull_from_torque(small, np.minimum(d_1, d_2)) / required)
 
     space.ask(f"static strength of {stage.name}: pull of the torque alone",
-              [*needs, f"{part}|T"] if space.teeth else needs, strong)
+              [*needs, f"{part}|T"] if space.teeth else needs, strong, dear=bool(space.teeth))
     if not stage.links.known and not stage.idlers:
         space.ask(f"even links bring {stage.name} within {CENTRES_WITHIN:.0%} of the distance wanted",
                   [f"{part}|a", f"{part}|wanted"],
                   lambda a, wanted: CENTRES_WITHIN / np.maximum(np.abs(a / wanted - 1), 1e-9))
 
 
-def _required(space: Space, path: str) -> float:
+def required_strength(space: Space, path: str) -> float:
     """Required margin of static strength, as the rating takes it."""
     return next((part.required[r.mode][0] for r in space.verdict.rated if r.mode == "static strength"
                  for part in r.block.parts if part.path == path), 1.0)

@@ -9,7 +9,7 @@ import numpy as np
 
 from layshaft.machine.kinds import GearPair, RollerChain, SynchronousBelt
 from layshaft.study.choosing.joining import Axis, Values
-from layshaft.study.choosing.space import Space
+from layshaft.study.choosing.space import MOST_SOLVES, Space
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import figure
 from layshaft.train.stages import turn_ratio
@@ -18,6 +18,7 @@ Toothed = RollerChain | GearPair | SynchronousBelt
 SMALL, LARGE = range(17, 39), range(15, 121)
 """Teeth tried for the small and for the large wheel of one stage: common practice, 17 for smooth running."""
 
+RATIO_DIGITS = 10
 SMALL_IN_ROWS = (17, 19, 21, 23, 25)
 """Teeth of small wheels where several stages are chosen together: usual stock sprockets, common practice."""
 
@@ -114,16 +115,33 @@ def _near(space: Space, words: str, row: Sequence[tuple[Toothed, int]], wanted: 
 
 
 def by_train(space: Space, value: Callable[[Any], float]) -> Callable[..., Values]:
-    """A number of the solved train for each combination of teeth; unknown where these are too many to be solved."""
-    from layshaft.study.choosing.space import MOST_SOLVES
+    """A number of the solved train for each set of ratios that teeth make; unknown where these are too many to solve.
 
+    Torques, speeds and losses know teeth by their ratios alone: one solve does for 19 and 38 as for 20 and 40.
+    """
     def of(*teeth: Values) -> Values:
         shape = np.broadcast_shapes(*(np.shape(z) for z in teeth))
-        flat = np.stack([np.broadcast_to(z, shape).ravel() for z in teeth], axis=1)
-        rows, where = np.unique(flat, axis=0, return_inverse=True)
-        if len(rows) > MOST_SOLVES:
+        code: Any = np.zeros(shape, np.int64)
+        for ratio in _ratios(space, teeth):
+            _, place = np.unique(np.round(ratio, RATIO_DIGITS), return_inverse=True)
+            code = code * (int(place.max(initial=0)) + 1) + place.reshape(np.shape(ratio))
+        _, first, where = np.unique(np.broadcast_to(code, shape), return_index=True, return_inverse=True)
+        if len(first) > MOST_SOLVES:
             return np.full(shape, np.nan)
-        found = np.array([value(space.solved(dict(zip(space.teeth, row, strict=True)))) for row in rows.tolist()])
-        return np.asarray(found[where.ravel()].reshape(shape)) if len(rows) else np.zeros(shape)
+        flat = [np.broadcast_to(z, shape).ravel()[first].tolist() for z in teeth]
+        sets = [dict(zip(space.teeth, row, strict=True)) for row in zip(*flat, strict=True)]
+        found = np.array([value(space.solved(one)) for one in sets])
+        return np.asarray(found[where.ravel()].reshape(shape)) if len(first) else np.zeros(shape)
 
     return of
+
+
+def _ratios(space: Space, teeth: Sequence[Values]) -> list[Values]:
+    """The ratio of each stage with teeth to be chosen, from the columns of these teeth."""
+    by_path = dict(zip(space.teeth, teeth, strict=True))
+    found = []
+    for stage in space.machine.stages.values():
+        if isinstance(stage, RollerChain | GearPair | SynchronousBelt) and any(t.path in by_path for t in stage.teeth):
+            z_1, z_2 = (by_path.get(t.path, t.nominal) for t in stage.teeth)
+            found.append(np.asarray(z_2 / z_1))
+    return found

@@ -12,9 +12,10 @@ import numpy as np
 from layshaft.machine.kinds import GearPair, RollerChain
 from layshaft.study.choosing.joining import Table, Values, column
 from layshaft.study.choosing.space import Space, Trait
-from layshaft.study.choosing.wheels import by_train
+from layshaft.study.choosing.wheels import by_train, in_a_row
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import COUNT, LENGTH, MASS, POWER, RATIO, TIME, Dimension
+from layshaft.train.stages import turn_ratio
 
 USUAL = ("mass", "price", "loss", "width")
 PREFERRED_TEETH = (17, 19, 21, 23, 25, 38, 57, 76, 95, 114)
@@ -44,7 +45,7 @@ KINDS = {kind.name: kind for kind in (
     Kind("hunting", "wheels", COUNT, "wears most evenly", "largest common divisor of teeth that meet: 1 lets every "
          "tooth meet every other"),
     Kind("even links", "links", COUNT, "even links", "chains with an odd number of links"),
-    Kind("preferred numbers", "preferred", COUNT, "preferred numbers", "wheels whose teeth are not of the preferred "
+    Kind("preferred numbers", "preferred", COUNT, "usual teeth", "wheels whose teeth are not of the preferred "
          "series"),
     Kind("one part number", "alike", COUNT, "fewest part numbers", "part numbers the machine does not have yet"),
 )}
@@ -139,15 +140,19 @@ def _loss(space: Space, table: Table, kind: Kind, weight: float) -> Weighed:
 
 
 def _ratio(space: Space, table: Table, kind: Kind, weight: float) -> Weighed:
-    from layshaft.study.choosing.wheels import in_a_row
-
-    if np.isnan(space.wish.ratio):
-        return Weighed(kind, weight, np.full(len(table), np.nan), "no ratio is asked for")
+    """Off the ratio asked for, or off that of the file where its teeth alone are open."""
+    if not space.teeth:
+        return Weighed(kind, weight, np.full(len(table), np.nan), "no teeth are to be chosen")
+    row = in_a_row(space)
+    wanted = space.wish.ratio
+    if np.isnan(wanted):
+        machine = space.verdict.solved.machine
+        wanted = math.prod(abs(turn_ratio(machine, stage)) ** -exponent for stage, exponent in row)
     turns: Any = np.ones(len(table))
-    for stage, exponent in in_a_row(space):
+    for stage, exponent in row:
         z_1, z_2 = (column(space.grid, table, f"{t.path}|z") for t in stage.teeth)
         turns = turns * (z_2 / z_1) ** exponent
-    return Weighed(kind, weight, np.abs(turns / space.wish.ratio - 1))
+    return Weighed(kind, weight, np.abs(turns / wanted - 1))
 
 
 def _wheels(space: Space) -> list[Any]:
