@@ -39,8 +39,9 @@ fast: $(TEST)
 browser:
 	@sh tools/chromium.sh
 
-bench: $(TEST)  ## own speed beside a peer's, and that of whole commands
+bench: $(TEST) browser  ## own speed beside a peer's, that of whole commands, and of the desk
 	$(BIN)/python benchmarks/run.py
+	$(BIN)/python benchmarks/desk.py
 
 docs: $(TEST)  ## reference pages, from the code
 	$(BIN)/python tools/docs.py

@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib.resources import files
 from typing import Annotated
 
-from fastapi import FastAPI, Form, Request, Response
+from fastapi import Depends, FastAPI, Form, Request, Response
 from fastapi.responses import PlainTextResponse
 from starlette.types import ASGIApp
 
@@ -29,18 +29,34 @@ def desk_app(draft: Draft) -> FastAPI:
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     found = rooms()
     desk = app.state.desk = Desk(draft, [room for room, _ in found])
-    for _, router in found:
-        app.include_router(router)
+    for room, router in found:
+        app.include_router(router, dependencies=[] if room.any_machine else [Depends(_machine_is_there)])
     app.include_router(beginning.router)
     _add_files(app)
     _add_draft(app, desk)
     _add_looking(app, draft)
+
+    @app.exception_handler(NoMachineError)
+    def begins(request: Request, why: NoMachineError) -> Response:
+        del why
+        return desk.page(request, "no-machine.html")
 
     @app.exception_handler(BadInput)
     def refused(request: Request, why: BadInput) -> Response:
         return desk.refused(request, why)
 
     return app
+
+
+class NoMachineError(Exception):
+    """A room was asked for and there is nothing to show in it yet."""
+
+
+def _machine_is_there(request: Request) -> None:
+    """Rooms are only asked where there is a machine with something that turns; else one page says how to get it."""
+    state = request.app.state.desk.draft.look()
+    if state.verdict is None or state.empty:
+        raise NoMachineError
 
 
 def guarded(draft: Draft, port: int) -> Guard:

@@ -52,15 +52,9 @@ class Desk:
 
     _numbers: Any = field(default_factory=count)
 
-    def page(self, request: Request, template: str, state: State | None = None, *, any_machine: bool = False,
-             **context: Any) -> Response:
-        """A room's page: `template` extends shell.html. Pass the `state` that the context was made from.
-
-        A page for `any_machine` is shown without one too.
-        """
+    def page(self, request: Request, template: str, state: State | None = None, **context: Any) -> Response:
+        """A room's page: `template` extends shell.html. Pass the `state` that the context was made from."""
         state = state or self.draft.look()
-        if (state.verdict is None or state.empty) and not any_machine:
-            template = "no-machine.html"
         said = self.said(request)
         units = state.machine.units if state.verdict is not None else ""
         with printing_in(units):

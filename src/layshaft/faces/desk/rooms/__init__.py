@@ -10,11 +10,13 @@ from fastapi import APIRouter
 
 
 class Room(NamedTuple):
-    """A room: the path of its page, its word in the running head, and what one does there."""
+    """A room: the path of its page, its word in the running head, what one does there; one for `any_machine` is
+    shown where there is none too."""
 
     path: str
     title: str
     about: str
+    any_machine: bool = False
 
 
 ORDER = ("machine", "part", "needs", "run", "options", "doubt", "formulary", "take_away")

@@ -18,7 +18,7 @@ from layshaft.trace.registry import load_all, load_choices, meaning_of, room_of,
 from layshaft.trace.sheet import source_text
 from layshaft.trace.units import Dimension, printing_in
 
-ROOM = Room("/formulary", "Formulary", "Every formula of the house, usable alone")
+ROOM = Room("/formulary", "Formulary", "Every formula of the house, usable alone", any_machine=True)
 NAME, UNIT = "name", "in"
 router = APIRouter()
 
@@ -44,7 +44,7 @@ def formulary(request: Request, name: str = "", find: str = "") -> Response:
     with printing_in(units):
         if name:
             return _one(request, name)
-        return desk.page(request, "formulary.html", state, groups=groups(find), find=find, any_machine=True,
+        return desk.page(request, "formulary.html", state, groups=groups(find), find=find,
                          decisions=[t for t in load_choices() if find.casefold() in t.casefold()])
 
 
@@ -62,7 +62,7 @@ def _one(request: Request, name: str) -> Response:
     state = desk.draft.look()
     decision = load_choices().get(name)
     if decision is not None:
-        return desk.page(request, "decision.html", state, name=name, text=book.side_by_side(decision), any_machine=True)
+        return desk.page(request, "decision.html", state, name=name, text=book.side_by_side(decision))
     info = book.find(name)
     asked = {p: request.query_params.get(p, "").strip() for p in info.parameters}
     answer, why = "", ""
@@ -72,7 +72,7 @@ def _one(request: Request, name: str) -> Response:
             answer = book.compute(info.name, given, request.query_params.get(UNIT) or None).text
         except BadInput as error:
             why = str(error)
-    return desk.page(request, "formula.html", state, info=info, math=Markup(formula_mathml(info)), any_machine=True,
+    return desk.page(request, "formula.html", state, info=info, math=Markup(formula_mathml(info)),
                      blanks=[_blank(info, p, d, asked[p]) for p, d in info.dimensions.items()], answer=answer, why=why,
                      source=source_text(info.source), users=used_by(info), units=_units(info.dimension),
                      unit=request.query_params.get(UNIT, ""))

@@ -6,15 +6,14 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
-from fastapi.responses import JSONResponse
-from markupsafe import Markup
+from fastapi.responses import HTMLResponse, JSONResponse
+from markupsafe import Markup, escape
 
 from layshaft.faces.desk.rendering import desk_of
 from layshaft.faces.desk.room_drawing import course_of, drawn, looked
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages.verdict_table import reasons
 from layshaft.faces.pages.words import part_words
-from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import WORST_FIRST, Finding, Word
 from layshaft.trace.units import printing_in
 from layshaft.verdict.cautions import cautions
@@ -48,8 +47,7 @@ def machine(request: Request, show: Annotated[list[str] | None, Query()] = None,
     """
     desk = desk_of(request)
     state = desk.draft.look()
-    if state.verdict is None or state.empty:
-        return desk.page(request, "machine.html", state)
+    assert state.verdict is not None
     words = [w for w in WORST_FIRST if w in (show if show is not None else SHOWN_FIRST)]
     with printing_in(state.machine.units):
         step, of = next_step(state.verdict), looked(state.verdict, case, quantity, held)
@@ -57,16 +55,31 @@ def machine(request: Request, show: Annotated[list[str] | None, Query()] = None,
             request, "machine.html", state, drawing=drawn(state, of), looked=of, next_step=step,
             next_part=part_in(step, state.verdict), entries=entries(state.verdict, words, named), words=words,
             all_words=WORST_FIRST, named=named, reasons=Markup(reasons(state.verdict.findings)),
-            guesses=guesses(state.verdict), cautions=cautions(state.verdict), remarks=by_text(state.verdict),
-            paths=list(state.machine.givens), filtered=show is not None or bool(named))
+            guesses=guesses(state.verdict), cautions=cautions(state.verdict), filtered=show is not None or bool(named))
+
+
+@router.get("/remarks")
+def remarks(request: Request) -> Response:
+    """Advice without a margin, on a page of its own: every rating is looked at again for it."""
+    desk = desk_of(request)
+    state = desk.draft.look()
+    assert state.verdict is not None
+    with printing_in(state.machine.units):
+        return desk.page(request, "remarks.html", state, remarks=by_text(state.verdict))
+
+
+@router.get("/paths")
+def paths(request: Request) -> Response:
+    """Every given by its path, as the lines a field offers; asked for when somebody first types there."""
+    names = desk_of(request).draft.look().machine.givens
+    return HTMLResponse("".join(f"<option>{escape(name)}</option>" for name in names))
 
 
 @router.get("/course")
 def course(request: Request) -> Response:
     """The run of the machine as it stands, for the drawing that plays it."""
     state = desk_of(request).draft.look()
-    if state.verdict is None or state.empty:
-        raise BadInput("There is no machine to play yet.")
+    assert state.verdict is not None
     return JSONResponse(course_of(state.verdict), headers={"desk-state": str(state.number)})
 
 
