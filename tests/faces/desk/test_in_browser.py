@@ -70,3 +70,27 @@ def test_what_was_unfolded_and_where_one_was_stay_when_figures_move(page, desk):
     assert page.evaluate("document.activeElement.name") == "value"
     page.wait_for_timeout(2500)  # two looks of the window: it is told that nothing is new and does not load again
     assert set(asked[asked.index("/") + 1:]) == {f"/moved?seen={desk.draft.state.number}"}
+
+
+def test_an_answer_that_comes_late_repaints_nothing_newer(page, desk):
+    """The page of the first edit is held back until that of the second one is shown."""
+    held = []
+
+    def hold_the_first(route):
+        if route.request.method == "GET" and route.request.headers.get("hx-request") and not held:
+            held.append((route, route.fetch()))
+        else:
+            route.continue_()
+
+    page.goto(desk.link)
+    page.route(f"{desk.origin}/", hold_the_first)
+    page.evaluate("void htmx.ajax('GET', '/', {target: '#sheet', select: '#sheet', swap: 'morph:outerHTML', source: '.skip'})")
+    while not held:
+        page.wait_for_timeout(20)
+    what_if(page, TEETH, "44")
+    page.get_by_text("figures moved").wait_for()
+    route, answer = held[0]
+    route.fulfill(response=answer)
+    page.wait_for_timeout(300)
+    assert page.get_by_text("figures moved").is_visible()
+    assert page.locator("#sheet").get_attribute("data-state") == str(desk.draft.state.number)

@@ -19,7 +19,7 @@ class Room(NamedTuple):
     any_machine: bool = False
 
 
-ORDER = ("machine", "part", "needs", "run", "options", "doubt", "formulary", "take_away")
+ORDER = ("machine", "part", "shape", "needs", "run", "options", "doubt", "formulary", "take_away")
 """Modules in the order of the running head; others come after them."""
 
 
