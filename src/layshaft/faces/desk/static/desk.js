@@ -3,7 +3,7 @@
 (() => {
   const sheet = () => document.getElementById("sheet");
   const number = () => Number(sheet()?.dataset.state ?? 0);
-  let failures = 0;
+  let failures = 0, onSlip = false;
 
   if (window.Idiomorph) {
     // What somebody unfolded stays unfolded; a chart that was drawn for the same numbers is not drawn again.
@@ -19,6 +19,13 @@
     if (event.detail.xhr.status === 404 && told !== null) event.detail.shouldSwap = true;
     // A field somebody is typing in keeps what was typed when another window moves the draft.
     if (window.Idiomorph) Idiomorph.defaults.ignoreActiveValue = /^(INPUT|TEXTAREA|SELECT)$/.test(document.activeElement?.tagName);
+  });
+
+  // A button of the slip goes away with what it did: whoever pressed it goes on from the slip, not from the top.
+  document.addEventListener("htmx:beforeRequest", () => { onSlip = Boolean(document.activeElement?.closest(".slip")); });
+  document.addEventListener("htmx:afterSettle", () => {
+    if (onSlip && document.activeElement === document.body)
+      (document.querySelector(".slip button") ?? document.getElementById("room")).focus({preventScroll: true});
   });
 
   const gone = (is) => { document.getElementById("gone").hidden = !is; };
