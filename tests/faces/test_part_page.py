@@ -10,13 +10,15 @@ import pytest
 from faces.pages_help import EXAMPLES, parsed, rated
 from layshaft.faces.pages.chart import Axis, Drawn, line_chart
 from layshaft.faces.pages.given_forms import Sending, fields, given_forms, text_of, things_at
-from layshaft.faces.pages.part import part_page
+from layshaft.faces.pages.part import ladders, mend, part_page
 from layshaft.faces.pages.sizes import sizes, would
 from layshaft.faces.pages.style import style
 from layshaft.machine import apply
 from layshaft.machine.schema import Choice, Given
 from layshaft.study.compare import beside
+from layshaft.train.solve import solve
 from layshaft.verdict.ladder import ladder
+from layshaft.verdict.rate import rate
 
 ALL = (*EXAMPLES, "mill-hoist", "village-pump")
 
@@ -168,3 +170,17 @@ def test_a_part_whose_inputs_are_put_together_has_its_page_too():
     html = page(rated("corn-sheller"), "loads.wheel")
     parsed(html)
     assert "With a pencil" in html
+
+
+def test_the_change_that_mends_a_part_stands_first_and_does_mend_it():
+    """The size named must hold in a solve of the whole machine with it, in every mode its size decides."""
+    verdict = rated("harbour-light")
+    for path in ("stages.winding chain", "shafts.wind.seats.ratchet.key", "shafts.wind.seats.right bearing"):
+        rungs = ladders(verdict, path)
+        html = mend(rungs, lambda p, t: f"<i>{escape(p)}|{escape(t.candidate.name)}</i>")
+        there, name = re.search(r"<i>(.*)\|(.*)</i>", html).groups()
+        rung = next(t for one in rungs if one.path == there for t in one.tried if t.candidate.name == name)
+        changed = rate(solve(apply(verdict.solved.machine, rung.option)))
+        own = {f.mode: f for f in changed.findings if f.part == there}
+        assert all(own[a.mode].verdict == "holds" for a in rung.answers)
+    assert mend(ladders(verdict, "stages.lens chain"), lambda p, t: "") == ""

@@ -194,7 +194,9 @@ def running_time(solved: Solved, name: str, column: int) -> Any:
 def _rewound(solved: Solved, base: Winding, drive: EndlessLoop, crank_name: str, d: float) -> Winding:
     """The weight goes on sinking while the crank takes it up."""
     crank = solved.machine.drives[crank_name]
-    column = next(i for i, c in enumerate(solved.columns) if c.title == MEAN_WINDING)
+    column = next((i for i, c in enumerate(solved.columns) if c.title == MEAN_WINDING), None)
+    if column is None:  # nothing turns while it is wound: no case winds
+        return base
     s = solved.set_of(crank.shaft)
     chain = crank.speed.value * abs(s.ratio[drive.rewound_from] / s.ratio[crank.shaft]) * d / 2
     time = energy.rewinding_time(2.0, drive.drop.value, chain, base.chain_speed)

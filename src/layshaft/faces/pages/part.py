@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from html import escape
 
@@ -37,6 +37,9 @@ class Shown:
     beside: str = ""
     """More to say of its sizes."""
 
+    rungs: tuple[Ladder, ...] | None = None
+    """The sizes about its own, where they are worked out already."""
+
     save: Callable[[int], str] = lambda _: ""
     """Markup that saves the chart of a number."""
 
@@ -60,9 +63,11 @@ def part_head(verdict: Verdict, path: str) -> str:
 def part_body(verdict: Verdict, path: str, link: Link, choose: Choose, way: Sending, shown: Shown) -> str:
     """Its givens, sizes, speeds, plain words and sheets."""
     machine = verdict.solved.machine
+    rungs = shown.rungs if shown.rungs is not None else tuple(ladders(verdict, path))
     return "".join([
+        mend(rungs, choose),
         _section("givens", "What is given", _givens(machine, path, link, way)),
-        _section("sizes", "One size up or down", _sizes(verdict, path, choose) + shown.beside),
+        _section("sizes", "One size up or down", _sizes(verdict, path, rungs, choose) + shown.beside),
         _section("speeds", "Against its speed", speeds(speed_sweeps(verdict, path), shown.save)),
         _section("plain", "What the numbers mean", _words(verdict, path, shown)),
         _section("sheets", "Calculation sheets", _sheets(verdict, path, shown)),
@@ -112,11 +117,24 @@ def _beside(machine: Machine, path: str, link: Link) -> str:
     return f'<nav class="beside" aria-label="On the same shaft"><h3>On the same shaft</h3><ul>{items}</ul></nav>'
 
 
-def _sizes(verdict: Verdict, path: str, choose: Choose) -> str:
+def mend(rungs: Sequence[Ladder], choose: Choose) -> str:
+    """The nearest size that holds, where the one there is does not. An HTML fragment; blank where there is none."""
+    for one in rungs:
+        if one.now < 0 or one.tried[one.now].holds:
+            continue
+        holding = [i for i, t in enumerate(one.tried) if t.holds and t.answers]
+        if holding:
+            found = one.tried[min(holding, key=lambda i, now=one.now: (abs(i - now), i < now))]  # type: ignore[misc]
+            return (f'<div class="next"><p><b>One change that mends it.</b> {escape(part_words(one.path))} as '
+                    f"<b>{escape(found.candidate.name)}</b> holds in all that its size decides, with the loads as they "
+                    f"are.</p>{choose(one.path, found)}</div>")
+    return ""
+
+
+def _sizes(verdict: Verdict, path: str, there: Sequence[Ladder], choose: Choose) -> str:
     """The ladders of a part and of what sits on its seat; those that have no series are named once."""
     words = path.split(".")
     seat = words[0] == "shafts" and len(words) == 4
-    there = ladders(verdict, path)
     if not there:
         return "" if seat else sizes(ladder(verdict, path))
     titles = [f"<h3>{escape(part_words(one.path))}</h3>" if seat else "" for one in there]

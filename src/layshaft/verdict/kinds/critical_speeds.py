@@ -114,9 +114,13 @@ class _Lumped:
     seats: dict[str, int]
 
     def softest(self, names: list[str]) -> float:
-        """Stiffness of the shaft at the softest of some seats, of all where none is named."""
+        """Stiffness of the shaft at the softest of some seats, of all where none is named.
+
+        Where all of them stand over bearings nothing gives way there: the softest place of the shaft itself stands in.
+        """
         places = [self.seats[name] for name in names or self.seats]
-        return 1 / max(float(self.flexibility[i, i]) for i in places)
+        gives = max(float(self.flexibility[i, i]) for i in places)
+        return 1 / (gives or max(float(self.flexibility[i, i]) for i in range(len(self.own))))
 
 
 @once

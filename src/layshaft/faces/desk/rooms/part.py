@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 from typing import Annotated
 from urllib.parse import quote
@@ -21,6 +22,7 @@ from layshaft.study.compare import AS_IT_STANDS, beside
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
 from layshaft.trace.units import printing_in
+from layshaft.verdict.ladder import Ladder
 from layshaft.verdict.search import Tried
 
 ROOM = Room("/part", "Part", "One part: its givens, sheets and next sizes")
@@ -50,7 +52,9 @@ def part(request: Request, path: str = "", would: bool = False, sheets: bool = F
     before = state.before.solved.machine if state.before is not None else None
     way = Sending(here, POSTS.format("/edit"), before, desk.said(request))
     with printing_in(state.machine.units):
-        shown = Shown(sheets, words, part_link(path), _would(state, path, asked=would), lambda n: _save(path, n))
+        rungs = tuple(ladders(state.verdict, path))
+        shown = Shown(sheets, words, part_link(path), _would(state, path, rungs, asked=would), rungs,
+                      lambda n: _save(path, n))
         body = part_body(state.verdict, path, part_link, lambda p, t: choose(p, t, here), way, shown)
         return desk.page(request, "part.html", state, path=path, found=found, body=Markup(body),
                          whole=next((t.path for t in things_at(state.machine, path)), path))
@@ -87,10 +91,9 @@ def _save(path: str, number: int) -> str:
     return f' <span class="save">Chart {number} as {links}.</span>'
 
 
-def _would(state: State, path: str, *, asked: bool) -> str:
+def _would(state: State, path: str, there: Sequence[Ladder], *, asked: bool) -> str:
     """What the next sizes down and up would do, solved on asking; else the link that asks."""
-    assert state.verdict is not None
-    rungs = [t for one in ladders(state.verdict, path) for t in (one.down, one.up) if t is not None]
+    rungs = [t for one in there for t in (one.down, one.up) if t is not None]
     if not rungs:
         return ""
     if not asked:
