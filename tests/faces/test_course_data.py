@@ -59,5 +59,16 @@ def test_steady_running_stands_in_where_no_run_can_be():
     verdict = rated("harbour-light")
     data = steady_data(verdict.solved, "nothing is told of the run.")
     speed = float(np.mean(verdict.solved.speed["main"][0]))
-    assert data["turned"]["main"] == approx([0.0, speed * data["time"][-1]], rel=1e-4)
+    assert data["turned"]["main"] == approx(speed * np.array(data["time"]), abs=1e-4)
     assert "nothing is told of the run" in data["told"]
+
+
+def test_what_a_crank_lifts_goes_up():
+    """Height is the angle of the drum times half its diameter, over the parts of rope, up to the whole drop."""
+    verdict = rated("sack-hoist")
+    data = steady_data(verdict.solved, "")
+    name, drive = next((n, d) for n, d in verdict.solved.machine.drives.items() if hasattr(d, "drop"))
+    angle = np.abs(np.array(data["turned"][drive.shaft]))
+    falls = drive.falls.nominal if drive.falls.known else 1
+    lifted = np.minimum(angle * drive.diameter.nominal / 2 / falls, drive.drop.nominal)
+    assert data["heights"][name] == approx(lifted, abs=2e-4)

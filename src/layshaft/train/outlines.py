@@ -246,7 +246,7 @@ def _load(solved: Solved, load: Any) -> Told:
     """Flywheels and the way of fan vanes; other loads do not tell the room they take."""
     if isinstance(load, Flywheel):
         round_ = flywheel.outline(*disc(load))
-    elif isinstance(load, FanBrake) and (load.area or load.at_radius.known):
+    elif isinstance(load, FanBrake) and any(size.known for size in (*load.area, load.at_radius)):
         # only the vanes: how thin their arms are is not told
         height, width = (side.nominal for side in load.area) if load.area else (NAN, NAN)
         round_ = Round(load.at_radius.nominal + width / 2, height, hole=load.at_radius.nominal - width / 2)

@@ -70,3 +70,25 @@ def test_a_closer_look_outlives_an_edit(page, desk):
     page.locator(f"[data-view=end] svg[viewBox='{closer}']").wait_for()
     page.click("[data-view=end] [data-zoom=all]")
     assert page.evaluate(box).startswith("0.0 0.0")
+
+
+@pytest.mark.browser
+def test_a_part_is_opened_by_the_keyboard(page, desk):
+    page.goto(desk.link)
+    page.locator("[data-view=end] a.d-part[data-path='stages.lens chain']:not([tabindex])").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/part?path=stages.lens*chain")
+
+
+@pytest.mark.browser
+def test_a_plain_wheel_scrolls_and_ctrl_with_it_looks_closer(page, desk):
+    page.goto(desk.link)
+    svg = page.locator("[data-view=end] svg.drawing")
+    svg.hover()
+    whole = svg.get_attribute("viewBox")
+    page.mouse.wheel(0, -100)
+    assert svg.get_attribute("viewBox") == whole
+    page.keyboard.down("Control")
+    page.mouse.wheel(0, -100)
+    page.keyboard.up("Control")
+    page.locator(f"[data-view=end] svg.drawing:not([viewBox='{whole}'])").wait_for()

@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from layshaft.machine.kinds import Cam, EndlessLoop, Pulses, Suspended
 from layshaft.train import sources
-from layshaft.train.motion.course import Course
+from layshaft.train.motion.course import Course, rises
 from layshaft.train.motion.wound import heights
 from layshaft.train.solve import Solved
 
@@ -19,6 +19,8 @@ MOST = 1500
 
 STEADY_TIME = 120.0
 """Seconds of steady running that are told where no run can be."""
+
+STEADY_MOMENTS = 121
 
 MARKS = {"wind": "winding", "wound": "wound", "brake": "brake on", "freed": "brake off", "landed": "landed",
          "still": "still", "stuck": "it stops", "change": "change"}
@@ -42,7 +44,7 @@ def course_data(c: Course) -> dict[str, Any]:
 
 def steady_data(solved: Solved, why: str) -> dict[str, Any]:
     """Steady running at the solved speeds, for a machine that cannot be run; `why` says what it lacks."""
-    time = np.array([0.0, STEADY_TIME])
+    time = np.linspace(0.0, STEADY_TIME, STEADY_MOMENTS)
     turned, high = {}, {}
     for name, speeds in solved.speed.items():
         speed = float(np.mean(speeds[0]))
@@ -50,9 +52,11 @@ def steady_data(solved: Solved, why: str) -> dict[str, Any]:
             turned[name] = _short(speed * time)
     for name, drive in solved.machine.drives.items():
         if isinstance(drive, Suspended) and drive.shaft in turned:
-            falls = float(np.mean(sources.weight_speed(solved.machine, drive, np.mean(solved.speed[drive.shaft][0]))))
-            if np.isfinite(falls * drive.drop.nominal):
-                high[name] = _short(np.maximum(drive.drop.nominal - falls * time, 0.0))
+            speed = float(np.mean(sources.weight_speed(solved.machine, drive, np.mean(solved.speed[drive.shaft][0]))))
+            drop = float(drive.drop.nominal)
+            if np.isfinite(speed * drop):
+                way = np.minimum(speed * time, drop)
+                high[name] = _short(way if rises(solved, name) else drop - way)
     drops = {n: float(d.drop.nominal) for n, d in solved.machine.drives.items() if isinstance(d, Suspended)}
     return {"time": _short(time), "turned": turned, "heights": high, "drops": drops, "strikes": strikes(solved),
             "told": f"Steady running at the solved speeds, since a run cannot be reckoned: {why}", "marks": []}
