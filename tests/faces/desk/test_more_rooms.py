@@ -36,12 +36,12 @@ def until(what, seconds=60.0):
 
 def test_work_is_done_once_for_a_key_and_answers():
     jobs, ran = Jobs(), []
-    job = jobs.ask("a", 10.0, "{done:.0f} of {whole:.0f}", lambda told: ran.append(told(5.0)) or "answer")
+    job = jobs.ask(("a",), 10.0, "{done:.0f} of {whole:.0f}", lambda told: ran.append(told(5.0)) or "answer")
     until(lambda: not job.running)
     assert (job.answer, job.share, job.said()) == ("answer", 0.5, "5 of 10")
-    assert jobs.ask("a", 10.0, "", lambda told: "again") is job
+    assert jobs.ask(("a",), 10.0, "", lambda told: "again") is job
     assert len(ran) == 1
-    assert jobs.of("b") is None
+    assert jobs.of(("b",)) is None
 
 
 def test_work_that_is_stopped_keeps_what_is_done_and_newer_work_stops_older():
@@ -54,8 +54,8 @@ def test_work_that_is_stopped_keeps_what_is_done_and_newer_work_stops_older():
             return "as far as it came"
 
     jobs = Jobs()
-    first = jobs.ask("a", 1e4, "", slow)
-    second = jobs.ask("b", 1e4, "", slow)
+    first = jobs.ask(("a",), 1e4, "", slow)
+    second = jobs.ask(("b",), 1e4, "", slow)
     until(lambda: not first.running)
     assert second.running
     jobs.stop()
@@ -73,10 +73,10 @@ def test_work_that_cannot_be_done_says_why():
     def broken(_told):
         raise ZeroDivisionError
 
-    job = jobs.ask("a", 1.0, "", refused)
+    job = jobs.ask(("a",), 1.0, "", refused)
     until(lambda: not job.running)
     assert job.why == "There is nothing to run."
-    job = jobs.ask("b", 1.0, "", broken)
+    job = jobs.ask(("b",), 1.0, "", broken)
     until(lambda: not job.running)
     assert "ZeroDivisionError" in job.why
 

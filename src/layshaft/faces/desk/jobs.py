@@ -23,7 +23,7 @@ Told = Callable[[float], None]
 class Job(Generic[T]):
     """One piece of work: `done` of `whole`, and in the end its answer, or why there is none."""
 
-    key: Hashable
+    key: tuple[Hashable, ...]
     whole: float
     words: str
     done: float = 0.0
@@ -80,12 +80,12 @@ class Jobs:
         """The piece asked for last."""
         return self._job
 
-    def of(self, key: Hashable) -> Job[Any] | None:
+    def of(self, key: tuple[Hashable, ...]) -> Job[Any] | None:
         """The piece with this key, if it is the last one asked for."""
         job = self._job
         return job if job is not None and job.key == key else None
 
-    def ask(self, key: Hashable, whole: float, words: str, work: Callable[[Told], Any]) -> Job[Any]:
+    def ask(self, key: tuple[Hashable, ...], whole: float, words: str, work: Callable[[Told], Any]) -> Job[Any]:
         """Begin a piece of work, or give the one with this key that is under way or done."""
         with self._door:
             there = self.of(key)

@@ -40,6 +40,9 @@ class Shown:
     rungs: tuple[Ladder, ...] | None = None
     """The sizes about its own, where they are worked out already."""
 
+    paper: str = ""
+    """The way to the sheets on paper."""
+
     save: Callable[[int], str] = lambda _: ""
     """Markup that saves the chart of a number."""
 
@@ -70,7 +73,7 @@ def part_body(verdict: Verdict, path: str, link: Link, choose: Choose, way: Send
         _section("sizes", "One size up or down", _sizes(verdict, path, rungs, choose) + shown.beside),
         _section("speeds", "Against its speed", speeds(speed_sweeps(verdict, path), shown.save)),
         _section("plain", "What the numbers mean", _words(verdict, path, shown)),
-        _section("sheets", "Calculation sheets", _sheets(verdict, path, shown)),
+        _section("sheets", "Calculation sheets", shown.paper + _sheets(verdict, path, shown)),
     ])
 
 

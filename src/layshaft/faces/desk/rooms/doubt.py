@@ -41,11 +41,12 @@ def doubtful(request: Request) -> Response:
     if state.verdict is None:
         return desk.page(request, "doubt.html", state)
     now = _jobs.now
-    job = now if now is not None and now.key[:2] == _key(desk, state) else None  # type: ignore[index]
+    job = now if now is not None and now.key[:2] == _key(desk, state) else None
+    earlier = now is not None and job is None and now.key[0] == str(desk.draft.place)
     found: Doubt | None = job.answer if job is not None else None
     with printing_in(state.machine.units):
         return desk.page(
-            request, "doubt.html", state, job=job, found=found, draws=DRAWS, earlier=now is not None and job is None,
+            request, "doubt.html", state, job=job, found=found, draws=DRAWS, earlier=earlier,
             uncertain=[o for o in found.odds if o.in_doubt][:MOST] if found else [], odds=face.odds,
             bar=lambda share: Markup(spread_bar(share)), short=short, flips=_flips(found) if found else [],
             owners=_owners(state, found) if found else [])

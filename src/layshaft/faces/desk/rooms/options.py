@@ -52,11 +52,12 @@ def options(request: Request, with_: Annotated[list[str] | None, Query(alias="wi
         answer = job.answer if job is not None else None
         words = choice_text(answer, MOST_TRADES).partition(BY_COMMAND)[0] if answer is not None else ""
         mine = job if job is not None and _of(job.key) == (str(desk.draft.place), state_of(machine)) else None
+        earlier = job is not None and mine is None and job.key[0] == str(desk.draft.place)
         return desk.page(
             request, "options.html", state, names=list(machine.options), asked=asked, found=found, refused=refused,
             clauses=[list(sentences(found, i)) for i in range(1, len(found.labels))] if found else [],
             moving=[m for m in found.moved if not ample(m)] if found else [], shown=shown, job=mine, words=words,
-            earlier=job is not None and mine is None, parts=_choosable(machine), chosen=chosen or [])
+            earlier=earlier, parts=_choosable(machine), chosen=chosen or [])
 
 
 def _laid(machine: Machine, names: tuple[str, ...]) -> tuple[Comparison, list[str]]:
@@ -132,9 +133,9 @@ def progress() -> Response:
     return progress_line(_jobs.now, "/options")
 
 
-def _of(key: Hashable) -> Any:
+def _of(key: tuple[Hashable, ...]) -> tuple[Hashable, ...]:
     """File and state of a search's key."""
-    return key[:2] if isinstance(key, tuple) else None
+    return key[:2]
 
 
 def _plain(option: Any) -> Any:

@@ -54,7 +54,7 @@ def part(request: Request, path: str = "", would: bool = False, sheets: bool = F
     with printing_in(state.machine.units):
         rungs = tuple(ladders(state.verdict, path))
         shown = Shown(sheets, words, part_link(path), _would(state, path, rungs, asked=would), rungs,
-                      lambda n: _save(path, n))
+                      _paper(path) if found else "", lambda n: _save(path, n))
         body = part_body(state.verdict, path, part_link, lambda p, t: choose(p, t, here), way, shown)
         return desk.page(request, "part.html", state, path=path, found=found, body=Markup(body),
                          whole=next((t.path for t in things_at(state.machine, path)), path))
@@ -80,6 +80,13 @@ def choose(path: str, rung: Tried, back: str) -> str:
     return (f'<form {POSTS.format("/part/size")}><input type="hidden" name="path" value="{escape(path)}"><input '
             f'type="hidden" name="back" value="{escape(back)}"><button class="plain" name="name" value="{name}" '
             f'aria-label="Take {name}">Take</button></form>')
+
+
+def _paper(path: str) -> str:
+    """The way to the sheets as files."""
+    where = quote(path)
+    return (f'<p class="note">On paper: <a href="/take-away/sheet.pdf?path={where}" download>PDF</a>, '
+            f'<a href="/take-away/sheet.html?path={where}" download>HTML</a></p>')
 
 
 def _save(path: str, number: int) -> str:

@@ -41,7 +41,8 @@ def run(request: Request) -> Response:
         return desk.page(request, "run.html", state)
     job = _jobs.of(key(desk, state))
     found = job.answer if job is not None and not job.running else None
-    earlier = _jobs.now is not None and _jobs.now.key != key(desk, state)
+    last = _jobs.now
+    earlier = last is not None and last.key != key(desk, state) and last.key[0] == str(desk.draft.place)
     with printing_in(state.machine.units):
         tables, words = "", ""
         if found is not None:
@@ -117,10 +118,11 @@ def progress_line(job: Job[Any] | None, room: str) -> Response:
     """The line with the bar; once the work is done, the word that makes the sheet be fetched again."""
     if job is None or not job.running:
         return HTMLResponse('<p id="job-line">Done.</p>', headers={"hx-trigger": "desk-moved"})
+    value = f' value="{job.share:.3f}"' if job.whole > 0 else ""
     return HTMLResponse(
         f'<p id="job-line" hx-get="{room}/progress" hx-trigger="every 500ms" hx-target="this" hx-select="#job-line" '
         f'hx-swap="outerHTML">'
-        f'<progress max="1" value="{job.share:.3f}" aria-label="How far it has come"></progress> {job.said()}</p>')
+        f'<progress max="1"{value} aria-label="How far it has come"></progress> {job.said()}</p>')
 
 
 def _results(request: Request) -> Results:
@@ -132,7 +134,7 @@ def _results(request: Request) -> Results:
     return results
 
 
-def key(desk: Any, state: State) -> Hashable:
+def key(desk: Any, state: State) -> tuple[Hashable, ...]:
     """All a run depends on."""
     return str(desk.draft.place), state_of(state.machine)
 
