@@ -240,6 +240,7 @@ def test_a_generated_machine_stays_usable():
     from layshaft.machine.reader import read_text
 
     found = rate(solve(read_text(machine_text())))
+    assert picture(found, "end").count("d-bad") == 4  # of dozens of collisions three are told by name
     begun = time.process_time()
     markup = machine_drawing(found, quantity="moment", link=lambda p: f"/part?path={p}")
     assert time.process_time() - begun < 2.0

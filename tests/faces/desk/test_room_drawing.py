@@ -18,7 +18,7 @@ def test_what_is_looked_at_stands_in_the_address(desk):
     with desk.caller() as caller:
         html = caller.get("/?quantity=moment&held=spindle").text
     assert "<option value=\"moment\" selected>" in html
-    assert "spindle held fast by the pull of its drive" in html
+    assert "Held fast at spindle by the pull of its drive" in html
     assert "bending moment" in html
 
 

@@ -26,6 +26,9 @@ NAMES, WORST, BRIEF, FULL = range(4)
 """Names alone; with the worst tally of each line of shafts; with what does not hold; everything."""
 
 STILL = 1e-9
+MOST_CLASHES = 3
+"""Collisions told by name: a machine that is not laid out yet has dozens."""
+
 CROWDED = 20.0
 """How far a label goes out of its way, for each label that already stands in its column."""
 
@@ -55,12 +58,20 @@ def called(scene: Scene, on: Paper, middle: float, detail: int) -> list[Label]:
         tally = _tally(scene, "weight", path, detail)
         found.append(Label(shapes.drop_point(on, h), h.name, (*words, *tally), path))
     found += [Label(_corner(on, f, middle), f"module {f.module}") for f in scene.frames]
-    if scene.look.verdict is not None:
-        for n in worst(scene.look.verdict.context.space):
-            if n.gap <= 0:
-                words = [f"{n.a.name}", f"and {n.b.name}", f"overlap by {shown(-n.gap, LENGTH, digits=3)}"]
-                found.append(Label(on.at(np.array(n.where)), "in one place", tuple(words), "", "d-name d-bad"))
-    return found
+    return found + list(_clashes(scene, on))
+
+
+def _clashes(scene: Scene, on: Paper) -> Iterator[Label]:
+    """What stands in one place, the deepest by name; all are marked in the drawing."""
+    if scene.look.verdict is None:
+        return
+    met = sorted((n for n in worst(scene.look.verdict.context.space) if n.gap <= 0), key=lambda n: n.gap)
+    for n in met[:MOST_CLASHES]:
+        words = n.a.name, f"and {n.b.name}", f"overlap by {together(shown(-n.gap, LENGTH, digits=3))}"
+        yield Label(on.at(np.array(n.where)), "in one place", words, "", "d-name d-bad")
+    if len(met) > MOST_CLASHES:
+        at = on.at(np.array(met[MOST_CLASHES].where))
+        yield Label(at, f"and {len(met) - MOST_CLASHES} more", ("in one place, as marked",), "", "d-name d-bad")
 
 
 def _spot(on: Paper, b: Bar, taken: list[Point], middle: float) -> Point:

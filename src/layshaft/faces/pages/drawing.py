@@ -114,7 +114,7 @@ def caption(scene: Scene, name: str) -> str:
         first = of.jam.first_to_go
         goes = (f"; nearest to letting go is {first.part.partition('.')[2]}, {first.mode}, margin "
                 f"{margin_text(first.margin)}" if first else "")
-        words = f"{of.held} held fast by the pull of its drive{goes}. What passes it on is drawn heavy. " + words
+        words = f"Held fast at {of.held} by the pull of its drive{goes}. What passes it on is drawn heavy. " + words
     return words + (TALLY_WORDS if of.verdict is not None else "")
 
 
