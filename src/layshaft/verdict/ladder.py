@@ -88,8 +88,8 @@ def _opened(thing: Any, *fields: str) -> Any:
 
 
 def _stage(c: Context, words: list[str]) -> Search | None:
-    stage = c.machine.stages[words[1]]
-    if len(words) > 2:
+    stage = c.machine.stages.get(words[1])
+    if stage is None or len(words) > 2:
         return None
     if isinstance(stage, RollerChain) and stage.chain.known:
         return _chain(c, stage)
@@ -127,10 +127,14 @@ def _own_parts(c: Context, choice: Choice, what: str, gather: Callable[[Context]
 
 
 def _on_shaft(c: Context, words: list[str]) -> Search | None:
-    shaft = c.machine.shafts[words[1]]
+    shaft = c.machine.shafts.get(words[1])
+    if shaft is None:
+        return None
     if len(words) == 2:
         return _bars(shaft)
-    seat = words[3]
+    seat = words[3] if len(words) > 3 else ""
+    if seat not in shaft.seats:
+        return None
     what = words[4] if len(words) > 4 else ""
     if what == "bearing" and shaft.seats[seat].bearing.known:
         return candidates.bearing_search(shaft, seat, {})
@@ -161,7 +165,7 @@ def _bars(shaft: Shaft) -> Search:
 
 
 def _drive(c: Context, words: list[str]) -> Search | None:
-    drive = c.machine.drives[words[1]]
+    drive = c.machine.drives.get(words[1])
     if not isinstance(drive, Suspended):
         return None
     if len(words) > 2:

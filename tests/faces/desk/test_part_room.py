@@ -110,3 +110,9 @@ def test_charts_are_taken_as_files(caller):
         answer = caller.get(link)
         assert answer.content.startswith(b"<svg" if ".svg" in link else b"\x89PNG"), link
     assert caller.get(f"/take-away/chart/99.svg?path={CHAIN}").status_code == 404
+
+
+@pytest.mark.parametrize("path", ["shafts.main.seats", "shafts.main[0]", "shafts.main.seats.nowhere", "stages.x", "drives",
+                                  "shafts.main.sections[0]", "venue", "shafts.main.seats.gear wheel.key.x", "..", "a.b.c.d.e"])
+def test_a_path_that_leads_beside_a_part_is_shown_or_told(caller, path):
+    assert caller.get("/part", params={"path": path}).status_code in (200, 404)

@@ -13,7 +13,7 @@ from layshaft.faces.cli import app
 from layshaft.faces.pages.drawing import drawings
 from layshaft.faces.printed.alone import alone, pictures, title_of
 from layshaft.faces.printed.content import book_data, sheet_data
-from layshaft.faces.printed.paper import pages_png, pdf, png
+from layshaft.faces.printed.paper import PaperError, pages_png, pdf, png
 from layshaft.faces.printed.tables import TABLES, Sheet, as_csv, as_workbook, table_of
 from layshaft.trace.errors import BadInput
 from layshaft.trace.registry import load_all
@@ -168,3 +168,19 @@ def test_places_that_cannot_be_written_are_refused_in_words(tmp_path, monkeypatc
     answer = CliRunner().invoke(app, arguments)
     assert isinstance(answer.exception, BadInput)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_the_typesetter_does_not_live_on_in_the_process_that_asks():
+    """What it has set would stay in memory for as long as a desk is open."""
+    import subprocess
+    import sys
+
+    run = ("import sys; from layshaft.faces.printed.paper import pdf; "
+           "pdf({'title': 't', 'blocks': [{'kind': 'text', 'role': '', 'text': 'x'}]}); print('typst' in sys.modules)")
+    done = subprocess.run([sys.executable, "-c", run], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "False"
+
+
+def test_a_document_that_cannot_be_set_says_so():
+    with pytest.raises(PaperError):
+        pdf({"title": "t", "blocks": [{"kind": "picture", "svg": "no svg", "width": 10, "alt": "", "words": ""}]})
