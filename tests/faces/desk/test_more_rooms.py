@@ -286,3 +286,21 @@ def test_a_search_is_watched_answered_and_a_trade_off_taken(desk, caller):
 def test_nothing_ticked_searches_nothing(caller):
     answer = caller.post("/options/choose", data={"back": "/options"}, follow_redirects=True)
     assert "Tick the parts" in unescape(answer.text)
+
+
+def test_every_offer_that_can_be_taken_is_taken(serve, tmp_path):
+    """A first machine whose parts are all open: whatever is offered beside a need fits the place it is offered for."""
+    from layshaft.project.new import answers, create
+
+    desk = serve(create(tmp_path / "first", answers({})).parent)
+    with desk.caller() as caller:
+        page = unescape(caller.get("/needs").text)
+        forms = re.findall(r'action="/needs/take".*?name="path" value="([^"]+)".*?name="wanted" value="([^"]+)"', page, re.DOTALL)
+        assert len(forms) > 5
+        firsts = {}
+        for path, wanted in forms:
+            firsts.setdefault(path, wanted)
+        for path, wanted in firsts.items():
+            answer = caller.post("/needs/take", data={"path": path, "wanted": wanted, "back": "/needs"}, follow_redirects=True)
+            assert "Nothing was changed" not in answer.text, (path, wanted)
+        assert len(desk.draft.state.edits) == len(firsts)

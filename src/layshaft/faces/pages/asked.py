@@ -74,6 +74,9 @@ SENTENCES: dict[str, tuple[str, tuple[tuple[str, str, str, str], ...]]] = {
 }
 """For each part the kind of the lists and the words of its sentence: what stands before, field, way, example."""
 
+BAR = "bright bar"
+"""A bar is cut and turned to the steps of the file: no path takes its name."""
+
 EVERYBODY: tuple[tuple[str, str, str, str], ...] = (
     ("is here within", "lead time", "<=", "6 weeks"), ("costs at most", "price", "<=", "80"))
 """Words any sentence may end with."""
@@ -83,7 +86,7 @@ def asked_for(machine: Machine, need: Need) -> Asked:
     """The sentence of a need, its words as the machine asks for them."""
     kind, words = SENTENCES.get(need.what, ("", ()))
     known = list_fields()
-    choice = next((p for p in need.opens if _is_choice(machine, p)), "")
+    choice = next((p for p in need.opens if kind != BAR and _is_choice(machine, p)), "")
     found = Asked(need, choice, kind, [Word(b, k, w, example=e) for b, k, w, e in (*words, *EVERYBODY) if k in known])
     like = _like(need, kind, choice)
     ratings = {name: (value, dimension) for name, value, dimension in need.ask_for}
@@ -124,7 +127,6 @@ def _told(offer: Offer, key: str) -> str:
 def offered(asked: Asked, project: Path, most: int) -> None:
     """What the standard series and the imported lists offer for the words as they stand."""
     if not asked.kind:
-        asked.why = "No list has parts of this kind."
         return
     try:
         ranges, words = asking.asked([w.asks for w in asked.words if w.text])
