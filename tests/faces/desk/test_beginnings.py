@@ -3,6 +3,7 @@
 import pytest
 
 from layshaft import rate, read_text, solve
+from layshaft.faces.desk.moved import moves
 from layshaft.verdict.next_step import next_step
 
 EMPTY = "layshaft: 1\nname: Nothing yet\ngravity: 9.81 m/s2\nmodules: {}\nshafts: {}\ndrives: {}\n"
@@ -89,3 +90,13 @@ def test_the_tour_is_walked_once_and_can_be_skipped(desk):
         assert "2 of 4" in caller.post("/tour", data={"step": 2, "back": "/"}, follow_redirects=True).text
         assert "of 4" not in caller.post("/tour", data={"step": 0, "back": "/"}, follow_redirects=True).text
         assert "of 4" not in caller.get("/").text
+
+
+def test_the_slip_tells_old_beside_new_and_which_verdicts_turned(desk):
+    with desk.caller() as caller:
+        caller.post("/edit", data={"path": "stages.winding chain.chain", "value": "12B-1", "back": "/"})
+        page = caller.get("/").text
+    slip = page[page.index('<aside class="slip'):]
+    assert "stages.winding chain.chain</code>" in slip and "<s>08B-1</s>" in slip and "<ins>12B-1</ins>" in slip
+    turned = [(was.verdict, f.verdict) for was, f in moves(desk.draft.state).turned]
+    assert turned and f"{len(turned)} verdict" in slip and "Verdicts that turned" in slip

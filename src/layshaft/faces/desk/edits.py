@@ -105,14 +105,18 @@ class Edits:
         return Edits(tuple(made), self.last), lost
 
 
+def said_at(base: Machine, path: str) -> str:
+    """What a machine says at a path, as it is written; a blank where it says nothing, or more than one value."""
+    steps = split(path)
+    try:
+        there = in_model(base, steps) if steps else None
+    except NotThereError:
+        return ""
+    if isinstance(there, Given | Choice) and there.known:
+        return (there.written if isinstance(there, Given) else there.name).strip()
+    return there if isinstance(there, str) else ""
+
+
 def _says(base: Machine, path: str, value: Any) -> bool:
     """Whether the file says just that already."""
-    steps = split(path)
-    if steps is None or not isinstance(value, str):
-        return False
-    try:
-        there = in_model(base, steps)
-    except NotThereError:
-        return False
-    said = there.written if isinstance(there, Given) else there.name if isinstance(there, Choice) else ""
-    return bool(said) and there.known and said.strip() == value.strip()
+    return isinstance(value, str) and said_at(base, path) == value.strip() != ""

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from layshaft.faces.desk.draft import State, key
+from layshaft.faces.desk.edits import Edit, plain, said_at
 from layshaft.trace.findings import WORST_FIRST, Finding, Word
 
 
@@ -37,6 +38,14 @@ def moves(state: State) -> Moves:
     return Moves(
         sum(texts(was) != texts(f) for was, f in pairs), [(was, f) for was, f in pairs if was.verdict != f.verdict],
         [f for f in now if state.was(f) is None], [f for f in before if key(f) not in there], counts)
+
+
+def told(state: State, edit: Edit) -> list[tuple[str, str, str]]:
+    """An edit as what it is about, what is said now, and what the file says; blanks where it is not one value."""
+    if edit.words or edit.sets is None or state.before is None:
+        return [(edit.text, "", "")]
+    base = state.before.solved.machine
+    return [(path, plain(value), said_at(base, path)) for path, value in edit.sets.items()]
 
 
 def texts(f: Finding) -> tuple[str, str, str, str]:

@@ -18,7 +18,7 @@ from markupsafe import Markup
 
 from layshaft.faces.desk.asking import fields_of, given_at
 from layshaft.faces.desk.draft import Draft, State
-from layshaft.faces.desk.moved import Moves, moves
+from layshaft.faces.desk.moved import Moves, moves, told
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages.verdict_table import reach
 from layshaft.faces.pages.words import mark, name_words, part_words, verdict_words
@@ -95,7 +95,7 @@ class Desk:
             "given_at": given_at, "fields_of": fields_of, "part_link": part_link,
             "verdict_words": lambda word: Markup(verdict_words(word)), "mark": lambda word: Markup(mark(word)),
             "html": Markup, "reach": lambda f: Markup(reach(f)), "questions": QUESTIONS, "tour_steps": TOUR_STEPS,
-            "sentence": sentence,
+            "sentence": sentence, "told_of": told,
         }
         return env
 
