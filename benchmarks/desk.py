@@ -30,13 +30,14 @@ EXAMPLE = Path(__file__).resolve().parent.parent / "examples" / "harbour-light" 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 ARGUMENTS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
              "--disable-background-networking", "--disable-component-update", "--disable-sync"]
-EDITS, MANY = 15, 1000
+EDITS, MANY, OK = 15, 1000, 200
 ROUND_TRIP = """([path, value]) => new Promise((done) => {
   const form = document.querySelector("form.quick");
   form.path.value = path; form.value.value = value;
+  const shown = () => Number(document.getElementById("sheet").dataset.state), before = shown();
   const start = performance.now();
-  document.addEventListener("htmx:afterSwap", () => requestAnimationFrame(() => requestAnimationFrame(
-    () => done(performance.now() - start))), {once: true});
+  document.addEventListener("htmx:afterSwap", () => shown() > before && requestAnimationFrame(
+    () => requestAnimationFrame(() => done(performance.now() - start))));
   form.requestSubmit();
 })"""
 PAINT = """() => new Promise((done) => new PerformanceObserver((list) => list.getEntries().forEach(
@@ -77,11 +78,11 @@ def in_browser(chromium: Any, name: str, text: str, goal: str) -> list[Row]:
     with served(text) as (draft, address):
         context = chromium.new_context(viewport={"width": 1360, "height": 860})
         page = context.new_page()
-        sizes: list[int] = []
-        page.on("response", lambda answer: sizes.append(len(gzip.compress(answer.body())) if answer.ok else 0))
+        answers: list[Any] = []
+        page.on("response", lambda answer: answers.append(answer))
         page.goto(address)
         page.wait_for_load_state("networkidle")
-        weight = sum(sizes)
+        weight = sum(len(gzip.compress(answer.body())) for answer in list(answers) if answer.status == OK)
         page.goto(page.url)
         paint = page.evaluate(PAINT)
         taken = []

@@ -8,6 +8,7 @@ import numpy as np
 
 from layshaft.trace.findings import Finding
 from layshaft.train.cases import HELD, STOPPED
+from layshaft.train.solve import Solved
 from layshaft.verdict.rate import Rated, Verdict, finding
 from layshaft.verdict.required import lets_go
 
@@ -45,6 +46,16 @@ def jams(verdict: Verdict) -> list[Jam]:
     return [_jam(verdict, i) for i, case in enumerate(verdict.solved.cases) if case in (HELD, STOPPED)]
 
 
+def can_be_held(solved: Solved) -> list[str]:
+    """Shafts somebody may hold fast, without asking what that does."""
+    return [_held_in(column.title) for column in solved.columns if column.case == HELD]
+
+
+def _held_in(title: str) -> str:
+    """The shaft a case of holding fast is named after."""
+    return title.split(" at ", 1)[1]
+
+
 LASTING = ("fatigue", "dynamic strength", "slow hoisting duty", "root strength", "root fatigue", "pawl seating")
 """What lets go only after many turns, or by its shape and not by a torque: no jam brings it about."""
 
@@ -60,7 +71,7 @@ def stops(verdict: Verdict) -> list[Jam]:
 def _jam(verdict: Verdict, i: int) -> Jam:
     solved = verdict.solved
     column = solved.columns[i]
-    shaft = column.title.split(" at ", 1)[1]
+    shaft = _held_in(column.title)
     root = solved.set_of(shaft).root
     path = [
         Passed(name, float(np.abs(first[i]).mean()), float(np.abs(second[i]).mean()))

@@ -21,6 +21,7 @@ SCRIPTS = ("htmx.min.js", "idiomorph-ext.min.js", "uPlot.iife.min.js", "uPlot.mi
 KINDS = {"js": "text/javascript", "css": "text/css"}
 FOR_A_WHILE = {"cache-control": "private, max-age=3600"}
 A_YEAR = 31_536_000
+MOVED = '{"desk-moved": {"number": %d}}'
 Field = Annotated[str, Form()]
 
 
@@ -122,7 +123,7 @@ def _add_looking(app: FastAPI, draft: Draft) -> None:
     @app.get("/moved")
     def moved(seen: int) -> Response:
         newest = draft.look().number
-        return Response(status_code=204, headers={"hx-trigger": "desk-moved"} if newest != seen else {})
+        return Response(status_code=204, headers={"hx-trigger": MOVED % newest} if newest != seen else {})
 
     @app.post("/tour")
     def tour(step: Annotated[int, Form(ge=0, le=TOUR_STEPS)] = 0, back: Field = "/") -> Response:

@@ -37,7 +37,7 @@ class Lost:
     why: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class State:
     """What every window shows. `before` is the file as it stands, `verdict` the same with the draft laid over it."""
 

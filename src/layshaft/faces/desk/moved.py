@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from functools import lru_cache
 
 from layshaft.faces.desk.draft import State, key
 from layshaft.faces.desk.edits import Edit, plain, said_at
@@ -23,9 +24,13 @@ class Moves:
     counts: list[tuple[Word, int, int]]
     """Word, now, before."""
 
+    parts: frozenset[str] = frozenset()
+    """Parts of which something moved, or came."""
 
+
+@lru_cache(4)
 def moves(state: State) -> Moves:
-    """Everything between the file as it stands and the draft."""
+    """Everything between the file as it stands and the draft. Looked for once a state: it never changes."""
     if state.verdict is None or state.before is None:
         return Moves(0, [], [], [], [])
     now, before = state.verdict.findings, state.before.findings
@@ -35,9 +40,10 @@ def moves(state: State) -> Moves:
         return Moves(0, [], [], [], counts)
     pairs = [(was, f) for f in now if (was := state.was(f)) is not None]
     there = {key(f) for f in now}
-    return Moves(
-        sum(texts(was) != texts(f) for was, f in pairs), [(was, f) for was, f in pairs if was.verdict != f.verdict],
-        [f for f in now if state.was(f) is None], [f for f in before if key(f) not in there], counts)
+    moved = [f for was, f in pairs if texts(was) != texts(f)]
+    came = [f for f in now if state.was(f) is None]
+    return Moves(len(moved), [(was, f) for was, f in pairs if was.verdict != f.verdict], came,
+                 [f for f in before if key(f) not in there], counts, frozenset(f.part for f in (*moved, *came)))
 
 
 def told(state: State, edit: Edit) -> list[tuple[str, str, str]]:

@@ -9,14 +9,14 @@ from urllib.parse import quote
 from markupsafe import Markup
 
 from layshaft.faces.desk.draft import State
-from layshaft.faces.desk.moved import texts
+from layshaft.faces.desk.moved import moves
 from layshaft.faces.pages.course import course_data, steady_data
 from layshaft.faces.pages.ink import QUANTITIES
 from layshaft.faces.pages.machine_drawing import machine_drawing
 from layshaft.trace.errors import BadInput
 from layshaft.train.cases import HELD, STOPPED
 from layshaft.train.motion.results import motion_of
-from layshaft.verdict.jam import jams
+from layshaft.verdict.jam import can_be_held
 from layshaft.verdict.rate import Verdict
 
 
@@ -35,7 +35,7 @@ class Looked:
 def looked(verdict: Verdict, case: str, quantity: str, held: str) -> Looked:
     """Settle what is asked of the drawing. Jams are chosen by their shaft, so their cases are not listed again."""
     cases = [c.title for c in verdict.solved.columns if c.case not in (HELD, STOPPED)]
-    shafts = [j.shaft for j in jams(verdict) if j.still]
+    shafts = can_be_held(verdict.solved)
     held = held if held in shafts else ""
     return Looked(case if case in cases and not held else "", quantity if quantity in QUANTITIES else "", held, cases,
                   list(QUANTITIES), shafts)
@@ -57,7 +57,7 @@ def moved(state: State) -> set[str]:
     """Paths that are edited and not kept, and parts whose figures read otherwise for it."""
     if not state.open or state.verdict is None:
         return set()
-    found = {f.part for f in state.verdict.findings if (was := state.was(f)) is None or texts(was) != texts(f)}
+    found = set(moves(state).parts)
     for edit in state.edits:
         for changes in edit.option.values():
             found.update(changes)

@@ -3,7 +3,7 @@
 (() => {
   const sheet = () => document.getElementById("sheet");
   const number = () => Number(sheet()?.dataset.state ?? 0);
-  let failures = 0, onSlip = false;
+  let failures = 0, onSlip = false, writing = 0;
 
   if (window.Idiomorph) {
     // What somebody unfolded stays unfolded; a chart that was drawn for the same numbers is not drawn again.
@@ -20,6 +20,14 @@
     // A field somebody is typing in keeps what was typed when another window moves the draft.
     if (window.Idiomorph) Idiomorph.defaults.ignoreActiveValue = /^(INPUT|TEXTAREA|SELECT)$/.test(document.activeElement?.tagName);
   });
+
+  // A window told of what it shows already, or is just being sent, does not load again.
+  document.addEventListener("desk-moved", (event) => {
+    if (writing || event.detail.number === number()) event.stopImmediatePropagation();
+  }, true);
+  const counts = (by) => (event) => { if (event.detail.requestConfig?.verb === "post") writing = Math.max(0, writing + by); };
+  document.addEventListener("htmx:beforeSend", counts(1));
+  document.addEventListener("htmx:afterRequest", counts(-1));
 
   // A button of the slip goes away with what it did: whoever pressed it goes on from the slip, not from the top.
   document.addEventListener("htmx:beforeRequest", () => { onSlip = Boolean(document.activeElement?.closest(".slip")); });
