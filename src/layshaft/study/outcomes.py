@@ -16,8 +16,8 @@ from layshaft.machine.sampling import Draws, with_draws
 from layshaft.trace.findings import HOLDS, UNKNOWN
 from layshaft.train.adjusting import adjusted
 from layshaft.train.solve import solve
-from layshaft.verdict.narrowed import narrowed
-from layshaft.verdict.sampled import Key, Plan, Worst, plan_of, rated_draws
+from layshaft.verdict.narrowed import narrowed, near_rows
+from layshaft.verdict.sampled import Key, Plan, Row, Worst, plan_of, rated_draws
 from layshaft.work import HERE, Runner
 
 __all__ = ["Key", "Outcomes", "Progress", "at_once", "chunk", "outcomes"]
@@ -67,32 +67,35 @@ def outcomes(machine: Machine, draws: Mapping[str, Draws], progress: Progress = 
 
     `only` asks for some findings: that is much faster.
     """
-    count, size = len(next(iter(draws.values()))), at_once(machine, only)
+    near = None if only is None else near_rows(machine, only, draws)
+    count, size = len(next(iter(draws.values()))), at_once(machine, only, near)
     parts = [{cause: values[start: start + size] for cause, values in draws.items()}
              for start in range(0, count, size)]
-    done = runner.run(_part, (machine, only), parts, lambda chunks: progress(min(chunks * size, count)), keep=keep)
+    done = runner.run(_part, (machine, only, near), parts, lambda chunks: progress(min(chunks * size, count)),
+                      keep=keep)
     chunks: list[Worst] = done.results
     keys = list(chunks[0])
     return Outcomes(keys, np.concatenate([[c[k][0] for k in keys] for c in chunks], axis=1),
                     np.concatenate([[c[k][1] for k in keys] for c in chunks], axis=1), done.ended)
 
 
-def at_once(machine: Machine, only: frozenset[Key] | None = None) -> int:
+def at_once(machine: Machine, only: frozenset[Key] | None = None, near: frozenset[Row] | None = None) -> int:
     """Draws that are gone through at once: fewer of a large machine. It depends on nothing but what is asked."""
-    return int(np.clip(ROWS_AT_ONCE // max(1, _plan(machine, only).rows), FEWEST, MOST))
+    return int(np.clip(ROWS_AT_ONCE // max(1, _plan(machine, only, near).rows), FEWEST, MOST))
 
 
-def _part(asked: tuple[Machine, frozenset[Key] | None], draws: Mapping[str, Draws]) -> Worst:
-    machine, only = asked
-    return chunk(machine, draws, only)
+def _part(asked: tuple[Machine, frozenset[Key] | None, frozenset[Row] | None], draws: Mapping[str, Draws]) -> Worst:
+    machine, only, near = asked
+    return chunk(machine, draws, only, near)
 
 
-def chunk(machine: Machine, draws: Mapping[str, Draws], only: frozenset[Key] | None = None) -> Worst:
-    """Share and code of every finding, or of some, in a few draws."""
-    plan = _plan(machine, only)
+def chunk(machine: Machine, draws: Mapping[str, Draws], only: frozenset[Key] | None = None,
+          near: frozenset[Row] | None = None) -> Worst:
+    """Share and code of every finding, or of some by all their rows or those that are near, in a few draws."""
+    plan = _plan(machine, only, near)
     drawn, _ = adjusted(machine, with_draws(machine, draws))
     return rated_draws(plan, solve(drawn, asked=plan.asked))
 
 
-def _plan(machine: Machine, only: frozenset[Key] | None) -> Plan:
-    return plan_of(machine) if only is None else narrowed(machine, only)
+def _plan(machine: Machine, only: frozenset[Key] | None, near: frozenset[Row] | None) -> Plan:
+    return plan_of(machine) if only is None else narrowed(machine, only, near)

@@ -13,7 +13,7 @@ are (cases, samples), with shafts in front where all of a set are together.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -87,8 +87,8 @@ class _Setting:
 def solve(p: Problem) -> Balance:
     """Find the unknown of every case and the torques that go with it.
 
-    A speed that comes out backward is no answer: the machine stands, and everything that needs the
-    speed is unknown.
+    A speed that comes out backward is no answer: the machine stands, and nothing is known of that case. So it is
+    of every case without an answer: on all links, whatever other cases are solved beside it.
     """
     s = _setting(p)
     root = _zero(p, s)
@@ -96,7 +96,11 @@ def solve(p: Problem) -> Balance:
     beyond = s.is_speed & (root <= 0)
     for shaft, limit in p.critical.items():
         beyond = beyond | (np.abs(answer.speed[s.number[shaft]]) > limit)
-    return _sweep(p, s, np.where(beyond, np.nan, root)) if beyond.any() else answer
+    nothing = beyond | np.isnan(root)
+    if not nothing.any():
+        return answer
+    applied = np.where(nothing, np.nan, p.applied)
+    return _sweep(replace(p, applied=applied), s, np.where(nothing, np.nan, root))
 
 
 def spelled(p: Problem, case: int) -> tuple[Array, list[tuple[int, int, float, float, float]]]:

@@ -20,11 +20,11 @@ if TYPE_CHECKING:
 
 
 def within_a_turn(solved: Solved, shaft: str) -> Any:
-    """(largest - smallest speed) / mean of a shaft within a turn; 0 for a set without such loads."""
+    """(largest - smallest speed) / mean of a shaft within a turn; 0 for a set without such loads, where it turns."""
     s = solved.set_of(shaft)
     found = [load for load in solved.machine.loads.values() if isinstance(load, PERIODIC) and load.shaft in s.ratio]
     if not found:
-        return np.zeros(solved.samples)
+        return np.where((np.abs(solved.speed[shaft]) > 0).any(axis=0), 0.0, np.nan)
     drops = next((i for i, c in enumerate(solved.columns) if c.title.endswith("all drops together")), None)
     if drops is None:
         return np.full(solved.samples, np.nan)

@@ -139,16 +139,18 @@ def _of_set(solved: Solved, root: str, shafts: Sequence[str]) -> dict[str, Uneve
 def _order(solved: Solved, s: ShaftSet, case: int, e: KinematicError, shaft: str, share: float,
            twisting: _Twisting | None) -> Order | None:
     first = solved.machine.stages[e.stage].from_
-    speed = float(np.abs(solved.speed[e.shaft][case]).mean())
-    omega, gain, elastic = e.order * speed, share, False
-    if twisting is not None and (NEAR * omega >= twisting.lowest or np.isnan(share)):
-        gain, elastic = twisting.gain(f"stages.{e.stage}", shaft, omega), True
-    if not np.isfinite(gain):
+    each: Array = e.order * np.abs(solved.speed[e.shaft][case])
+    gain: Any = share
+    near = np.isnan(share) | (NEAR * each >= twisting.lowest) if twisting is not None else np.zeros(len(each), bool)
+    if twisting is not None and near.any():
+        gain = np.where(near, twisting.gain(f"stages.{e.stage}", shaft, each), share)
+    if not np.isfinite(gain).any():
         return None
     theta = e.theta * gain * abs(s.ratio[shaft] / s.ratio[first])
     own = np.abs(solved.speed[shaft][case])
     n = e.order * abs(s.ratio[e.shaft] / s.ratio[shaft])
-    return Order(e, n, omega, share, float(gain), elastic, error.order_swing(theta, n), error.order_time(theta, own))
+    return Order(e, n, float(np.nanmean(each)), share, float(np.nanmean(gain)), bool(near.any()),
+                 error.order_swing(theta, n), error.order_time(theta, own))
 
 
 class _Weighed:
@@ -214,14 +216,14 @@ class _Twisting:
         """Lowest natural frequency."""
         return float(self.modes.omega[self.modes.rigid])
 
-    def gain(self, stage: str, shaft: str, omega: float) -> float:
-        """How much the heaviest place of a shaft follows an error across a stage, as if at one shaft."""
+    def gain(self, stage: str, shaft: str, omega: Array) -> Array:
+        """How much the heaviest place of a shaft follows an error across a stage, as if at one shaft, in every draw."""
         ours = [i for i, (name, _) in enumerate(self.net.nodes) if name == shaft]
         node = max(ours, key=lambda i: self.net.mass[i])
-        return float(np.abs(follows(self.modes, self.damped.rate, self.parts[stage], omega)[node]))
+        return np.abs(follows(self.modes, self.damped.rate, self.parts[stage], omega)[..., node])
 
 
-def follows(modes: Modes, rate: Array, spring: int, omega: float) -> npt.NDArray[np.complex128]:
-    """Answer of every node to a swing of one radian between the ends of a spring, of frequency omega."""
-    push = modes.stiffness[spring] * modes.twists[spring]
-    return np.asarray(modes.shapes @ (push / (modes.omega**2 - omega**2 + 1j * omega * rate)))
+def follows(modes: Modes, rate: Array, spring: int, omega: Array | float) -> npt.NDArray[np.complex128]:
+    """Answer of every node, last in shape, to a swing of one radian between the ends of a spring, at omega."""
+    push, often = modes.stiffness[spring] * modes.twists[spring], np.asarray(omega)[..., None]
+    return np.asarray((push / (modes.omega**2 - often**2 + 1j * often * rate)) @ modes.shapes.T)

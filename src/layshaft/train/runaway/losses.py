@@ -20,6 +20,7 @@ from layshaft.train import sources
 from layshaft.train.graph import Link, ShaftSet
 from layshaft.train.limits import one_way
 from layshaft.train.roles import Role
+from layshaft.train.sense import motion
 from layshaft.train.shares import link_shares
 
 if TYPE_CHECKING:
@@ -147,11 +148,12 @@ def rests(solved: Solved) -> frozenset[str]:
 
 
 def sinks(solved: Solved, name: str) -> bool:
-    """Whether a weight sinks while its set runs."""
-    drive = solved.machine.drives[name]
+    """Whether a weight sinks while its set runs; also where it stands, of which no speed could tell the sense."""
+    drive, s = solved.machine.drives[name], solved.set_of(solved.machine.drives[name].shaft)
     assert isinstance(drive, Suspended)
     down = sources.turning_sense(solved.machine, drive, drive.shaft)
-    return bool(down * np.sign(solved.speed[drive.shaft][0].flat[0]) > 0)
+    turns = motion(solved.machine, solved.roles[s.root]) * np.sign(s.ratio[drive.shaft])
+    return bool(down * turns > 0)
 
 
 def nothing_lost(solved: Solved) -> Iterator[Loss]:

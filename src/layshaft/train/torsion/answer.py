@@ -99,7 +99,6 @@ def _of_set(solved: Solved, root: str, rigid: Sequence[str], guess: float, near:
 
 
 def turning_case(solved: Solved, root: str) -> int:
-    """The first case in which a set turns evenly: running, else winding."""
-    speeds = np.abs(solved.speed[root]).mean(axis=1)
+    """The first case in which a set turns evenly, in any of many draws: running, else winding."""
     asked = [i for i, case in enumerate(solved.cases) if case.startswith(("running mean", "winding"))]
-    return next((i for i in asked if speeds[i] > 0), STANDS)
+    return next((i for i in asked if (np.abs(solved.speed[root][i]) > 0).any()), STANDS)

@@ -39,7 +39,7 @@ def damping(solved: Solved, net: Network, modes: Modes, case: int, guess: float 
     for load in solved.machine.loads.values() if case >= 0 else ():
         if load.shaft in net.set.ratio:
             square, linear, _ = sources.brake_constants(solved.machine, load)
-            speed = np.abs(solved.speed[load.shaft][case]).mean()
+            speed = np.nanmean(np.abs(solved.speed[load.shaft][case]))
             slope = float(np.mean(2 * square * speed + linear))
             brakes[node_of(net, (load.shaft, load.seat))] += slope * net.set.ratio[load.shaft] ** 2
     return of_modes(modes, np.array([guess if np.isnan(s.zeta) else s.zeta for s in net.springs]), brakes)

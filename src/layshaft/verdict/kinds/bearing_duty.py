@@ -22,16 +22,19 @@ Equivalent = Callable[[Callable[[str], Any]], Any]
 
 
 def over_duty(c: Context, alone: Block, equivalent: Equivalent) -> Block:
-    """The bearings of a block over every state of their life together, where it has more than one."""
+    """The bearings of a block over every state of their life together, where it has more than one.
+
+    All of them, in their order: whether a bearing creeps too slowly for a life is no draw's to say.
+    """
     found = Block(f"{alone.kind} over its duty", bearing_duty.rate, bearing_duty.DutyInputs,
-                  {"life over the duty": ()}, required=REQUIRED)
+                  {"life over the duty": ()}, required=REQUIRED,
+                  applies={"life over the duty": alone.applies["rating life"]})
     states = duty(c.solved) if alone.parts else []
-    parts = [part for part in alone.parts if alone.applies["rating life"](part)]
-    if len(states) < 2 or not parts:
+    if len(states) < 2:
         return found
-    used, turns = _used_up(c, [part.inputs for part in parts], states, equivalent)
+    used, turns = _used_up(c, [part.inputs for part in alone.parts], states, equivalent)
     words = ", ".join(f"{state.words} {float(np.mean(state.share)):.0%}" for state in states)
-    for i, part in enumerate(parts):
+    for i, part in enumerate(alone.parts):
         spent = c.from_train(part.shaft, f"turns over life in each state, summed: {words}")
         values = {"u": used[i], "N_L": turns[i]} | {name: part.inputs[name] for name in LISTED}
         origins = {"u": spent, "N_L": spent} | {name: part.origins[name] for name in LISTED}
