@@ -181,3 +181,27 @@ def test_a_reader_changes_nothing(place):
     for act in (lambda: draft.edit(set_(TEETH, "44")), draft.keep, draft.drop, draft.undo):
         with pytest.raises(BadInput, match="open already"):
             act()
+
+
+def test_a_list_in_brackets_is_read_as_the_file_reads_it_and_kept(desk):
+    with desk.caller() as caller:
+        caller.post("/edit", data={"path": "stages.lens chain.teeth", "value": "[20, 40]", "back": "/"})
+        assert "stages.lens chain.teeth: [20, 40]" in caller.get("/").text
+        assert "Nothing was changed" in caller.post("/edit", data={
+            "path": "stages.lens chain.teeth", "value": "[20, ", "back": "/"}, follow_redirects=True).text
+        caller.post("/keep", data={"back": "/"})
+    assert "teeth: [20, 40]" in desk.place.read_text()
+
+
+@pytest.mark.parametrize(("path", "value"), [
+    ("", "1"), ("a..b", "1"), ("stages", "1"), ("layshaft", "2"), ("name", "x" * 100_000), ("options", "{"),
+    ("drives.weight.mass", "1e999 kg"), ("drives.weight.mass", "nan kg"), ("drives.weight.mass", "\x00"),
+    ("stages.lens chain.teeth[999999]", "3"), ("id", "a\nshafts: {}"), ("about", "<script>alert(1)</script>"),
+])
+def test_whatever_is_typed_is_made_or_refused_and_the_file_stays_whole(desk, path, value):
+    with desk.caller() as caller:
+        page = caller.post("/edit", data={"path": path, "value": value, "back": "/"}, follow_redirects=True)
+        assert page.status_code in (200, 422) and "<script>alert" not in page.text
+        caller.post("/keep", data={"back": "/"})
+    now = read(desk.place)
+    assert set(now.shafts) == set(desk.draft.state.machine.shafts) != set()

@@ -91,7 +91,8 @@ def _add_draft(app: FastAPI, desk: Desk) -> None:
              note: Field = "", back: Field = "/") -> Response:
         state = draft.look()
         try:
-            draft.edit(asking.option_of(state, path, asking.Asked(value, low, high, source, note)))
+            asked = asking.option_of(state, path, asking.Asked(value, low, high, source, note))
+            draft.edit(asked, f"{path}: {value.strip()}" if value.lstrip()[:1] in ("[", "{") else "")
         except RefusedError as why:
             return desk.refused(request, why, back, path, value)
         return back_to(back)

@@ -6,6 +6,7 @@ from typing import Any, NamedTuple
 
 from layshaft.faces.desk.draft import State
 from layshaft.faces.pages.words import short
+from layshaft.machine.options import set_from_text
 from layshaft.machine.paths import NotThereError, in_model, in_tree, split
 from layshaft.machine.schema import Given
 
@@ -25,11 +26,13 @@ def option_of(state: State, path: str, asked: Asked) -> dict[str, Any]:
 
     A form in which only the value differs is a what-if: `apply` then drops spread and source, for they belonged
     to another number. Whoever fills in more says more, and it is written as it was said. A cleared field takes its
-    line out of the file.
+    line out of the file; a list or keys in brackets are read as the file would read them.
     """
     asked = Asked(*(text.strip() for text in asked))
     if not asked.value and _has_a_line(state, path):
         return {"remove": [path]}
+    if asked.value[:1] in ("[", "{") and "=" not in path:
+        return set_from_text([f"{path}={asked.value}"])
     shown = fields_of(given_at(state, path))
     if asked[1:] in (("", "", "", ""), shown[1:]):
         return {"set": {path: asked.value}}
