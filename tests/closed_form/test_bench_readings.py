@@ -48,6 +48,14 @@ def test_a_wheel_faster_than_its_weight_is_no_reading():
     assert np.isnan(bench.run_down_inertia(1.0, G, 1.0, 100.0, 0.1, 3.0, 40.0))
 
 
+def test_a_weight_alone_falls_at_the_root_of_two_g_h_and_no_wheel_turns_faster():
+    """Free fall (v^2 = 2 g h, Galilei): a drum turned 1 % more slowly than that has some inertia, 1 % faster none."""
+    h, d = 0.8, 0.05
+    free = 2 * np.sqrt(2 * G * h) / d
+    slower, faster = (bench.run_down_inertia(1.0, G, h, free * f, d, 5.0, 20.0) for f in (0.99, 1.01))
+    assert slower == pytest.approx(d**2 / 4 * (0.99**-2 - 1) * 20 / 25, rel=1e-9) and np.isnan(faster)
+
+
 def test_radius_of_gyration_of_a_disc():
     """Half the square of the radius."""
     assert bench.radius_of_gyration(8.0 * 0.3**2 / 2, 8.0) == approx(0.3 / np.sqrt(2))

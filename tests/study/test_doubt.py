@@ -134,3 +134,12 @@ def test_a_machine_without_doubt_says_so():
 def test_a_target_that_is_none(text):
     run = CliRunner().invoke(app, ["doubt", str(EXAMPLES / "cider-mill"), "--target", text])
     assert "is not a share to reach" in str(run.exception)
+
+
+def test_what_is_unknown_with_all_guesses_at_their_bad_ends_is_no_margin_of_nought():
+    """Harbour Light stands still there: nobody knows the margin on yield of its main shaft."""
+    key = ("shafts.main", "yield")
+    found = doubt(layshaft.read(EXAMPLES / "harbour-light"), 16, only=frozenset({key}))
+    assert found.odds[0].unknown_at_worst and not found.odds[0].holds_at_worst
+    text = doubt_text(layshaft.read(EXAMPLES / "harbour-light"), found)
+    assert "unknown of 2.50  shafts.main" in text and "\n    0 of" not in text

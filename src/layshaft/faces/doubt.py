@@ -221,7 +221,8 @@ def _stress(found: Doubt) -> Iterator[str]:
     yield wrapped(f"Falls: of {len(holding)} verdicts that hold, {len(falls)} no longer do.", "  ")
     for o in sorted(falls, key=lambda x: (not x.finding.hurts, x.at_worst))[:MOST_OWNERS]:
         hurts = f"; at risk: {o.finding.hurts}" if o.finding.hurts else ""
-        yield wrapped(f"{margin_text(o.at_worst * o.finding.required)} of {figure(o.finding.required, 3)}  "
+        margin = "unknown" if o.unknown_at_worst else margin_text(o.at_worst * o.finding.required)
+        yield wrapped(f"{margin} of {figure(o.finding.required, 3)}  "
                       f"{name_of(o.finding)}: {o.finding.mode}{hurts}", "      ", "    ")
 
 
@@ -274,4 +275,5 @@ def _odds_dict(o: Odds) -> dict[str, Any]:
     return {"part": f.part, "place": f.place, "mode": f.mode, "verdict": f.verdict, "required": number(f.required),
             "holds": number(o.holds), "unknown": number(o.unknown),
             "margin over required": dict(zip(("5 %", "50 %", "95 %"), map(number, o.share), strict=True)),
-            "at bad ends": {"margin over required": number(o.at_worst), "holds": o.holds_at_worst}}
+            "at bad ends": {"margin over required": None if o.unknown_at_worst else number(o.at_worst),
+                            "holds": o.holds_at_worst, "unknown": o.unknown_at_worst}}

@@ -86,7 +86,7 @@ def settled_words(r: Result, flip: Any) -> str:
         return "holds" if (r.value < flip.value) == flip.holds_below else "does not hold"
     more = repeats_by_scatter(r, abs(r.value - flip.value))
     if more is None:
-        return "not settled, and these instruments are too coarse to settle it"
+        return "not settled by any number of repeats: what counts as type B below is too rough"
     if more > MOST:
         return "not settled: the value lies too near"
     return f"not settled: {max(more, len(r.values) + 1)} repeats in all would, scattering as these do"

@@ -77,7 +77,7 @@ def flip_words(flip: Flip, given: Given) -> str:
 def repeat_words(s: Settled) -> str:
     """How many repeats settle one verdict, if the guess is right."""
     if s.repeats is None:
-        return "the instruments named below are too coarse to tell"
+        return "no number of repeats tells: usual instruments, or what else is taken as known, are too rough"
     if s.repeats > MOST:
         return "the value lies too near: no number of repeats anybody takes would tell"
     return f"{s.repeats} repeats"
@@ -132,8 +132,8 @@ def often_words(p: Plan) -> str:
     if p.repeats is not None and p.repeats <= MOST:
         return f"Take {p.take} repeats, for a spread of ± {short(p.wanted, d, 2)}. {method}"
     if p.wanted > 0 and p.repeats is None:
-        return (f"Usual instruments are too coarse for ± {short(p.wanted, d, 2)}: no number of repeats makes up for "
-                f"that. Take finer ones, then {p.take} repeats, and see. {method}")
+        return (f"Usual instruments, or what else is taken as known, are too rough for ± {short(p.wanted, d, 2)}: no "
+                f"number of repeats makes up for that. Take finer ones, then {p.take} repeats, and see. {method}")
     return f"Take {p.take} repeats and see: the readings then say how many more it takes. {method}"
 
 

@@ -47,6 +47,7 @@ class Odds:
     """Share with all guesses at the ends that are bad for this finding."""
 
     holds_at_worst: bool
+    unknown_at_worst: bool = False
 
     @property
     def in_doubt(self) -> bool:
@@ -146,7 +147,8 @@ def _odds(o: Outcomes, ends_of: list[Key], at_worst: Outcomes, nominal: dict[Key
             low, middle, high = map(float, spread[i])
             row, j = at_worst.row(key), ends_of.index(key)
             found.append(Odds(nominal[key], float(o.holds[i].mean()), float(o.unknown[i].mean()), (low, middle, high),
-                              float(at_worst.share[row, j]), bool(at_worst.holds[row, j])))
+                              float(at_worst.share[row, j]), bool(at_worst.holds[row, j]),
+                              bool(at_worst.unknown[row, j])))
     return sorted(found, key=lambda x: (abs(x.holds - 0.5), x.finding.rank))
 
 

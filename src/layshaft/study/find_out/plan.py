@@ -47,7 +47,7 @@ class Settled:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """A test sheet in numbers. `repeats` is None where the instrument is too coarse for any number of them."""
+    """A test sheet in numbers. `repeats` is None where no number of them is enough."""
 
     machine: Machine
     given: Given
@@ -64,7 +64,7 @@ class Plan:
 
     expected_ends: tuple[float, float]
     u_b: float
-    """Standard uncertainty from usual instruments, over the value."""
+    """Standard uncertainty from usual instruments and from what the file knows, over the value."""
 
     coarsest: float
     """Smallest step of the main instrument that is fine enough, in SI; NaN if unknown."""
@@ -113,7 +113,8 @@ def plan(machine: Machine, given: Given, by: str = "") -> Plan:
     flips = flips_of(machine, given.cause) if given.doubtful else []
     main = test.procedure.column(test.way.main)
     at = expected(test, given.nominal)
-    u_b = _instrument(test, given.nominal, at) if math.isfinite(at) else 0.0
+    instruments = _instrument(test, given.nominal, at) if math.isfinite(at) else 0.0
+    u_b = math.hypot(instruments, _known(test, given.nominal, at) if math.isfinite(at) else 0.0)
     nearest = sorted(((abs(f.value - given.nominal), f) for f in flips), key=lambda t: t[0])
     settled = tuple(Settled(f, d, repeats_for(test, given, d, u_b)) for d, f in nearest)
     half = (given.high - given.low) / 2 if given.low is not None and given.high is not None else 0.0
@@ -121,7 +122,7 @@ def plan(machine: Machine, given: Given, by: str = "") -> Plan:
     ends = tuple(expected(test, end) if end is not None else math.nan for end in (given.low, given.high))
     return Plan(machine, given, sharing(machine, given), test, settled, wanted,
                 repeats_for(test, given, wanted, u_b), main, at, (ends[0], ends[1]), u_b,
-                _coarsest(given, wanted, u_b, main))
+                _coarsest(given, wanted, instruments, main))
 
 
 def chosen_test(machine: Machine, given: Given, by: str = "") -> Test:
@@ -219,6 +220,17 @@ def _instrument(test: Test, value: float, at: float) -> float:
                 up = float(test.way.value([r | {column.name: r[column.name] + step / 2} for r in rows], known))
                 down = float(test.way.value([r | {column.name: r[column.name] - step / 2} for r in rows], known))
             moved.append(float(gum.of_a_step(abs(up - down) / abs(value))) if math.isfinite(up - down) else 0.0)
+    return math.hypot(*moved)
+
+
+def _known(test: Test, value: float, at: float) -> float:
+    """Standard uncertainty from numbers of the machine file that the test takes as known, over the value."""
+    rows, known = usual(test, at), test.numbers()
+    moved = []
+    for k in test.known:
+        with np.errstate(all="ignore"):
+            up, down = (float(test.way.value(rows, known | {k.symbol: k.value + side * k.u})) for side in (1, -1))
+        moved.append(abs(up - down) / 2 / abs(value) if k.u > 0 and math.isfinite(up - down) else 0.0)
     return math.hypot(*moved)
 
 
