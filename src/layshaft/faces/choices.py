@@ -35,7 +35,7 @@ def choice_text(choice: Choice, most: int) -> str:
     if choice.candidates:
         lines += ["", *_table(choice, most)]
     else:
-        lines += ["", "NOTHING HOLDS", *_nearest(choice)]
+        lines += ["", "NOTHING RATED SO FAR HOLDS" if choice.ended else "NOTHING HOLDS", *_nearest(choice)]
     lines += [*_refused(choice), *_left_out(choice), *_notes(choice)]
     if choice.candidates:
         lines += ["", wrapped("Take one with --take and its number; --show prints what would change in the file and "
@@ -49,11 +49,19 @@ def _counted(choice: Choice) -> str:
     there = len(choice.candidates)
     worth = "none holds" if not there else "1 is the best in every wish" if there == 1 else (
         f"{there} hold and are the best trade-offs")
-    more = "" if choice.complete else (" The search ended there: what is shown holds, but something better may be "
-                                       "left; narrow the parts, the ratio or the wishes.")
     return (f"{_many(choice.size)} combination{'' if choice.size == 1 else 's'} of {sizes} "
             f"size{'' if sizes == 1 else 's'}: {_many(choice.fitting)} fit their neighbours, {_many(choice.rated)} "
-            f"were rated, {worth}.{more}")
+            f"were rated, {worth}.{_ended(choice)}")
+
+
+def _ended(choice: Choice) -> str:
+    """Where a search stopped before its end, what is left of it."""
+    left = (f"{_many(choice.unrated)} that fit were neither rated nor ruled out. What is shown holds, but one of them "
+            "may be better")
+    if choice.ended:
+        rest = "what one size smaller would break is not told" if choice.complete else left
+        return f" Stopped early ({choice.ended}): {rest}."
+    return "" if choice.complete else f" The search ended there: {left}; narrow the parts, the ratio or the wishes."
 
 
 def _many(count: int) -> str:
@@ -213,7 +221,7 @@ def choice_dict(choice: Choice) -> dict[str, Any]:
     """Plain data, numbers in SI."""
     return {
         "parts": list(choice.space.parts), "combinations": choice.size, "fitting": choice.fitting,
-        "rated": choice.rated, "complete": choice.complete,
+        "rated": choice.rated, "complete": choice.complete, "stopped": choice.ended, "not rated": choice.unrated,
         "wishes": [{"wish": w.kind.name, "weight": w.weight, "unit": choice.space.currency if w.kind.name == "price"
                     else w.kind.dimension.si, "left out": w.left_out, "unknown of": list(w.unknown_of)}
                    for w in choice.weighed],

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from layshaft.faces.arguments import AsJson, MachineFile, Options, Sets
-from layshaft.faces.terminal import ALL_HOLD, NOT_ALL, machine_of, tell, tell_json
+from layshaft.faces.arguments import AsJson, Cluster, MachineFile, Options, Sets, Workers
+from layshaft.faces.terminal import ALL_HOLD, BROKEN_OFF, NOT_ALL, machine_of, tell, tell_json
 from layshaft.trace.errors import BadInput
 
 if TYPE_CHECKING:
@@ -34,10 +34,12 @@ def choose(
     plot: Annotated[Path | None, typer.Option(metavar="FILE", help="draw the trade-offs: .svg, .png or .pdf")] = None,
     take: Annotated[int | None, typer.Option(metavar="N", min=1, help="write trade-off N into the file")] = None,
     show: Annotated[bool, typer.Option("--show", help="with --take: print what would change, write nothing")] = False,
+    workers: Workers = None, cluster: Cluster = "",
 ) -> None:
     """Try all that can be bought for some parts: the best trade-offs of those that hold. Ends 1 if none does."""
     from layshaft.faces.progress import Progress
     from layshaft.faces.run_files import refuse_place
+    from layshaft.faces.working import work
     from layshaft.project.offered import offers_for
     from layshaft.study.choosing.choose import choose as searched
     from layshaft.trace.units import print_in
@@ -51,13 +53,14 @@ def choose(
     read = machine_of(machine, set_, option)
     print_in(read.units)
     paths = [_path(read, part) for part in parts]
-    with Progress(sys.stderr, 0.0, "{done:.0f} answers rated", "ends it") as progress:
-        found = searched(read, paths, wish, offers_for(machine), most, progress.reached)
+    words = "{done:.0f} of {whole:.0f} likely answers rated"
+    with work(workers, cluster) as runner, Progress(sys.stderr, 0.0, words, "keeps what is rated") as progress:
+        found = searched(read, paths, wish, offers_for(machine), most, progress.reached_of, runner)
     if take is not None:
         tell(_taken(machine, found, take, write=not show))
     else:
         _told(found, most, plot, as_json=as_json)
-        raise typer.Exit(ALL_HOLD if found.candidates else NOT_ALL)
+        raise typer.Exit(BROKEN_OFF if found.ended else ALL_HOLD if found.candidates else NOT_ALL)
 
 
 def _told(found: Choice, most: int, plot: Path | None, *, as_json: bool) -> None:
@@ -79,6 +82,8 @@ def _taken(path: Path, found: Choice, number: int, *, write: bool) -> str:
     from layshaft.faces.changing import difference
     from layshaft.project import keeping
 
+    if found.ended:
+        raise BadInput(f"The search was stopped early ({found.ended}): nothing was written.")
     if number > len(found.candidates):
         there = f"there are {len(found.candidates)}" if found.candidates else "none holds"
         raise BadInput(f"There is no trade-off {number}: {there}. Run it without --take to see them.")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -10,14 +10,15 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.machine.model import Machine
-from layshaft.machine.options import apply
 from layshaft.study.choosing.asked import space_of
 from layshaft.study.choosing.fronts import front
 from layshaft.study.choosing.joining import Axis, Grid, Killed, Table, join
-from layshaft.study.choosing.judging import Judge, Whole, checked
+from layshaft.study.choosing.judging import Judge
 from layshaft.study.choosing.space import Offers, Space, Wish
+from layshaft.study.choosing.wholes import Progress, Whole, Wholes
 from layshaft.study.choosing.wishes import Weighed, weighed
 from layshaft.verdict.search import Answer, as_option
+from layshaft.work import HERE, Runner, WorkLost
 
 MOST_RATED = 4_000
 """Answers looked at before a search says that it has not been through all."""
@@ -87,30 +88,46 @@ class Choice:
     complete: bool = True
     """False where the search ended before all that might be better was rated."""
 
+    ended: str = ""
+    """Why nothing more was rated."""
 
-def choose(machine: Machine, parts: Sequence[str], wish: Wish, offers: Offers,
-           most: int = 10, progress: Callable[[float], None] = lambda _: None) -> Choice:
-    """Every combination that fits, pruned, rated, and the best trade-offs of those that hold. Raises `BadInput`."""
+    unrated: int = 0
+    """What fits, was neither rated nor ruled out, and may be better than what was."""
+
+
+def choose(machine: Machine, parts: Sequence[str], wish: Wish, offers: Offers, most: int = 10,
+           progress: Progress = lambda _done, _whole: None, runner: Runner = HERE) -> Choice:
+    """Every combination that fits, pruned, rated, and the best trade-offs of those that hold. Raises `BadInput`.
+
+    An interrupt, or the loss of all who rate, leaves the answer of what is rated.
+    """
     space = space_of(machine, parts, wish, offers)
     joined = join(space.grid)
     if len(joined.table) <= MOST_SORTED:
         order = np.lexsort([joined.table.rows[axis.name] for axis in reversed(space.grid.axes)])
         joined.table = joined.table.kept(order)  # of answers alike in every wish the one of smaller sizes stays
     wishes = weighed(space, joined.table)
-    found = _Search(space, joined.table, wishes, progress)
+    found = _Search(space, joined.table, wishes, Wholes(space, progress, runner))
     found.run()
     choice = Choice(space, space.grid.size, joined.killed, len(joined.table), len(found.looked), found.told(),
-                    found.candidates(), wishes, found.complete)
-    _explain(found, choice.candidates[:most])
+                    found.candidates(), wishes, found.complete, found.ended, found.unrated())
+    if not found.ended:
+        try:
+            _explain(found, choice.candidates[:most])
+        except (KeyboardInterrupt, WorkLost) as stop:
+            choice.ended = _why(stop)
     return choice
+
+
+def _why(stop: BaseException) -> str:
+    return str(stop) or "interrupted"
 
 
 class _Search:
     """Fronts peeled until all that stands on one holds: what fails goes, and all that fails with it."""
 
-    def __init__(self, space: Space, table: Table, wishes: Sequence[Weighed],
-                 progress: Callable[[float], None]) -> None:
-        self.space, self.table, self.progress = space, table, progress
+    def __init__(self, space: Space, table: Table, wishes: Sequence[Weighed], wholes: Wholes) -> None:
+        self.space, self.table, self.wholes = space, table, wholes
         counted = [w for w in wishes if w.counts]
         values = np.stack([w.values for w in counted], axis=1) if counted else np.zeros((len(table), 1))
         self.values = np.where(np.isnan(values), np.inf, values)
@@ -119,33 +136,42 @@ class _Search:
         self.left = np.ones(len(table), bool)
         self.sound: dict[int, Whole] = {}
         self.refused: dict[str, Refused] = {}
-        self.wholes: dict[tuple[tuple[str, int], ...], Whole] = {}
         self.looked: set[int] = set()
         self.complete = True
+        self.ended = ""
 
     def row(self, i: int) -> dict[str, int]:
         """The options of one row."""
         return {name: int(at[i]) for name, at in self.table.rows.items()}
 
     def run(self) -> None:
-        """Until every row of the front has been found sound."""
-        while True:
-            new = [i for i in self._ahead() if i not in self.looked]
-            if len(self.looked) >= MOST_RATED and new:
-                self.complete = False
-                return
-            self.judge.look([self.row(i) for i in new])
-            self.looked |= set(new)
-            for i in new:
-                if self.left[i]:
-                    self._strike(i)
-            doubtful = [i for i in self.front() if i in self.looked and i not in self.sound]
-            for i in doubtful:
-                self._settle(i)
-            self.progress(float(len(self.looked)))
+        """Until every row of the front has been found sound, or nobody goes on."""
+        try:
+            while self._step():
+                pass
+        except (KeyboardInterrupt, WorkLost) as stop:
+            if not len(self.wholes):
+                raise
+            self.complete, self.ended = False, _why(stop)
+            self._settle([i for i in self.front() if i in self.looked and self.row(i) in self.wholes])
             self._again()
-            if not new and not doubtful:
-                return
+
+    def _step(self) -> bool:
+        """Rate the front as it is now; False where nothing of it was new."""
+        new = [i for i in self._ahead() if i not in self.looked]
+        if len(self.looked) >= MOST_RATED and new:
+            self.complete = False
+            return False
+        self.judge.look([self.row(i) for i in new])
+        self.looked |= set(new)
+        for i in new:
+            if self.left[i]:
+                self._strike(i)
+        doubtful = [i for i in self.front() if i in self.looked and i not in self.sound]
+        self.wholes.look([self.row(i) for i in doubtful])
+        self._settle(doubtful)
+        self._again()
+        return bool(new or doubtful)
 
     def front(self) -> list[int]:
         """Rows of the front of what is left."""
@@ -176,26 +202,22 @@ class _Search:
                 self._refuse(alike, failing[0], self.judge.of(row)[part.path].answers.get(failing[0]), row, part.path)
                 return
 
-    def _settle(self, i: int) -> None:
-        """Rate the whole machine with a row in place."""
-        row = self.row(i)
-        whole = self.whole(row)
-        if whole.sound:
-            self.sound[i] = whole
-            return
-        worst = whole.worst
+    def _settle(self, rows: Sequence[int]) -> None:
+        """Keep or strike out rows by what is known of the whole machine with them in place."""
+        for i in rows:
+            row = self.row(i)
+            whole = self.wholes.of(row)
+            if whole.sound:
+                self.sound[i] = whole
+            else:
+                f = whole.worst
+                against = Answer(f.mode, f.place, f.title, f.margin, f.required)
+                self._refuse(self._alone(i), f.mode, against, row, f.part)
+
+    def _alone(self, i: int) -> npt.NDArray[np.bool_]:
         only = np.zeros(len(self.left), bool)
         only[i] = True
-        self._refuse(only, worst.mode, Answer(worst.mode, worst.place, worst.title, worst.margin, worst.required), row,
-                     worst.part)
-
-    def whole(self, row: Mapping[str, int]) -> Whole:
-        """The whole machine with a row in place, rated once."""
-        key = tuple(sorted(row.items()))
-        if key not in self.wholes:
-            option = as_option(self.space.machine, self.space.sets_of(row))
-            self.wholes[key] = checked(self.space, apply(self.space.machine, option))
-        return self.wholes[key]
+        return only
 
     def _refuse(self, rows: npt.NDArray[np.bool_], mode: str, answer: Answer | None, row: Mapping[str, int],
                 path: str) -> None:
@@ -213,9 +235,7 @@ class _Search:
                 failing = self.judge.failing(part, row)
                 if failing and i in self.sound:
                     del self.sound[i]
-                    only = np.zeros(len(self.left), bool)
-                    only[i] = True
-                    self._refuse(only, failing[0], None, row, part.path)
+                    self._refuse(self._alone(i), failing[0], None, row, part.path)
 
     def differs(self, i: int, row: Mapping[str, int]) -> list[str]:
         """Axes in which a row of the table is another than the one given."""
@@ -229,9 +249,25 @@ class _Search:
         """What stood in the way, the most first."""
         return sorted(self.refused.values(), key=lambda r: -r.count)
 
+    def unrated(self) -> int:
+        """How many are neither rated, nor ruled out, nor beaten by what is sound; none where all was gone through."""
+        open_ = self.left.copy()
+        open_[list(self.sound)] = False
+        values = _finite(self.values)
+        for i in self.sound if not self.complete else ():
+            open_ &= ~(values >= values[i]).all(axis=1)
+        return 0 if self.complete else int(open_.sum())
+
+    def _best(self) -> list[int]:
+        """Sound rows of the front; of a search that ended early those that no other sound row beats."""
+        if self.complete:
+            return sorted(i for i in self.front() if i in self.sound)
+        rows = np.array(sorted(self.sound), int)
+        return list(rows[front(_finite(self.values[rows]))].tolist()) if len(rows) else []
+
     def candidates(self) -> list[Candidate]:
         """The front, the best of it first by the weights of the wishes."""
-        rows = sorted(i for i in self.front() if i in self.sound)
+        rows = self._best()
         values = self.values[rows]
         finite = np.where(np.isfinite(values), values, np.nan)
         low, high = (f(finite, axis=0) if len(rows) else np.zeros(values.shape[1]) for f in (_least, _most))
@@ -278,36 +314,48 @@ def _most(values: Any, axis: int) -> Any:
 
 def _explain(found: _Search, candidates: Sequence[Candidate]) -> None:
     """What the next size down of each choice would break, rated like the answer itself."""
-    for candidate in candidates:
-        for axis in found.space.grid.axes:
-            if axis.name not in found.space.teeth and candidate.row[axis.name] > 0:
-                candidate.smaller.append(_smaller(found, candidate, axis))
+    asked = [(c, axis, _tries(found, c, axis)) for c in candidates for axis in found.space.grid.axes
+             if axis.name not in found.space.teeth and c.row[axis.name] > 0]
+    down = [tries for _, _, tries in asked]
+    for k in range(MOST_DOWN):  # all that are one size down at a stroke, then two of what still holds
+        down = [tries for tries in down if k < len(tries)]
+        found.judge.look([tries[k] for tries in down])
+        found.wholes.look([tries[k] for tries in down if not _own(found, tries[k])])
+        down = [tries for tries in down if not _broken(found, tries[k])]
+    for c, axis, tries in asked:
+        c.smaller.append(_smaller(found, c, axis, tries))
 
 
-def _smaller(found: _Search, candidate: Candidate, axis: Axis) -> Smaller:
-    """The next smaller option that does not hold: beside the others as they are, else with what must move with it."""
+def _tries(found: _Search, candidate: Candidate, axis: Axis) -> list[dict[str, int]]:
+    """Smaller options beside the others as they are, the next first; else the next with what must move with it."""
     rows, at = found.table.rows, candidate.row
     below = np.flatnonzero(rows[axis.name] < at[axis.name])
     if not len(below):
-        return _fits_nothing(found.space, at, axis)
+        return []
     same = np.zeros(len(below), int)
     for a in found.space.grid.axes:
         same += rows[a.name][below] == at[a.name]
     order = np.lexsort([-rows[axis.name][below], -same])
     alone = [found.row(i) for i in below[order][:MOST_DOWN].tolist() if found.differs(i, at) == [axis.name]]
-    if not alone and axis.name not in found.space.trains:
-        return _fits_nothing(found.space, at, axis)  # its shaft would have to be another: the bar tells of that
-    if not alone:
-        moved = below[rows[axis.name][below] == rows[axis.name][below].max()]
-        alone = [found.row(max(moved.tolist(), key=lambda i: -len(found.differs(i, at))))]
-    for down, row in enumerate(alone):
+    if alone or axis.name not in found.space.trains:
+        return alone  # else its shaft would have to be another: the bar tells of that
+    moved = below[rows[axis.name][below] == rows[axis.name][below].max()]
+    return [found.row(max(moved.tolist(), key=lambda i: -len(found.differs(i, at))))]
+
+
+def _smaller(found: _Search, candidate: Candidate, axis: Axis, tries: Sequence[dict[str, int]]) -> Smaller:
+    """The next smaller option that does not hold, of those that were tried."""
+    at = candidate.row
+    if not tries:
+        return _fits_nothing(found.space, at, axis)
+    for down, row in enumerate(tries):
         broken = _broken(found, row)
         if broken:
             sizes = found.sizes(row)
             others = [sizes[a.name] for a in found.space.grid.axes if a is not axis and row[a.name] != at[a.name]]
-            return Smaller(axis.name, sizes[axis.name], broken, "", [found.sizes(r)[axis.name] for r in alone[:down]],
+            return Smaller(axis.name, sizes[axis.name], broken, "", [found.sizes(r)[axis.name] for r in tries[:down]],
                            others)
-    return Smaller(axis.name, axis.options[alone[0][axis.name]], holding=[found.sizes(r)[axis.name] for r in alone])
+    return Smaller(axis.name, axis.options[tries[0][axis.name]], holding=[found.sizes(r)[axis.name] for r in tries])
 
 
 def _fits_nothing(space: Space, row: Mapping[str, int], axis: Axis) -> Smaller:
@@ -318,15 +366,19 @@ def _fits_nothing(space: Space, row: Mapping[str, int], axis: Axis) -> Smaller:
     return Smaller(axis.name, axis.options[at - 1], words=max(killed, key=lambda k: k.nearest).words)
 
 
-def _broken(found: _Search, row: Mapping[str, int]) -> list[tuple[str, Answer]]:
-    """Part and answer of what a row does not hold, alone and then in the whole machine."""
-    found.judge.look([row])
+def _own(found: _Search, row: Mapping[str, int]) -> list[tuple[str, Answer]]:
+    """Part and answer of what a row, already looked at, does not hold by itself."""
     own = found.judge.of(row)
-    broken = [(part.path, own[part.path].answers[mode]) for part in found.space.parts.values()
-              for mode in found.judge.failing(part, row) if mode in own[part.path].answers]
+    return [(part.path, own[part.path].answers[mode]) for part in found.space.parts.values()
+            for mode in found.judge.failing(part, row) if mode in own[part.path].answers]
+
+
+def _broken(found: _Search, row: Mapping[str, int]) -> list[tuple[str, Answer]]:
+    """The same, and where there is none what does not hold in the whole machine."""
+    broken = _own(found, row)
     if broken:
         return broken
-    whole = found.whole(row)
+    whole = found.wholes.of(row)
     return [] if whole.sound else [(f.part, Answer(f.mode, f.place, f.title, f.margin, f.required))
                                    for f in (*whole.own, *(f for f, _ in whole.harmed))]
 

@@ -1,4 +1,4 @@
-"""Answers to a choice rated as `check` rates: their own rows in bulk first, then the whole machine."""
+"""Parts of answers to a choice, rated as `check` rates: the rows of all answers in bulk, each part once."""
 
 from __future__ import annotations
 
@@ -8,13 +8,11 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import numpy.typing as npt
 
-from layshaft.machine.model import Machine
 from layshaft.study.choosing.space import Chosen, Space
-from layshaft.trace.findings import HOLDS, UNKNOWN, Finding
-from layshaft.train.solve import Solved, solve
+from layshaft.trace.findings import HOLDS, UNKNOWN
+from layshaft.train.solve import Solved
 from layshaft.verdict.context import context
-from layshaft.verdict.coverage import WHOLE
-from layshaft.verdict.rate import Codes, Rated, Verdict, rate, rated_block
+from layshaft.verdict.rate import Codes, Rated, rated_block
 from layshaft.verdict.reasons import reason
 from layshaft.verdict.rows import Block
 from layshaft.verdict.search import Answer, put
@@ -117,53 +115,3 @@ class Judge:
         if not known.all() and (asked & (codes == UNKNOWN)).any():
             row, case = np.argwhere(asked & (codes == UNKNOWN))[0]
             judged.unknown[r.mode] = reason(solved, r.block, start + int(row), int(case), r.check)
-
-
-@dataclass(slots=True)
-class Whole:
-    """The whole machine with an answer in place: what of the parts chosen does not hold, and what else it harms."""
-
-    verdict: Verdict
-    own: list[Finding]
-    harmed: list[tuple[Finding, str]]
-    """Findings of other parts that are worse than they were, each with its word before."""
-
-    mended: list[Finding]
-
-    @property
-    def sound(self) -> bool:
-        """Nothing of it fails or is thin, and nothing else is made worse."""
-        return not self.own and not self.harmed
-
-    @property
-    def worst(self) -> Finding:
-        """The first thing against it; there is one where it is not sound."""
-        return self.own[0] if self.own else self.harmed[0][0]
-
-
-def checked(space: Space, machine: Machine) -> Whole:
-    """Solve and rate a whole machine as `check` does, beside the machine as it stands."""
-    verdict = rate(solve(machine))
-    before = _words(space.verdict)
-    own, harmed, mended = [], [], []
-    for (path, mode), f in _worst(verdict).items():
-        was = before.get((f.part, f.mode), "not there")
-        mine = mode not in WHOLE and any(part.judges(path) for part in space.parts.values())
-        if mine and f.verdict in ("fails", "thin"):
-            own.append(f)
-        elif not mine and ((was == "holds" and f.verdict != "holds") or (f.verdict == "fails" and was != "fails")):
-            harmed.append((f, was))
-        elif not mine and f.verdict == "holds" and was in ("fails", "thin"):
-            mended.append(f)
-    return Whole(verdict, own, harmed, mended)
-
-
-def _worst(verdict: Verdict) -> dict[tuple[str, str], Finding]:
-    found: dict[tuple[str, str], Finding] = {}
-    for f in verdict.findings:
-        found.setdefault((f.part, f.mode), f)
-    return found
-
-
-def _words(verdict: Verdict) -> dict[tuple[str, str], str]:
-    return {key: f.verdict for key, f in _worst(verdict).items()}

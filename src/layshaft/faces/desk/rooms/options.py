@@ -98,7 +98,7 @@ def choose_for(request: Request, part: Annotated[list[str] | None, Form()] = Non
 
     def work(told: Any) -> Any:
         print_in(machine.units)
-        return choose(machine, list(part), wish, offers_for(place), MOST_TRADES, told)
+        return choose(machine, list(part), wish, offers_for(place), MOST_TRADES, lambda done, _whole: told(done))
 
     key = (str(place), state_of(machine), tuple(part), prefer, ratio)
     _jobs.ask(key, 0.0, "{done:.0f} answers rated", work)
