@@ -5,7 +5,7 @@ from html import unescape
 
 import pytest
 
-from layshaft.faces.desk.rendering import part_link
+from layshaft.faces.desk.rendering import part_link, sentence
 
 CHAIN = "stages.winding chain"
 
@@ -116,3 +116,23 @@ def test_charts_are_taken_as_files(caller):
                                   "shafts.main.sections[0]", "venue", "shafts.main.seats.gear wheel.key.x", "..", "a.b.c.d.e"])
 def test_a_path_that_leads_beside_a_part_is_shown_or_told(caller, path):
     assert caller.get("/part", params={"path": path}).status_code in (200, 404)
+
+
+def test_two_values_of_one_meaning_are_counted_and_not_called_by_its_pieces(caller):
+    """Its meaning speaks of Brinell and Vickers: scales of hardness, not names of the two gears."""
+    page = caller.get(part_link("stages.lens mitre")).text
+    assert ">hardness 1</label>" in page and ">hardness 2</label>" in page
+    assert "400 Vickers</label>" not in page
+
+
+def test_a_chart_speaks_of_its_open_circle_only_where_it_has_one(caller):
+    """Below 10 rev/min the capacity of a chain is unknown; a hand on a crank has one at its own speed."""
+    slow, crank = (caller.get(part_link(p)).text for p in ("stages.lens chain", "drives.crank"))
+    assert "c-now" not in slow and "open circle" not in slow and "nothing of this is known" in slow
+    assert "c-now" in crank and "open circle" in crank
+
+
+def test_a_sentence_leaves_a_path_as_the_file_writes_it():
+    assert sentence("stages.winding chain.teeth[0]: 'x' is no unit") == "stages.winding chain.teeth[0]: 'x' is no unit."
+    assert sentence("any case") == "Any case."
+    assert sentence("below 1.5 it fails") == "Below 1.5 it fails."

@@ -33,6 +33,25 @@ def test_a_room_is_sound(page, desk, room):
     assert said == []
 
 
+def test_sheets_of_a_part_have_the_width_of_the_page_and_verdict_words_end_with_their_lines(page, desk):
+    page.set_viewport_size({"width": 1400, "height": 900})
+    page.goto(desk.link)
+    for path in ("stages.lens chain", "stages.fan gears 1"):
+        page.goto(desk.origin + "/part?path=" + path)
+        assert page.evaluate("[...document.querySelectorAll('.sheet')].every(s => s.scrollWidth <= s.clientWidth)")
+        ends = page.evaluate("[...document.querySelectorAll('.part-verdict .entry')].map(e => Math.abs("
+                             "e.getBoundingClientRect().right - e.querySelector('.word').getBoundingClientRect().right))")
+        assert ends and max(ends) < 1
+
+
+def test_boxes_to_tick_stand_apart_from_their_words(page, desk):
+    page.goto(desk.link)
+    page.goto(desk.origin + "/options")
+    apart = page.evaluate("[...document.querySelectorAll('.switch')].map(s => s.querySelector('span')"
+                          ".getBoundingClientRect().left - s.querySelector('input').getBoundingClientRect().right)")
+    assert apart and min(apart) > 3
+
+
 def test_a_run_is_begun_watched_and_drawn(page, desk):
     page.goto(desk.link)
     page.goto(desk.origin + "/run")

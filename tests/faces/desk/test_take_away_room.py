@@ -39,6 +39,13 @@ def test_the_draft_is_in_what_is_taken(desk, caller):
     assert "changed and not kept" in caller.get("/take-away").text
 
 
+def test_sheets_of_parts_are_listed_by_name(caller):
+    names = [unescape(n).casefold() for n in re.findall(r'aria-label="PDF of the sheets of ([^"]+)"',
+                                                         caller.get("/take-away").text)]
+    assert len(names) > 20
+    assert names == sorted(names)
+
+
 @pytest.mark.parametrize("link", ["/take-away/sheet.pdf?path=nowhere", "/take-away/drawing/99.svg", "/take-away/drawing/0.png",
                                   "/take-away/table/colours.csv", "/take-away/book.doc", "/take-away/table/findings.exe"])
 def test_what_is_not_there_is_told(caller, link):

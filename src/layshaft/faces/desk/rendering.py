@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -29,6 +30,7 @@ from layshaft.trace.units import printing_in
 
 MOST_REFUSALS = 50
 SAID = "said"
+PATH_BEGINS = re.compile(r"\w+\.\w")
 TOUR, TOUR_STEPS = "layshaft_tour", 4
 
 
@@ -119,9 +121,11 @@ def moved(now: object, was: object | None) -> Markup:
 
 
 def sentence(text: str) -> str:
-    """Words that begin with a capital and end with a stop."""
+    """Words that begin with a capital and end with a stop; a path is left as the file writes it."""
     text = text.strip()
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "?", "!")) or not text else ".")
+    first = text.split(" ", 1)[0]
+    begun = text if PATH_BEGINS.match(first) else text[:1].upper() + text[1:]
+    return begun + ("" if text.endswith((".", "?", "!")) or not text else ".")
 
 
 def part_link(path: str) -> str:

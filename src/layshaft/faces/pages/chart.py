@@ -96,7 +96,7 @@ def _frame(scale: _Scale) -> list[str]:
 
 def _said(value: float) -> str:
     """A tick in few letters."""
-    return f"{value:,.0f}".replace(",", " ") if 1 <= value < 1e6 else f"{value:g}"
+    return f"{value:,.0f}".replace(",", " ") if 1 <= value < 1e7 else f"{value:g}"
 
 
 def _titles(x: str, y: str) -> list[str]:

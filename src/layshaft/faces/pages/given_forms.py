@@ -100,10 +100,11 @@ def _fields(path: str, label: str, k: Key, reads: Any, there: Any) -> Iterator[F
 
 
 def _items(k: Key, count: int) -> list[str]:
-    """What the values of a list are called, where its meaning ends in as many names."""
+    """What the values of a list are called, where its meaning ends in as many names; a name has no figure in it."""
     named = re.split(r", | and ", k.meaning.rpartition(": ")[2] if ": " in k.meaning else k.meaning)
     words = named[-count:] if ": " not in k.meaning else named
-    return words if len(words) == count and (": " in k.meaning or words == ["x", "y", "z"]) else []
+    names = ": " in k.meaning and not any(re.search(r"\d", w) for w in words)
+    return words if len(words) == count and (names or words == ["x", "y", "z"]) else []
 
 
 def given_forms(machine: Machine, thing: Thing, way: Sending) -> str:

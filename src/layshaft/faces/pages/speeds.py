@@ -36,9 +36,10 @@ def _figure(sweep: Sweep, i: int) -> str:
     if not charts:
         return ""
     now = shown(sweep.now, SPEED)
+    circle = "which the open circle marks" if "c-now" in charts else "at which nothing of this is known"
     words = (f"{part_words(sweep.part)}, {sweep.title}. The load stays that of this case; only its speed "
-             f"({sweep.meaning}) goes from a tenth to ten times {now}, which the open circle marks. How the machine "
-             "itself would load it at another speed, a change of the machine says.")
+             f"({sweep.meaning}) goes from a tenth to ten times {now}, {circle}. How the machine itself "
+             "would load it at another speed, a change of the machine says.")
     return f'<figure class="plate sweep">{charts}<figcaption>{escape(words)}</figcaption></figure>'
 
 

@@ -47,7 +47,8 @@ def part(request: Request, path: str = "", would: bool = False, sheets: bool = F
         return desk.page(request, "parts.html", state, groups=groups(state))
     found = state.verdict.of(path)
     if not found and not things_at(state.machine, path):
-        raise BadInput(f"The machine has no part '{path}'. It may have been renamed or removed.")
+        raise BadInput(f"The machine has no part '{path}'. It may have been renamed or removed, or the change "
+                       "that added it was dropped.")
     here = address(request)
     before = state.before.solved.machine if state.before is not None else None
     way = Sending(here, POSTS.format("/edit"), before, desk.said(request))

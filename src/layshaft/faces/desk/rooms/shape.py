@@ -53,7 +53,7 @@ async def add_it(request: Request) -> Response:
     option = option_of_addition(state.machine, what, name, form)
     from starlette.concurrency import run_in_threadpool
 
-    await run_in_threadpool(desk.draft.edit, option, f"{what.title} {name} added")
+    await run_in_threadpool(desk.draft.edit, option, f"{what.title} '{name}' added")
     path = list(option["add"])[-1]
     return back_to(part_link(path))
 

@@ -47,7 +47,8 @@ def take_away(request: Request) -> Response:
     with_sheets = {part.path for r in state.verdict.rated for part in r.block.parts}
     rated = [p for p in dict.fromkeys(f.part for f in state.verdict.findings) if p in with_sheets]
     drawn = [unescape(title_of(svg)) for svg in pictures(machine_drawing(state.verdict))]
-    return desk.page(request, "take_away.html", state, paths=[(p, quote(p)) for p in rated], tables=list(TABLES),
+    by_name = sorted(rated, key=lambda p: part_words(p).casefold())
+    return desk.page(request, "take_away.html", state, paths=[(p, quote(p)) for p in by_name], tables=list(TABLES),
                      drawn=drawn)
 
 
