@@ -102,7 +102,7 @@ def test_what_is_no_list_is_refused_in_a_sentence(tmp_path, text, said):
 
 
 @pytest.mark.parametrize(("head", "said"), [
-    ("Part no;Bore;Price [EUR]", "no unit in its head or cells"),
+    ("Part no;Bore;Price [EUR]", "no unit of length in its head or cells"),
     ("Part no;Bore [mm];Price", "without a currency"),
     ("Colour;Bore [mm];Price [EUR]", "No column tells the part number"),
 ])

@@ -1,10 +1,12 @@
 """Draws: their ends, means and spreads against the closed forms of the two distributions."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from layshaft.machine import apply, read_text, sample
-from layshaft.machine.sampling import drawn_causes
+from layshaft.machine.sampling import deviation, doubts, draw, drawn_causes
 from machine.samples import SMALL, changed
 
 MACHINE = read_text(SMALL)
@@ -63,3 +65,13 @@ def test_whole_numbers_and_what_is_settled_are_not_drawn():
 def test_no_draws_are_refused():
     with pytest.raises(ValueError, match="ask for at least 1"):
         sample(MACHINE, 0, 1)
+
+
+@pytest.mark.parametrize(("how", "expected"), [
+    ({}, ((25**2 - 10 * 15) / 18) ** 0.5), ({"even": True}, 25 / 12**0.5), ({"source": "measured"}, 25 / 4)])
+def test_the_standard_deviation_of_a_given_is_that_of_its_draws(how, expected):
+    """100 to 125 about 110. Triangle and even: GUM (JCGM 100:2008) 4.3.9 and 4.3.7; else two deviations to an end."""
+    given = replace(doubts(MACHINE)["loads.lens.mass"], **how)
+    assert deviation(given) == pytest.approx(expected, rel=1e-12)
+    drawn = draw(given, N, np.random.default_rng(1))
+    assert drawn.std() == pytest.approx(expected, rel=0.05)

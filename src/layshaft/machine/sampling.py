@@ -11,6 +11,7 @@ gives the same draws whatever else is in the file, so options are compared on eq
 from __future__ import annotations
 
 import hashlib
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -191,6 +192,16 @@ def ends(given: Given) -> tuple[float, float]:
     """Both ends of a doubtful given."""
     assert given.low is not None and given.high is not None
     return given.low, given.high
+
+
+def deviation(given: Given) -> float:
+    """Standard deviation of what is drawn: even, triangular (GUM 4.3.7 and 4.3.9), or two of them to an end."""
+    low, high, middle = *ends(given), given.nominal
+    if given.even:
+        return (high - low) / math.sqrt(12)
+    if given.source not in TOLERANCES:
+        return math.sqrt(((high - low) ** 2 - (middle - low) * (high - middle)) / 18)
+    return (high - low) / (2 * DEVIATIONS_TO_AN_END)
 
 
 def _normal(given: Given, normal: Draws) -> Draws:

@@ -296,7 +296,8 @@ def lacking(head: Head, currency: str) -> list[str]:
             if bare > len(c.examples) / 2 and not currency and "currency" not in names:
                 found.append(f"Column {c.letter} '{c.head}' has prices without a currency. Say --currency EUR.")
         elif bare > len(c.examples) / 2 and c.field.unit_of not in ("count", "ratio"):
-            found.append(f"Column {c.letter} '{c.head}' ({c.field.name}) has no unit in its head or cells. Say for "
+            of = f" of {c.field.dimension.name}" if c.field.dimension is not None else ""
+            found.append(f"Column {c.letter} '{c.head}' ({c.field.name}) has no unit{of} in its head or cells. Say for "
                          f"instance --map '{c.head or c.letter}={c.field.name} {_usual(c.field)}'.")
     return found
 

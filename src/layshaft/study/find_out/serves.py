@@ -10,7 +10,7 @@ import numpy as np
 from layshaft.machine import paths
 from layshaft.machine.kinds import Allowance, EddyBrake, FanBrake, Load, Pull, RollerChain, Steady, Turntable
 from layshaft.machine.model import Machine, Shaft
-from layshaft.machine.sampling import DEVIATIONS_TO_AN_END
+from layshaft.machine.sampling import deviation
 from layshaft.machine.schema import Given
 from layshaft.mechanics.loads import vane_area
 from layshaft.study.find_out import ready, ready_by_reading
@@ -139,8 +139,8 @@ def _known(machine: Machine, given: Given, symbol: str) -> Known:
 
 
 def _stated(symbol: str, meaning: str, g: Given) -> Known:
-    """A given of the file; its spread is two standard deviations to either side."""
-    wide = (g.high - g.low) / (2 * DEVIATIONS_TO_AN_END) if g.low is not None and g.high is not None else 0.0
+    """A given of the file, as sure as it is drawn in doubt."""
+    wide = deviation(g) if g.low is not None and g.high is not None else 0.0
     return Known(symbol, meaning, g.dimension, g.nominal, wide, g.origin)
 
 
