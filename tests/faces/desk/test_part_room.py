@@ -136,3 +136,11 @@ def test_a_sentence_leaves_a_path_as_the_file_writes_it():
     assert sentence("stages.winding chain.teeth[0]: 'x' is no unit") == "stages.winding chain.teeth[0]: 'x' is no unit."
     assert sentence("any case") == "Any case."
     assert sentence("below 1.5 it fails") == "Below 1.5 it fails."
+
+
+def test_what_waits_for_a_run_leads_to_the_room_that_runs_it(caller):
+    """Whoever reads a page has no command at hand."""
+    for there in ("/", part_link("wants.bell strokes")):
+        page = caller.get(there).text
+        assert '<a href="/run">run it</a>' in page
+        assert "`layshaft run`" not in page

@@ -15,7 +15,7 @@ from urllib.parse import parse_qsl, quote, urlencode, urlsplit
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse, RedirectResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from layshaft.faces.desk.asking import fields_of, given_at
 from layshaft.faces.desk.draft import Draft, State
@@ -97,7 +97,7 @@ class Desk:
             "given_at": given_at, "fields_of": fields_of, "part_link": part_link,
             "verdict_words": lambda word: Markup(verdict_words(word)), "mark": lambda word: Markup(mark(word)),
             "html": Markup, "reach": lambda f: Markup(reach(f)), "questions": QUESTIONS, "tour_steps": TOUR_STEPS,
-            "sentence": sentence, "told_of": told,
+            "sentence": sentence, "on_page": on_page, "told_of": told,
         }
         return env
 
@@ -126,6 +126,11 @@ def sentence(text: str) -> str:
     first = text.split(" ", 1)[0]
     begun = text if PATH_BEGINS.match(first) else text[:1].upper() + text[1:]
     return begun + ("" if text.endswith((".", "?", "!")) or not text else ".")
+
+
+def on_page(text: str | Markup) -> Markup:
+    """Words in which the command that runs the machine is the way to its room."""
+    return Markup(str(escape(text)).replace("`layshaft run`", '<a href="/run">run it</a>'))
 
 
 def part_link(path: str) -> str:
