@@ -202,6 +202,7 @@ def torsion(
 ) -> None:
     """Natural frequencies of the twisting train, and what shakes it. Ends 0 if nothing is near or unknown, else 1."""
     from layshaft.faces import torsion as face
+    from layshaft.faces.progress import Progress
     from layshaft.trace.units import print_in
     from layshaft.train.solve import solve
     from layshaft.train.torsion.answer import torsion as found_in
@@ -210,7 +211,9 @@ def torsion(
     described = machine_of(machine, set_, option)
     print_in(described.units)
     solved = solve(described)
-    found = found_in(solved, rigid or [], *shares, face.seconds(over) if over else 0.0)
+    time = face.seconds(over) if over else 0.0
+    with Progress(sys.stderr, time / MINUTE, "{done:.1f} of {whole:.1f} min of the run", "ends it") as progress:
+        found = found_in(solved, rigid or [], *shares, time, lambda done: progress.reached(done / MINUTE))
     if as_json:
         tell_json(face.torsion_dict(solved, found))
     else:

@@ -19,6 +19,8 @@ from layshaft.verdict.next_step import name_of
 
 MARKS = {"fails": "x", "unknown": "?", "thin": "~", "holds": " "}
 SHAPES = "oDs^vP*X"
+APART = 0.5
+"""Of the height of a line: how far apart marks of different machines stand in it, so that none hides another."""
 PLURAL = {"now holds": "now hold", "no longer holds": "no longer hold",
           "is new and does not hold": "are new and do not hold", "changes its word": "change their word"}
 MOST_NAMED = 4
@@ -145,21 +147,45 @@ def write_plot(found: Comparison, place: Path) -> None:
     """Share of the required margin of everything that moves, one line a finding, on a logarithmic scale."""
     from matplotlib.figure import Figure
 
-    rows = [m for m in found.moved if not ample(m) and any(f is not None and np.isfinite(f.margin) for f in m.found)]
-    sheet = Figure(figsize=(10, 1.6 + 0.3 * max(len(rows), 3)), layout="constrained")
+    rows = [m for m in found.moved if not ample(m) and any(_drawn(f) for f in m.found)]
+    sheet = Figure(figsize=(10, 1.9 + 0.34 * max(len(rows), 3)), layout="constrained")
     axes = sheet.add_subplot()
     for i, label in enumerate(found.labels):
-        points = [(f.margin / f.required, len(rows) - r) for r, m in enumerate(rows)
-                  if (f := m.found[i]) is not None and np.isfinite(f.margin) and f.margin > 0]
-        if points:
-            x, y = zip(*points, strict=True)
-            axes.scatter(x, y, marker=SHAPES[i % len(SHAPES)], s=38, label=label, zorder=3,
-                         facecolors="none", edgecolors=f"C{i}", linewidths=1.4)
-    axes.axvline(1, color="0.2", linewidth=1)
+        beside = APART * (0.5 - (i + 0.5) / len(found.labels))
+        points = [(f.margin / f.required, len(rows) - r + beside) for r, m in enumerate(rows)
+                  if (f := m.found[i]) is not None and _drawn(f)]
+        axes.scatter([x for x, _ in points], [y for _, y in points], marker=SHAPES[i % len(SHAPES)], s=34,
+                     label=f"{chr(ord('A') + i)}  {label}", zorder=3, facecolors="none", edgecolors=f"C{i}",
+                     linewidths=1.4)
     axes.set_xscale("log")
+    _ruled(axes, len(rows))
     axes.set_yticks(range(len(rows), 0, -1), [f"{m.key[0]}: {m.key[1]}" for m in rows], fontsize=8)
-    axes.set_xlabel("margin over required margin; left of the line it does not hold")
-    axes.set_title(found.verdicts[0].solved.machine.title)
-    axes.grid(axis="y", color="0.9")
-    axes.legend(loc="upper left", bbox_to_anchor=(1, 1), fontsize=8)
+    axes.set_xlabel("margin over required margin. No mark: unknown, nothing left of it, or no such part", fontsize=9)
+    axes.set_title(f"{found.verdicts[0].solved.machine.title}: margins that move", fontsize=11, pad=18)
+    sheet.legend(loc="outside lower left", ncols=min(len(found.labels), 3), fontsize=8, frameon=False)
     sheet.savefig(place)
+
+
+def _drawn(f: Finding | None) -> bool:
+    """Whether a finding has a place on a logarithmic scale."""
+    return f is not None and bool(np.isfinite(f.margin)) and f.margin > 0
+
+
+def _ruled(axes: Any, rows: int) -> None:
+    """What does not hold is shaded; a line parts every two findings; numbers as one writes them."""
+    from matplotlib.ticker import LogLocator, NullFormatter
+
+    low, high = axes.get_xlim()
+    low, high = min(low, 0.8), max(high, 1.5)
+    axes.set_xlim(low, high)
+    axes.set_ylim(0.5, max(rows, 1) + 0.5)
+    axes.axvspan(low, 1, color="0.93", zorder=0)
+    axes.axvline(1, color="0.2", linewidth=1)
+    for x, where, words in ((0.985, "right", "does not hold"), (1.015, "left", "holds")):
+        axes.annotate(words, (x, 1.0), xycoords=axes.get_xaxis_transform(), xytext=(0, 4), textcoords="offset points",
+                      ha=where, fontsize=8, color="0.3")
+    axes.hlines(np.arange(rows - 1) + 1.5, low, high, color="0.9", linewidth=0.8)
+    axes.xaxis.set_major_locator(LogLocator(subs=(1, 2, 5)))
+    axes.xaxis.set_major_formatter("{x:g}")
+    axes.xaxis.set_minor_formatter(NullFormatter())
+    axes.tick_params(axis="y", length=0)

@@ -48,7 +48,7 @@ class Progress:
         self.shown = now
         part = 100 * done / self.whole if self.whole else 100.0
         came = done - self.first[1]
-        rest = (now - self.first[0]) * (self.whole - done) / came if came > 0 and self.whole else math.inf
+        rest = (now - self.first[0]) * (self.whole - done) / came if came > 0 and self.whole > done else math.inf
         about = f", {left(rest)} left" if math.isfinite(rest) else ""
         text = self.words.format(done=done, whole=self.whole, part=part)
         self._write(f"{text}{about}; Ctrl-C {self.breaking}")

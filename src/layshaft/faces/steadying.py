@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from typing import Annotated
 
 import typer
@@ -19,13 +20,15 @@ def steady(
 ) -> None:
     """Size what steadies and drives it: spread of a lift, smallest flywheel and its place, governor, least weight."""
     from layshaft.faces import sizing
+    from layshaft.faces.progress import Progress
     from layshaft.study.steady import sized
     from layshaft.trace.units import print_in
 
     wanted, thick = sizing.share_of(swing), sizing.thickness_of(thickness)
     read = machine_of(machine, set_, option)
     print_in(read.units)
-    found = sized(read, wanted, thick)
+    with Progress(sys.stderr, 0.0, "{done:.0f} of {whole:.0f} lifts and places sized", "ends it") as progress:
+        found = sized(read, wanted, thick, progress.reached_of)
     if as_json:
         tell_json(sizing.sizing_dict(found))
     else:

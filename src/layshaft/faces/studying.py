@@ -59,6 +59,7 @@ def compare(
 ) -> None:
     """Lay whole machines side by side: every margin that moves, and what a choice costs and gives."""
     from layshaft.faces import comparing as face
+    from layshaft.faces.progress import Progress
     from layshaft.faces.run_files import refuse_place as refuse
     from layshaft.project.prices import offered_to
     from layshaft.study.compare import compare as lay
@@ -68,7 +69,9 @@ def compare(
         refuse(plot, drawn=True)
     read = machine_of(machine, None, None)
     print_in(read.units)
-    found = lay(read, options, offered_to(read.file.parent if read.file else None))
+    words = "{done:.0f} of {whole:.0f} machines gone through"
+    with Progress(sys.stderr, len(options) + 1, words, "ends it") as progress:
+        found = lay(read, options, offered_to(read.file.parent if read.file else None), progress.reached)
     if as_json:
         tell_json(face.compare_dict(found))
     else:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -23,6 +23,8 @@ Key = tuple[str, str]
 
 MOVES = 0.01
 """A margin that changes by less than this share of itself has not moved."""
+
+Progress = Callable[[float], None]
 
 AND = "+"
 AS_IT_STANDS = "as it stands"
@@ -84,18 +86,23 @@ class Comparison:
         return found
 
 
-def compare(machine: Machine, options: Sequence[str], offered: Offered = nothing_offered) -> Comparison:
-    """The machine as it stands beside itself with each option, or several joined by `+`. Raises `MachineErrors`."""
+def compare(machine: Machine, options: Sequence[str], offered: Offered = nothing_offered,
+            progress: Progress = lambda _done: None) -> Comparison:
+    """The machine as it stands beside itself with each option, or several joined by `+`. Raises `MachineErrors`.
+
+    `progress` hears through how many machines the losses have been followed, which is most of the work.
+    """
     machines = [machine]
     for text in options:
         other = machine
         for name in text.split(AND):
             other = named_option(other, name.strip())
         machines.append(other)
-    return beside([AS_IT_STANDS, *options], machines, offered)
+    return beside([AS_IT_STANDS, *options], machines, offered, progress)
 
 
-def beside(labels: Sequence[str], machines: Sequence[Machine], offered: Offered = nothing_offered) -> Comparison:
+def beside(labels: Sequence[str], machines: Sequence[Machine], offered: Offered = nothing_offered,
+           progress: Progress = lambda _done: None) -> Comparison:
     """Machines side by side, whatever made them differ; the first is what the others are held against.
 
     `offered` says for names of standard sizes what they are offered for.
@@ -104,7 +111,7 @@ def beside(labels: Sequence[str], machines: Sequence[Machine], offered: Offered 
     found = Comparison(list(labels), verdicts)
     found.facts = _facts(verdicts, offered)
     found.moved = _moved(verdicts)
-    found.losses = losses(verdicts)
+    found.losses = losses(verdicts, progress)
     return found
 
 

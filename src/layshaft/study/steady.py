@@ -6,7 +6,7 @@ Each answer is an option: applied and solved again, the machine meets what is wa
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -49,10 +49,21 @@ class Sized:
     weight: LeastWeight | None
 
 
-def sized(machine: Machine, swing: float = math.nan, thickness: float = THICKNESS) -> list[Sized]:
-    """The answers, train by train; `swing` goes before what the file wants."""
-    solved = solve(machine)
-    return [_sized(train, thickness) for train in trains(solved, swing)]
+def sized(machine: Machine, swing: float = math.nan, thickness: float = THICKNESS,
+          told: Callable[[float, float], None] = lambda _done, _whole: None) -> list[Sized]:
+    """The answers, train by train; `swing` goes before what the file wants.
+
+    `told` hears how many lifts and places of a flywheel have been gone through, of how many.
+    """
+    found = list(trains(solve(machine), swing))
+    whole, done = sum(len(t.pulses) + len(t.role.set.shafts) for t in found), 0
+
+    def one_more() -> None:
+        nonlocal done
+        done += 1
+        told(done, whole)
+
+    return [_sized(train, thickness, one_more) for train in found]
 
 
 def trains(solved: Solved, swing: float = math.nan) -> Iterator[Train]:
@@ -75,13 +86,17 @@ def _wanted(solved: Solved, root: str, swing: float) -> tuple[float, Source, str
     return found
 
 
-def _sized(train: Train, thickness: float) -> Sized:
+def _sized(train: Train, thickness: float, told: Callable[[], None]) -> Sized:
     notes = tuple(_notes(train))
     now = swing_of(train) if train.uneven else math.nan
     if notes and not train.speed > 0:
         return Sized(train, now, shape_of(train), notes, (), None, tuple(governors(train)), least_weight(train))
-    return Sized(train, now, shape_of(train), notes, tuple(spread(train, load) for load in train.pulses),
-                 wheels(train, thickness) if train.uneven else None, tuple(governors(train)), least_weight(train))
+    lifts = []
+    for load in train.pulses:
+        lifts.append(spread(train, load))
+        told()
+    return Sized(train, now, shape_of(train), notes, tuple(lifts), wheels(train, thickness, told) if train.uneven else
+                 None, tuple(governors(train)), least_weight(train))
 
 
 def _notes(train: Train) -> Iterator[str]:

@@ -6,7 +6,7 @@ The wheels the train has are taken off first, so that the answers compare places
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -111,8 +111,8 @@ class Wheels:
     """What takes the wheels off, where none is needed."""
 
 
-def wheels(train: Train, thickness: float) -> Wheels:
-    """Size one flywheel on each shaft in turn."""
+def wheels(train: Train, thickness: float, told: Callable[[], None] = lambda: None) -> Wheels:
+    """Size one flywheel on each shaft in turn; `told` hears of each."""
     there = {n: load for n, load in train.machine.loads.items()
              if isinstance(load, Flywheel) and load.shaft in train.role.set.ratio}
     off: Option = {"remove": [f"loads.{n}" for n in there]} if there else {}
@@ -120,7 +120,10 @@ def wheels(train: Train, thickness: float) -> Wheels:
     without = swing_of(bare)
     if not train.swing > 0 or without <= train.swing or math.isnan(without):
         return Wheels(without, _settling(bare), tuple(there), (), False, off if train.swing > 0 else {})
-    found = [_on(bare, shaft, there, thickness) for shaft in train.role.set.shafts]
+    found = []
+    for shaft in train.role.set.shafts:
+        found.append(_on(bare, shaft, there, thickness))
+        told()
     order = sorted(found, key=_rank)
     return Wheels(without, _settling(bare), tuple(there), tuple(order), True, {})
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -43,9 +43,12 @@ class Loss:
     found: tuple[Without | None, ...]
 
 
-def losses(verdicts: list[Verdict]) -> list[Loss]:
+def losses(verdicts: list[Verdict], told: Callable[[float], None] = lambda _done: None) -> list[Loss]:
     """Every module that can be left off, and every link of which the stages differ between the machines."""
-    by_case = [_events(v) for v in verdicts]  # what does not hold anyway is no news of a loss
+    by_case = []
+    for v in verdicts:
+        by_case.append(_events(v))  # what does not hold anyway is no news of a loss
+        told(len(by_case))
     machines = [v.solved.machine for v in verdicts]
     modules = dict.fromkeys(c.module_off for v in verdicts for c in v.solved.columns if c.case == MODULE_OFF)
     found = [Loss(f"{name} is not fitted", tuple(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -55,22 +55,22 @@ class SetTorsion:
 
 
 def torsion(solved: Solved, rigid: Sequence[str] = (), guess: float = GUESS, near: float = NEAR,
-            over: float = 0.0) -> list[SetTorsion]:
+            over: float = 0.0, told: Callable[[float], None] | None = None) -> list[SetTorsion]:
     """Every set of shafts. Raises `BadInput` for a name in `rigid` that is no stage and no hanging weight.
 
     `guess` is the damping ratio of what states none, `near` the share of a natural frequency that counts as near,
-    `over` the time in seconds for which a run from rest is followed; 0 for none.
+    `over` the time in seconds for which a run from rest is followed; 0 for none. `told` hears how far each has come.
     """
     _refuse(solved, rigid)
     with np.errstate(all="ignore"):
         found = [_of_set(solved, root, rigid, guess, near) for root in solved.sets]
-        return [_run(solved, one, over) for one in found] if over > 0 else found
+        return [_run(solved, one, over, told) for one in found] if over > 0 else found
 
 
-def _run(solved: Solved, one: SetTorsion, over: float) -> SetTorsion:
+def _run(solved: Solved, one: SetTorsion, over: float, told: Callable[[float], None] | None) -> SetTorsion:
     if one.modes is None or one.damped is None:
         return one
-    return replace(one, from_rest=from_rest(solved, one.net, one.modes, one.damped, over))
+    return replace(one, from_rest=from_rest(solved, one.net, one.modes, one.damped, over, told))
 
 
 def _refuse(solved: Solved, rigid: Sequence[str]) -> None:

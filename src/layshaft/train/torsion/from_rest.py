@@ -6,6 +6,7 @@ torques found stand beside those of the repeating cycle. Springs change the spee
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -46,8 +47,9 @@ class FromRest:
     why: str = ""
 
 
-def from_rest(solved: Solved, net: Network, modes: Modes, damped: Damping, time: float) -> FromRest:
-    """Set off and run for a time, all loads engaged."""
+def from_rest(solved: Solved, net: Network, modes: Modes, damped: Damping, time: float,
+              told: Callable[[float], None] | None = None) -> FromRest:
+    """Set off and run for a time, all loads engaged; `told` hears how far it has come."""
     try:
         run = simulate(solved, net.set.root, [Act(time)])
     except ValueError as error:
@@ -61,7 +63,7 @@ def from_rest(solved: Solved, net: Network, modes: Modes, damped: Damping, time:
                       if part.state else [0.0] * len(run.lifts) for part in run.parts])
     moves = np.diff(run.time) > 0
     times = np.concatenate([run.time[:-1][moves], run.time[-1:]])
-    found = march(modes, damped.rate, times, swing @ each, run.part[:-1][moves], grid=GRID)
+    found = march(modes, damped.rate, times, swing @ each, run.part[:-1][moves], grid=GRID, told=told)
     return FromRest(float(run.time[-1]), tuple(
         Peak(s.part, -found.least[i] / abs(s.ratio), float(found.least_at[i]), found.greatest[i] / abs(s.ratio),
              float(found.greatest_at[i])) for i, s in enumerate(net.springs)))

@@ -8,6 +8,7 @@ What turns as one twists nothing and is left to the rigid run.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -42,10 +43,11 @@ class March:
 
 
 def march(modes: Modes, rate: Array, time: Array, forces: Array, which: Whole, *, start: Array | None = None,
-          grid: float = 1e-3) -> March:
+          grid: float = 1e-3, told: Callable[[float], None] | None = None) -> March:
     """Between `time[i]` and `time[i + 1]` the modal forces `forces[which[i]]` are held, shape (kinds, modes).
 
-    `start` are deflection and rate of every mode, (modes, 2); at rest where it is not given.
+    `start` are deflection and rate of every mode, (modes, 2); at rest where it is not given. `told` hears up to
+    which time peaks have been looked for, which is most of the work.
     """
     time, which = _cut(time, which, LOOKS * grid)
     elastic = modes.omega > 0
@@ -58,7 +60,7 @@ def march(modes: Modes, rate: Array, time: Array, forces: Array, which: Whole, *
     pulls = np.concatenate([pull, -pull], axis=1)
     states = _stepped(y, root, np.diff(time), push, which)
     torque = (states @ pulls.T).real
-    return _peaks(time, torque, states, root, push[which], pulls, grid)
+    return _peaks(time, torque, states, root, push[which], pulls, grid, told)
 
 
 def _cut(time: Array, which: Whole, longest: float) -> tuple[Array, Whole]:
@@ -82,7 +84,8 @@ def _stepped(y: Any, root: Any, spans: Array, push: Any, which: Whole) -> Any:
     return states
 
 
-def _peaks(time: Array, torque: Array, states: Any, root: Any, push: Any, pulls: Any, grid: float) -> March:
+def _peaks(time: Array, torque: Array, states: Any, root: Any, push: Any, pulls: Any, grid: float,
+           told: Callable[[float], None] | None) -> March:
     """Least and greatest torque of every spring on the grid and at the edges."""
     springs, spans = torque.shape[1], np.diff(time)
     low, high = torque.min(axis=0), torque.max(axis=0)
@@ -108,4 +111,6 @@ def _peaks(time: Array, torque: Array, states: Any, root: Any, push: Any, pulls:
                 low[s], low_at[s] = across[at_low, s], time[i + at_low // looks] + later[at_low % looks]
             if across[at_high, s] > high[s]:
                 high[s], high_at[s] = across[at_high, s], time[i + at_high // looks] + later[at_high % looks]
+        if told is not None:
+            told(float(time[min(i + chunk, len(spans))]))
     return March(time, torque, low, low_at, high, high_at)
