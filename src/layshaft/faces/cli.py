@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from layshaft.faces import finding_out, taking
+from layshaft.faces import finding_out, mending, taking
 from layshaft.faces.arguments import AsJson, MachineFile, Options, Sets
 from layshaft.faces.catalogue import catalogue
 from layshaft.faces.choosing import choose
@@ -281,6 +281,7 @@ app.add_typer(catalogue, name="catalogue")
 taking.register(app)
 app.command("open")(open_desk)
 finding_out.register(app)
+mending.register(app)
 
 
 @app.command()
