@@ -88,6 +88,6 @@ def test_draws_that_cannot_be_are_counted_and_spoil_no_other():
     low, high = ends(layshaft.machine.sampling.doubts(machine)[gap.cause])
     step, edge = (high - low) / 16, 60 * 0.06 / 0.40 / 110
     assert gap.low == low and edge - step <= gap.high < edge
-    text = doubt_text(machine, found)
+    text = " ".join(doubt_text(machine, found).split())
     assert "UNKNOWN IN SOME DRAWS" in text and "Narrow its spread, or settle it." in text
     assert any(u["given"] == gap.cause for u in doubt_dict(found)["unknown"])

@@ -1,5 +1,7 @@
 """A real Dask scheduler and real workers on loopback; the plain loop is what they are held to."""
 
+import asyncio
+
 import pytest
 
 from layshaft.work import NoCluster, Runner
@@ -45,6 +47,16 @@ def test_a_chunk_that_ends_every_worker_is_given_up(two, monkeypatch):
         process.wait(10)
     two.workers.clear()
     two.add(2)
+
+
+def test_a_cluster_serves_where_a_loop_runs_already(tmp_path):
+    """As in a notebook, whose cells run inside a loop."""
+    async def cell() -> list[float]:
+        with Runner(cluster=found.address) as runner:
+            return runner.run(slow, 0.001, [1, 2, 3]).results
+
+    with cluster(tmp_path, 1) as found:
+        assert asyncio.run(cell()) == [slow(0.001, n) for n in (1, 2, 3)]
 
 
 def test_a_scheduler_that_goes_keeps_what_is_done(tmp_path):

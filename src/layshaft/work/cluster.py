@@ -11,6 +11,7 @@ import logging
 import pickle
 import time
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from importlib import import_module
 from queue import Empty, Queue
@@ -74,7 +75,8 @@ class Cluster:
     def _reached(self) -> Any:
         """The client, once a scheduler is known to answer: the library itself may wait for ever for another server."""
         try:
-            asyncio.run(asyncio.wait_for(self._knock(), ANSWERS))
+            with ThreadPoolExecutor(1) as beside:  # the caller's thread may have a loop of its own, as in a notebook
+                beside.submit(asyncio.run, asyncio.wait_for(self._knock(), ANSWERS)).result()
             return self.dask.Client(self.address, timeout=ANSWERS, set_as_default=False)
         except (OSError, ValueError, TypeError, RuntimeError) as error:
             raise NoCluster(f"No cluster answers at {self.address}. Start one with `dask scheduler` and some `dask "

@@ -270,6 +270,14 @@ def test_options_stand_side_by_side_and_one_is_taken(desk, caller):
     assert [e.words for e in desk.draft.state.edits] == ["option stout winding chain"]
 
 
+def test_an_option_that_cannot_turn_as_the_draft_stands_is_named_beside_the_others(desk, caller):
+    """A second lens chain of 19 and 38 teeth beside a first one of 21 and 38 locks the loop."""
+    caller.post("/edit", data={"path": "stages.lens chain.teeth[0]", "value": "21"})
+    page = unescape(caller.get("/options?with=lens+twin&with=slim+crank").text)
+    assert "Not possible as the machine stands: lens twin:" in page and "cannot turn" in page
+    assert "<b>slim crank</b>" in page
+
+
 def test_a_search_is_watched_answered_and_a_trade_off_taken(desk, caller):
     path = "shafts.wind.seats.right bearing.bearing"
     caller.post("/options/choose", data={"part": path, "prefer": "", "ratio": "", "back": "/options"})

@@ -25,6 +25,7 @@ from layshaft.study.choosing.wishes import weights_of
 from layshaft.study.compare import AS_IT_STANDS, Comparison, beside
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import RATIO, parse_quantity, print_in, printing_in, shown
+from layshaft.train.solve import solve
 
 ROOM = Room("/options", "Options", "Machines side by side, and the best that can be bought")
 MOST_BESIDE, MOST_TRADES = 6, 12
@@ -68,10 +69,13 @@ def _laid(machine: Machine, names: tuple[str, ...]) -> tuple[Comparison, list[st
     labels, machines, refused = [AS_IT_STANDS], [machine], []
     for name in names:
         try:
-            machines.append(named_option(machine, name))
-            labels.append(name)
+            other = named_option(machine, name)
+            solve(other)  # an option can fit the file and still not turn
         except BadInput as why:
             refused.append(f"{name}: {why}")
+        else:
+            machines.append(other)
+            labels.append(name)
     found = beside(labels, machines), refused
     _last["laid"] = machine, names, found
     return found
