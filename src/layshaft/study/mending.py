@@ -86,7 +86,8 @@ def finding_of(verdict: Verdict, part: str, mode: str = "") -> Finding:
     """The finding that is to be mended: the worst of a part that fails or is thin, or that of one failure mode."""
     found = verdict.of(part)
     if mode:
-        named = [f for f in found if mode.casefold() in f.mode.casefold()]
+        named = ([f for f in found if f.part == part and f.mode == mode]
+                 or [f for f in found if mode.casefold() in f.mode.casefold()])
         if not named:
             known = ", ".join(sorted({f.mode for f in found})) or "none"
             raise BadInput(f"{part} has no finding named '{mode}'. It has: {known}.")
@@ -120,6 +121,9 @@ class _Search:
         self.key = (finding.part, finding.mode)
         self.verdict = rate(solve(machine))
         self.before = _by_key(self.verdict.findings)
+        if self.key not in self.before:
+            raise BadInput(f"{finding.part}, {finding.mode} is what a run over time said, and changes are tried "
+                           "without a run. Change the machine by hand and run it again.")
         self.found = Mending(self.before[self.key])
         self.options: list[Change] = []
         self.sized: dict[str, list[Change]] = {}

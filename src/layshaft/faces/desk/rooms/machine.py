@@ -9,6 +9,7 @@ from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse
 from markupsafe import Markup, escape
 
+from layshaft.faces.desk.mending import mend_link
 from layshaft.faces.desk.rendering import desk_of
 from layshaft.faces.desk.room_drawing import course_of, drawn, looked
 from layshaft.faces.desk.rooms import Room
@@ -53,7 +54,8 @@ def machine(request: Request, show: Annotated[list[str] | None, Query()] = None,
         step, of = next_step(state.verdict), looked(state.verdict, case, quantity, held)
         return desk.page(
             request, "machine.html", state, drawing=drawn(state, of), looked=of, next_step=step,
-            next_part=part_in(step, state.verdict), entries=entries(state.verdict, words, named), words=words,
+            next_part=part_in(step, state.verdict), mend=_mend(step, state.verdict),
+            entries=entries(state.verdict, words, named), words=words,
             all_words=WORST_FIRST, named=named, reasons=Markup(reasons(state.verdict.findings)),
             guesses=guesses(state.verdict), cautions=cautions(state.verdict), filtered=show is not None or bool(named))
 
@@ -100,3 +102,10 @@ def part_in(step: str, verdict: Verdict) -> str:
     """The part a next step speaks of; blank where it speaks of none."""
     named = (f.part for f in sorted(verdict.findings, key=lambda f: -len(name_of(f))) if name_of(f) in step)
     return next(named, "")
+
+
+def _mend(step: str, verdict: Verdict) -> str:
+    """Where one looks for what would mend the finding a next step speaks of; blank where it speaks of none."""
+    part = part_in(step, verdict)
+    told = [f for f in verdict.findings if f.part == part and f.verdict in ("fails", "thin") and f"{f.mode} in" in step]
+    return mend_link(part, told[0].mode) if told else ""

@@ -1,0 +1,64 @@
+"""What would mend it, asked as a browser asks, without scripts: every answer tried is in the draft, and does what it says.
+
+The outside is the draft itself: it solves and rates the machine anew with what was tried.
+"""
+
+import re
+import time
+from html import unescape
+
+from layshaft.faces.desk.mending import mend_link
+
+MITRE = "stages.lens mitre"
+SLOPE = {"path": MITRE, "mode": "slope at mesh"}
+HERE = mend_link(MITRE, "slope at mesh")
+
+
+def until_done(caller, there):
+    end = time.monotonic() + 60
+    while 'id="job-line"' in (page := caller.get(there).text):
+        assert time.monotonic() < end
+        time.sleep(0.2)
+    return page
+
+
+def test_an_answer_is_tried_and_mends_it(desk):
+    with desk.caller() as caller:
+        assert "What would mend it?" in caller.get("/part", params={"path": MITRE}).text
+        assert "Look for it" in caller.get(HERE).text
+        first = caller.post("/part/mend/start", data=SLOPE, follow_redirects=True)
+        assert first.status_code == 200
+        page = until_done(caller, HERE)
+        assert "Each of these alone would mend it" in page
+        assert "420 mm becomes" in page
+        assert "These would mend it, but cost another" in page
+        assert unescape(re.search(r'value="0" aria-label="([^"]+)"', page)[1]).startswith("Try lens far, right bearing")
+        tried = caller.post("/part/mend/try", data=SLOPE | {"number": "0"}, follow_redirects=True)
+        assert tried.status_code == 200
+        state = desk.draft.state
+        assert [f.verdict for f in state.verdict.of(MITRE) if f.mode == SLOPE["mode"]] == ["holds"]
+        assert len(state.edits) == 1
+        fails = {(f.part, f.mode) for f in state.verdict.findings if f.verdict == "fails"}
+        assert fails < {(f.part, f.mode) for f in state.before.findings if f.verdict == "fails"}
+        late = caller.post("/part/mend/try", data=SLOPE | {"number": "0"}, follow_redirects=True)
+        assert "nothing to mend" in late.text or "Look again" in late.text or "all that was checked holds" in late.text
+        assert len(desk.draft.state.edits) == 1
+
+
+def test_it_stops_and_what_is_refused_is_a_sentence(desk):
+    with desk.caller() as caller:
+        caller.post("/part/mend/start", data=SLOPE)
+        caller.post("/part/mend/stop", data={"back": HERE})
+        page = until_done(caller, HERE)
+        assert "stopped" in page or "Look for it" in page
+        none = caller.get(mend_link(MITRE, "no such finding"))
+        assert none.status_code == 404
+        assert "has no finding named" in unescape(none.text)
+
+
+def test_the_next_step_leads_to_it(desk):
+    with desk.caller() as caller:
+        page = unescape(caller.get("/").text)
+        link = re.search(r'href="(/part/mend\?[^"]+)">What would mend it', page)
+        assert link
+        assert caller.get(link[1]).status_code == 200
