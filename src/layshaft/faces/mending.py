@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from layshaft.trace.findings import Finding
 
 WIDE = 100
+SAFE = "What mends a number does not make it safe: local codes and a licensed person decide."
 
 
 def register(app: typer.Typer) -> None:
@@ -52,7 +53,10 @@ def mend(
 
 def mending_text(found: Mending) -> str:
     """The answer as sentences."""
-    lines = [*_filled(f"{state_of(found.finding)}.", ""), ""]
+    lines = _filled(f"{state_of(found.finding)}.", "")
+    if found.finding.hurts:
+        lines += _filled(f"At risk: {found.finding.hurts}. {SAFE}", "")
+    lines.append("")
     if found.changes:
         lines += ["Each of these alone would mend it, the file's own options first, then the least change:"]
         for n, c in enumerate(found.changes, 1):
@@ -97,7 +101,7 @@ def then_words(c: Change) -> str:
 
 def but_words(c: Change) -> str:
     """What it costs."""
-    return f"Then no longer as it was: {_named(c.breaks)}."
+    return f"But then this is lost: {_named(c.breaks)}."
 
 
 def none_words(found: Mending) -> str:

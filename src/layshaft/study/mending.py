@@ -32,6 +32,9 @@ FIRST = 3
 CLEARLY = 1e-3
 """By how much of itself a margin over the required one moves where it is worth to go on."""
 
+NEARER = 0.01
+"""By how much of itself the margin must grow for a change to be told as the nearest."""
+
 Key = tuple[str, str]
 Told = Callable[[float, float], None]
 
@@ -194,7 +197,8 @@ class _Search:
         said = {c.what for c in found.changes}
         tries = [*self.options, *(c for tries in self.sized.values() for c in tries)]
         found.but = _least_of_each(c for c in tries if c.found.verdict == "holds" and c.breaks and c.what not in said)
-        near = [c for c in tries if not c.breaks and c.share > _share(found.finding)]
+        nearer = _share(found.finding) * (1 + NEARER)
+        near = [c for c in tries if not c.breaks and c.share > nearer]
         found.nearest = max(near, key=lambda c: c.share, default=None) if not found.changes else None
         return found
 

@@ -1,7 +1,7 @@
 """Ways a builder can change the file about one part: next sizes of a series, and sizes and places written anew.
 
 Only what is made, bought or set counts: what is guessed or measured of the world, what is asked of a part (reliability,
-wind up) and how well it is made (runout, clearance) stay as they are.
+wind up, drop, dead wraps, the arm of a force) and how well it is made (runout, clearance) stay as they are.
 """
 
 from __future__ import annotations
@@ -39,9 +39,9 @@ R20 = (1.0, 1.12, 1.25, 1.4, 1.6, 1.8, 2.0, 2.24, 2.5, 2.8, 3.15, 3.55, 4.0, 4.5
 """Preferred numbers R20 (ISO 3, values from memory)."""
 
 NOT_SIZES = frozenset({"allowed sag", "runout", "clearance", "wear", "roughness", "play", "slack", "off",
-                       "track radius"})
+                       "track radius", "drop", "arm"})
 COUNTED = frozenset({"teeth", "wheel teeth", "pulley teeth", "keys", "pawls", "belts", "pins", "count", "vanes",
-                     "falls", "dead wraps", "people", "pads", "screws", "shear planes"})
+                     "falls", "people", "pads", "screws", "shear planes"})
 SET = frozenset({"pretension", "slack force", "tightening torque", "seating torque"})
 ON_A_SEAT = ("bearing", "key", "hub")
 
@@ -87,8 +87,9 @@ def shafts_of(machine: Machine, finding: Finding) -> list[str]:
     words = finding.part.split(".")
     stage = machine.stages.get(words[1]) if words[0] == "stages" and len(words) > 1 else None
     names = [stage.from_, stage.to] if stage is not None else [machine.shaft_of(finding.part)]
-    told = f"{finding.note} {finding.place}"
-    names += [name for name in machine.shafts if re.search(rf" of {re.escape(name)}\b(?! \w)", told)]
+    told = f"{finding.note}; {finding.place}"
+    names += [name for name in machine.shafts
+              if re.search(rf"\b(of|shaft) {re.escape(name)}(?=$|[;,.]| by | in )", told)]
     return [name for name in dict.fromkeys(names) if name in machine.shafts]
 
 

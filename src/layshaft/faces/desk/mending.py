@@ -12,7 +12,7 @@ from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.jobs import Jobs
 from layshaft.faces.desk.rendering import back_to, desk_of, part_link
 from layshaft.faces.desk.rooms.run import progress_line
-from layshaft.faces.mending import but_words, counted, none_words, then_words
+from layshaft.faces.mending import SAFE, but_words, counted, none_words, then_words
 from layshaft.faces.pages.words import part_words
 from layshaft.project.runs import state_of
 from layshaft.study.mending import Change, Mending, as_plain, finding_of, mending
@@ -38,7 +38,7 @@ def look(request: Request, path: str, mode: str = "") -> Response:
     with printing_in(state.machine.units):
         return desk.page(request, "mend.html", state, finding=finding, job=job, found=found, earlier=earlier,
                          tries=_tries(found), then=then_words, but=but_words, no_words=none_words, counted=counted,
-                         what=_what)
+                         what=_what, safe=SAFE)
 
 
 @router.post("/part/mend/start")
@@ -50,9 +50,9 @@ def start(request: Request, path: Field, mode: Field = "") -> Response:
 
     def work(told: Any) -> Mending:
         print_in(machine.units)
-        return mending(machine, finding, lambda done, whole: told(done / whole if whole else 0.0))
+        return mending(machine, finding, lambda done, whole: told(100 * done / whole if whole else 0.0))
 
-    _jobs.ask(_key(desk, state, finding), 1.0, "{done:.0%} of the changes looked at", work)
+    _jobs.ask(_key(desk, state, finding), 100.0, "{done:.0f} % of the changes looked at", work)
     return back_to(mend_link(finding.part, finding.mode))
 
 
