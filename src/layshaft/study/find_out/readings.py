@@ -84,7 +84,11 @@ def read_readings(place: Path, test: Test) -> Readings:
     """The readings in a file. Raises `MachineErrors` with file and line."""
     if not place.is_file():
         raise MachineErrors([Problem(Mark(str(place), 0, 0), say.no_file(str(place), "readings.csv"))])
-    text, file = document.load(place), str(place)
+    return readings_of(document.load(place), str(place), test)
+
+
+def readings_of(text: str, file: str, test: Test) -> Readings:
+    """The readings in a text, told by the name `file`. Raises `MachineErrors` with file and line."""
     counted = {c.name: "" if c.unit in ("", "1") else c.unit for c in test.columns}
     table = read_table(text, file, counted)
     start, problems = Mark(file, 1, 1), []

@@ -1,0 +1,116 @@
+"""Readings of a test typed on the desk: what they say of the guess, and the way of the measured value into the draft.
+
+The page is a plain GET with all that was typed in its address; it is read as a CSV of readings is.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Form, Query, Request, Response
+
+from layshaft.faces import readings_told as told
+from layshaft.faces.desk.draft import State
+from layshaft.faces.desk.rendering import back_to, desk_of, part_link
+from layshaft.faces.pages.words import part_words, short
+from layshaft.faces.test_sheet import head
+from layshaft.machine.errors import MachineErrors
+from layshaft.study.find_out.measured import apart, changes, option_for
+from layshaft.study.find_out.plan import Plan, given_at, plan
+from layshaft.study.find_out.readings import STEP_OF, Result, readings_of, result_of
+from layshaft.trace.errors import BadInput
+from layshaft.trace.units import figure, printing_in
+
+LEAST_ROWS, MOST_ROWS = 3, 30
+Field = Annotated[str, Form()]
+Fields = Annotated[list[str] | None, Form()]
+Asked = Annotated[list[str] | None, Query()]
+router = APIRouter()
+
+
+@router.get("/doubt/readings")
+def look(request: Request, given: str, reading: Asked = None, step: Asked = None, who: str = "", when: str = "",
+         note: str = "") -> Response:
+    """The form of one test; with readings in it, what they say."""
+    desk = desk_of(request)
+    state = desk.draft.look()
+    machine = _solved(state).machine
+    with printing_in(machine.units):
+        planned = plan(machine, given_at(machine, given))
+        columns = planned.test.columns
+        typed, steps = reading or [], step or [f"{c.step:g} {c.unit}".strip() for c in columns]
+        said = any(cell.strip() for cell in typed)
+        found, why = _read(planned, typed, steps, who, when, note) if said else (None, [])
+        rows = max(LEAST_ROWS, min(planned.take, MOST_ROWS), -(-len(typed) // len(columns)))
+        cells = [[typed[i] if i < len(typed) else "" for i in range(r * len(columns), (r + 1) * len(columns))]
+                 for r in range(min(rows, MOST_ROWS))]
+        return desk.page(request, "readings.html", state, planned=planned, heads=[head(c) for c in columns],
+                         columns=columns, cells=cells, steps=steps, who=who, when=when, note=note, found=found,
+                         why=why, says=_says(planned, found) if found else {}, typed=typed)
+
+
+@router.post("/doubt/readings/take")
+def take(request: Request, given: Field, reading: Fields = None, step: Fields = None, who: Field = "",
+         when: Field = "", note: Field = "") -> Response:
+    """Lay the measured value over the machine, as a draft."""
+    desk = desk_of(request)
+    machine = _solved(desk.draft.look()).machine
+    with printing_in(machine.units):
+        asked = given_at(machine, given)
+        planned = plan(machine, asked)
+        found, why = _read(planned, reading or [], step or [], who, when, note)
+        if found is None:
+            raise BadInput(" ".join(why))
+        option = option_for(asked, found, asked.cause, **told.about(found))
+    desk.draft.edit(option, f"measured: {asked.cause}")
+    return back_to(part_link(asked.path))
+
+
+def _solved(state: State) -> State:
+    if state.verdict is None:
+        raise BadInput("There is no machine yet.")
+    return state
+
+
+def _read(planned: Plan, typed: list[str], steps: list[str], who: str, when: str, note: str,
+          ) -> tuple[Result | None, list[str]]:
+    """What was typed, read as a file of readings is; or why it cannot be, row by row."""
+    columns = planned.test.columns
+    text = io.StringIO()
+    rows = csv.writer(text, delimiter=";", lineterminator="\n")
+    rows.writerow(head(c) for c in columns)
+    for i in range(0, len(typed), len(columns)):
+        rows.writerow(_line(cell) for cell in typed[i: i + len(columns)])
+    remarks = {"who": who, "when": when, "note": note,
+               **{STEP_OF + c.name: s for c, s in zip(columns, steps, strict=False) if c.step > 0}}
+    text.writelines(f"# {key}: {_line(value)}\n" for key, value in remarks.items())
+    try:
+        return result_of(planned.test, readings_of(text.getvalue(), "form", planned.test),
+                         planned.given.dimension), []
+    except MachineErrors as wrong:
+        return None, [f"Row {p.mark.line - 1}: {p.sentence}" if p.mark.line > 1 else p.sentence
+                      for p in wrong.problems]
+    except BadInput as wrong:
+        return None, [str(wrong)]
+
+
+def _line(text: str) -> str:
+    """On one line: a field of a form may hold several."""
+    return " ".join(text.split())
+
+
+def _says(p: Plan, r: Result) -> dict[str, Any]:
+    """What the page tells of a result, in words."""
+    d = r.dimension
+    return {
+        "value": f"{short(r.value, d)} ± {short(r.spread, d, 2)}",
+        "single": ", ".join(short(float(v), d) for v in r.values),
+        "against": told.against_words(p, r, apart(p.given, r)),
+        "settles": [(part_words(s.flip.key[0]), s.flip.key[1], told.settled_words(r, s.flip)) for s in p.settled],
+        "changes": changes(p.machine, p.given, r),
+        "spread": [(s.name, s.kind, short(s.u, d, 2)) for s in sorted(r.shares, key=lambda s: -s.u)],
+        "factor": figure(r.factor, 3),
+        "others": [q for q in p.shared if q != p.given.cause],
+    }

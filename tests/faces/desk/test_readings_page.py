@@ -1,0 +1,54 @@
+"""Readings typed on the desk, asked as a browser asks: they say what the same readings from a file say."""
+
+from html import unescape
+
+import layshaft
+from layshaft.study.find_out.measured import contradicts
+from layshaft.study.find_out.plan import given_at, plan
+from layshaft.study.find_out.readings import read_readings, result_of
+
+GIVEN = "loads.lens table.rolling coefficient"
+ROWS = [("31.0", "0.5", "200"), ("32.0", "0.5", "200"), ("33,0", "0.5", "200")]
+
+
+def typed(columns, rows=ROWS):
+    return {"given": GIVEN, "reading": [row[i] for row in rows for i in range(len(columns))], "who": "A. Builder",
+            "when": "2026-11-27", "note": ""}
+
+
+def test_readings_say_what_a_file_of_them_says_and_go_into_the_draft(desk, tmp_path):
+    machine = layshaft.read(desk.place)
+    planned = plan(machine, given_at(machine, GIVEN))
+    columns = planned.test.columns
+    assert [c.unit for c in columns] == ["N", "N", "mm"]
+    file = tmp_path / "readings.csv"
+    file.write_text("; ".join(f"{c.name} in {c.unit}" for c in columns) + "\n"
+                    + "\n".join("; ".join(row) for row in ROWS) + "\n", encoding="utf-8")
+    result = result_of(planned.test, read_readings(file, planned.test), planned.given.dimension)
+    assert not contradicts(planned.given, result)
+    with desk.caller() as caller:
+        form = caller.get("/doubt/readings", params={"given": GIVEN})
+        assert form.status_code == 200 and "What did it read?" in form.text and "Measured" not in form.text
+        page = unescape(caller.get("/doubt/readings", params=typed(columns)).text)
+        assert "They agree" in page and "Mean of 3" in page
+        taken = caller.post("/doubt/readings/take", data=typed(columns), follow_redirects=True)
+        assert taken.status_code == 200
+    now = desk.draft.state.machine.givens[GIVEN]
+    assert now.source == "measured" and now.who == "A. Builder"
+    assert abs(now.nominal / result.value - 1) < 1e-3
+    assert len(desk.draft.state.edits) == 1
+
+
+def test_what_cannot_be_read_is_told_by_its_row_and_changes_nothing(desk):
+    columns = range(3)
+    with desk.caller() as caller:
+        for rows, words in (([("31", "0.5", "200"), ("much", "0.5", "200")], "Row 2:"),
+                            ([("31", "0.5", "200")], "Row 1:"),
+                            ([("31", "0.5", "200"), ("nan", "0.5", "200")], "Row 2:"),
+                            ([("31", "0.5", "200"), ("31", "0.5", "-1")], "Row 2:")):
+            page = unescape(caller.get("/doubt/readings", params=typed(columns, rows)).text)
+            assert "Not understood." in page and words in page, rows
+            refused = caller.post("/doubt/readings/take", data=typed(columns, rows), follow_redirects=True)
+            assert words in unescape(refused.text)
+        assert "no given" in unescape(caller.get("/doubt/readings", params={"given": "loads.nothing"}).text)
+    assert not desk.draft.state.edits
