@@ -31,7 +31,7 @@ def test_the_sheet_has_all_a_bench_needs(light):
         assert title in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 120
     data = json.loads(ask(light, "lens table.rolling coefficient", "--json").stdout)
-    assert data["repeats"] >= 3
+    assert data["take"] >= 3 and f"Take {data['take']} repeats" in done.stdout
     assert data["cautions"]
 
 

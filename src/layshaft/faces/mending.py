@@ -10,7 +10,6 @@ import typer
 
 from layshaft.faces.arguments import AsJson, MachineFile, Options, Sets
 from layshaft.faces.terminal import machine_of, part_path, tell, tell_json
-from layshaft.trace.units import figure
 
 if TYPE_CHECKING:
     from layshaft.study.mending import Change, Mending
@@ -81,13 +80,13 @@ def state_of(f: Finding) -> str:
     """What the finding says now."""
     place = f", {f.place}" if f.place else ""
     return (f"{f.part}{place}: {f.mode} {'is thin' if f.verdict == 'thin' else 'fails'} with margin {f.margin_text} "
-            f"where {figure(f.required, 3)} is required ({f.title})")
+            f"where {_figure(f.required)} is required ({f.title})")
 
 
 def change_words(c: Change) -> str:
     """What is changed, and the margin then."""
     what = f"{c.what}: {c.was} becomes {c.then}" if c.then else c.what
-    return f"{what}; margin {c.found.margin_text} of {figure(c.found.required, 3)}"
+    return f"{what}; margin {c.found.margin_text} of {_figure(c.found.required)}"
 
 
 def then_words(c: Change) -> str:
@@ -112,7 +111,7 @@ def none_words(found: Mending) -> str:
         return f"{came} single change of a value mends it, and none that was tried brings it nearer."
     what = f"{near.what} as {near.then}" if near.then else near.what
     return (f"{came} single change of a value mends it; the nearest is {what} "
-            f"(margin {near.found.margin_text} of {figure(near.found.required, 3)}).")
+            f"(margin {near.found.margin_text} of {_figure(near.found.required)}).")
 
 
 def counted(found: Mending) -> str:
@@ -147,3 +146,10 @@ def _change(c: Change) -> dict[str, Any]:
 
     return {"what": c.what, "was": c.was, "then": c.then, "option": as_plain(c.option), "margin": c.found.margin,
             "better": named(c.better), "worse": named(c.worse), "breaks": named(c.breaks)}
+
+
+def _figure(value: float) -> str:
+    """Three figures; what numbers need is loaded only where some are told."""
+    from layshaft.trace.units import figure
+
+    return figure(value, 3)

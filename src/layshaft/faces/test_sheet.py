@@ -213,7 +213,7 @@ def plan_dict(p: Plan) -> dict[str, Any]:
         "shared by": list(p.shared), "test": test.name, "rig": test.rig, "instruments": list(test.instruments),
         "steps": list(test.steps), "cautions": list(test.cautions),
         "columns": [{"name": c.name, "unit": c.unit, "smallest step": c.step} for c in p.test.columns],
-        "repeats": p.repeats, "wanted spread": number(p.wanted), "expected reading": number(p.expected),
+        "take": p.take, "repeats": p.repeats, "wanted spread": number(p.wanted), "expected reading": number(p.expected),
         "settles": [{"part": s.flip.key[0], "mode": s.flip.key[1], "value": number(s.flip.value),
                      "holds": "below" if s.flip.holds_below else "above", "repeats": s.repeats} for s in p.settled],
     }
