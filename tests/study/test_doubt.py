@@ -9,7 +9,8 @@ from typer.testing import CliRunner
 
 import layshaft
 from layshaft.faces.cli import app
-from layshaft.faces.doubt import bar, doubt_text, odds
+from layshaft.faces.doubt import bar, doubt_text
+from layshaft.faces.pages.words import odds_words
 from layshaft.machine.sampling import doubts, quantile
 from layshaft.study.doubt import doubt
 from layshaft.study.draws import drawn, kind_of, kinds_of
@@ -117,7 +118,7 @@ def test_words_of_the_command():
     for head in ("VERDICTS IN DOUBT", "WHICH GIVEN OWNS THE DOUBT", "ASK ABOUT THIS NEXT", "WHERE A VERDICT FLIPS",
                  "ALL GUESSES AT THEIR BAD ENDS TOGETHER"):
         assert head in text
-    assert [odds(x) for x in (0.0, 0.049, 0.5, 0.951, 1.0)] == ["< 5 %", "< 5 %", "50 %", "> 95 %", "> 95 %"]
+    assert [odds_words(x) for x in (0.0, 0.049, 0.5, 0.951, 1.0)] == ["< 5 %", "< 5 %", "50 %", "> 95 %", "> 95 %"]
     assert bar((1.0, 2.0, 4.0)).index("o") == 24 and bar((0.01, 0.02, 0.03)).startswith("o")
     run = CliRunner().invoke(app, ["doubt", str(EXAMPLES / "cider-mill"), "--draws", "64", "--json"])
     assert json.loads(run.stdout)["draws"] == 64

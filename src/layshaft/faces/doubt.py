@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.faces.pages.words import odds_words
 from layshaft.faces.plain import number
 from layshaft.faces.text import wrapped
 from layshaft.machine.model import Machine
@@ -23,7 +24,6 @@ BAR = 33
 """Signs of a picture of a spread; its middle is the required margin, its ends a quarter and four times that."""
 
 MOST_VERDICTS, MOST_OWNERS, ASKED = 25, 12, 3
-SURE = 0.95
 
 
 def doubt_text(machine: Machine, found: Doubt, target: float | None = None) -> str:
@@ -60,8 +60,8 @@ def _verdicts(found: Doubt) -> Iterator[str]:
     yield wrapped("How often it holds; margin over required margin, from 5 % to 95 % of the draws, the middle one as "
                   "o; | is what is required, the ends of the line are a quarter and four times that.", "  ")
     for o in doubtful[:MOST_VERDICTS]:
-        unknown = f", unknown in {odds(o.unknown)}" if o.unknown else ""
-        yield wrapped(f"{odds(o.holds):>5}  {bar(o.share)}  {name_of(o.finding)}: {o.finding.mode}{unknown}",
+        unknown = f", unknown in {odds_words(o.unknown)}" if o.unknown else ""
+        yield wrapped(f"{odds_words(o.holds):>5}  {bar(o.share)}  {name_of(o.finding)}: {o.finding.mode}{unknown}",
                       " " * (BAR + 13), "  ")
     if len(doubtful) > MOST_VERDICTS:
         yield f"  and {len(doubtful) - MOST_VERDICTS} more; --json has them all"
@@ -101,11 +101,12 @@ def _adjustments(found: Doubt) -> Iterator[str]:
         trim, dimension = a.given.trim, a.given.dimension
         assert trim is not None
         low, middle, high = (shown(v, dimension) for v in a.value)
-        unknown = f"; not known in {odds(a.unknown)}" if a.unknown else ""
-        yield wrapped(f"{a.given.path} for {a.want}: reached in {odds(a.reached)} of the draws{unknown}", "    ", "  ")
+        unknown = f"; not known in {odds_words(a.unknown)}" if a.unknown else ""
+        yield wrapped(f"{a.given.path} for {a.want}: reached in {odds_words(a.reached)} of the draws{unknown}", "    ",
+                      "  ")
         yield wrapped(f"{travel(a.place)}  ends at {middle}, from {low} to {high}; its stops are "
-                      f"{shown(trim.low, dimension)}, where it ends in {odds(a.at_low)}, and "
-                      f"{shown(trim.high, dimension)}, in {odds(a.at_high)}", " " * (BAR + 6), "    ")
+                      f"{shown(trim.low, dimension)}, where it ends in {odds_words(a.at_low)}, and "
+                      f"{shown(trim.high, dimension)}, in {odds_words(a.at_high)}", " " * (BAR + 6), "    ")
 
 
 def travel(place: tuple[float, float, float]) -> str:
@@ -118,11 +119,6 @@ def travel(place: tuple[float, float, float]) -> str:
     signs[low: high + 1] = ["-"] * (high + 1 - low)
     signs[middle] = "o"
     return "".join(signs)
-
-
-def odds(share: float) -> str:
-    """A probability from guesses: two figures at most, and nothing is sure."""
-    return "> 95 %" if share > SURE else "< 5 %" if share < 1 - SURE else f"{share:.0%}".replace("%", " %")
 
 
 def bar(share: tuple[float, float, float]) -> str:

@@ -106,7 +106,7 @@ def _of_module(path: str, pairs: list[Near], waits: str, aside: str) -> Finding:
     near = f"nearest: {_pair(gaps[0])}, {shown(gaps[0].gap, LENGTH, digits=3)}" if gaps else (
         f"nothing comes nearer than {REACH * 1e3:.0f} mm")
     return Finding(path, "", MODE, "any", "as they stand", COUNT, 1.0, 1.0, 1.0, 1.0, "holds", PLACES, CLEAR,
-                   note=f"every part has a place of its own; {near}; {aside}")
+                   note=f"what is looked at has a place of its own; {near}; {aside}")
 
 
 def _collision(path: str, met: list[Near]) -> Finding:

@@ -13,18 +13,17 @@ LEFT_OUT = {
     "length of arc of contact": "the house gives the path of contact and the contact ratio",
     "output speed of compound train": "a whole train: tested through the machine file, not by a formula",
     "output torque of ideal train": "a whole train: tested through the machine file, not by a formula",
+    **dict.fromkeys(("R5 step 3", "R10 value nearest 10^(5/10)"), "the house uses R20 of the preferred numbers alone"),
     "speed change when drive torque rises 20 % (fan governed)": "settled by the balance of the train, not one formula",
 }
 TOPICS_LEFT_OUT = {
     "gear rating (AGMA)": f"gear strength by AGMA: {LATER}",
-    "torsional vibration": f"torsional vibration: {LATER}",
-    "preferred numbers and modules": f"choice of standard sizes: {LATER}",
 }
 
 SHAFT_TOPICS_LEFT_OUT = {
     "alignment": f"lining up of shafts: {LATER}",
     "locating": f"locating of modules: {LATER}", "stack-up": f"tolerance chains: {LATER}",
-    "safety": f"guards, gaps and rigging rules beyond the hanging load: {LATER}",
+    "safety": f"guards, reach over and through them, and rigging rules beyond the hanging load: {LATER}",
 }
 SHAFT_ROWS_LEFT_OUT = {
     "shaft-keyseat-first-Kt": "2.2 of an earlier edition; the house holds the 2.14 of Shigley, 9th ed.",
@@ -41,7 +40,6 @@ SHAFT_ROWS_LEFT_OUT = {
     "din743-K1-casehard-40": "case-hardening steels are not in the table of steels",
     "crit-margin-german": "a weaker school rule; the house asks for twice the turning speed",
     "crit-sarkar-11.13-range": "speeds to keep out of above the critical speed; the house stays far below it",
-    "torsfreq-sarkar-11.12": f"torsional vibration: {LATER}",
     "shaft-wentzell-5.6": "finite life; the house rates for endless life",
     "shaft-torsion-sadhu-6.3": "torsion by distortion energy; the house sizes first by greatest shear stress",
 }

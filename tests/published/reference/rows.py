@@ -16,8 +16,10 @@ from published.reference import (
     gears,
     hubs,
     left_out,
+    safety,
     shaft_fatigue,
     shafts,
+    torsion,
     wheels,
 )
 
@@ -29,7 +31,7 @@ UNITS = {
     "kip": 1e3 * POUND_FORCE, "lbf.in": POUND_FORCE * INCH, "kg": 1, "ton (2240 lb)": TON, "kg/m": 1,
     "kg.m2": 1, "N": 1, "kN": 1e3, "lbf": POUND_FORCE, "kgf": 9.80665, "N.m": 1, "J": 1, "kJ": 1e3, "W": 1, "kW": 1e3,
     "hp": HORSEPOWER, "MPa": 1e6, "N/mm2": 1e6, "psi": POUND_FORCE / INCH**2, "kpsi": 1e3 * POUND_FORCE / INCH**2,
-    "(N/mm2)^0.5": 1e3, "Hz": 1, "in/lbf": INCH / POUND_FORCE, "s2/rad2": 1, "rad/s": 1,
+    "(N/mm2)^0.5": 1e3, "Hz": 1, "1/min": 1 / MINUTE, "in/lbf": INCH / POUND_FORCE, "s2/rad2": 1, "rad/s": 1,
     "rad": 1, "deg": DEGREE, "rpm": REV_PER_MIN, "m/s": 1, "ft/min": 0.00508, "mm/s": 1e-3, "m/min": 1 / MINUTE, "min": MINUTE, "h": HOUR,
 }
 LEAST = 1e-9
@@ -67,19 +69,18 @@ def _way(file, cells):
     """("formula" or "table", answer, "") or ("left out", None, reason)."""
     if file == "drives":
         name = cells["quantity"]
-        rooms, reasons = (chains, gears, wheels), left_out.LEFT_OUT
+        rooms, reasons = (chains, gears, wheels, safety, torsion), left_out.LEFT_OUT
         topics = left_out.TOPICS_LEFT_OUT
         if reason := topics.get(cells["topic"]) or reasons.get(cells["id"]):
             return "left out", None, reason
     else:
         name, reasons = cells["id"], left_out.SHAFT_ROWS_LEFT_OUT
-        rooms = (shafts, shaft_fatigue, bearings, critical_speeds, fixings, hubs)
+        rooms = (shafts, shaft_fatigue, bearings, critical_speeds, fixings, hubs, safety, torsion)
         topics = left_out.SHAFT_TOPICS_LEFT_OUT
-    for room in rooms:
-        if name in room.FORMULAS:
-            return "formula", room.FORMULAS[name], ""
-        if name in getattr(room, "TABLES", {}):
-            return "table", room.TABLES[name], ""
+    for room, key in ((room, key) for key in (cells["id"], name) for room in rooms):
+        for way, answers in (("formula", getattr(room, "FORMULAS", {})), ("table", getattr(room, "TABLES", {}))):
+            if key in answers:
+                return way, answers[key], ""
     return "left out", None, reasons.get(name) or topics.get(cells["topic"], "")
 
 

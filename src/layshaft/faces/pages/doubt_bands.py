@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from layshaft.faces.pages import svg
 from layshaft.faces.pages.style import style
-from layshaft.faces.pages.words import MARKS, name_words
+from layshaft.faces.pages.words import MARKS, name_words, odds_words
 from layshaft.study.doubt import Doubt, Odds
 from layshaft.trace.findings import Finding
 from layshaft.trace.units import figure
@@ -24,7 +24,6 @@ BINS = 48
 WIDEST = 4.0
 """Doublings from the line to either end of the axis, at most."""
 
-EDGE = 0.95
 Draws = npt.NDArray[np.float64]
 
 
@@ -109,8 +108,8 @@ def _row(axis: _Axis, o: Odds, draws: Draws, y: float) -> list[str]:
     if o.at_worst > 0:
         parts.append(_corner(axis.at(-math.log2(o.at_worst)), y))
     x = WIDTH - RIGHT + 14
-    unknown = f", unknown in {percent(o.unknown)}" if o.unknown else ""
-    parts.append(svg.text((x, y - 3), f"holds in {percent(o.holds)}{unknown}", "d-text d-strong"))
+    unknown = f", unknown in {odds_words(o.unknown)}" if o.unknown else ""
+    parts.append(svg.text((x, y - 3), f"holds in {odds_words(o.holds)}{unknown}", "d-text d-strong"))
     parts.append(f'<g class="mark mark-{f.verdict}" transform="translate({svg.number(x)} {svg.number(y + 2)})">'
                  f"{MARKS[f.verdict]}</g>")
     parts.append(svg.text((x + 32, y + 12), f"as it stands: {f.verdict}"))
@@ -152,17 +151,12 @@ def _legend(y: float) -> list[str]:
 
 
 def _in_words(odds: Sequence[Odds]) -> str:
-    return "; ".join(f"{name_words(o.finding)}, {o.finding.mode}: holds in {percent(o.holds)}, {_now(o.finding)}"
+    return "; ".join(f"{name_words(o.finding)}, {o.finding.mode}: holds in {odds_words(o.holds)}, {_now(o.finding)}"
                      for o in odds) + "."
 
 
 def _now(f: Finding) -> str:
     return f"as it stands {f.verdict}"
-
-
-def percent(share: float) -> str:
-    """A probability from guesses: two figures at most, and nothing is sure."""
-    return "> 95 %" if share > EDGE else "< 5 %" if share < 1 - EDGE else f"{100 * share:.0f} %"
 
 
 def _clipped(words: str, most: int = 46) -> str:

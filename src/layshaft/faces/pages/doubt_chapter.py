@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from html import escape
 
-from layshaft.faces.pages.doubt_bands import doubt_bands, percent
-from layshaft.faces.pages.words import NUMERIC, part_words
+from layshaft.faces.pages.doubt_bands import doubt_bands
+from layshaft.faces.pages.words import NUMERIC, odds_words, part_words
 from layshaft.study.adjustments import Adjustment
 from layshaft.study.doubt import Doubt, Owner
 from layshaft.trace.units import shown
@@ -39,7 +39,7 @@ def _adjustments(found: list[Adjustment]) -> str:
 def _told(a: Adjustment) -> str:
     assert a.given.trim is not None
     low, middle, high, first, last = (escape(shown(v, a.given.dimension)) for v in (*a.value, *a.given.trim[1:]))
-    reached, unknown, at_low, at_high = (escape(percent(p)) for p in (a.reached, a.unknown, a.at_low, a.at_high))
+    reached, unknown, at_low, at_high = (escape(odds_words(p)) for p in (a.reached, a.unknown, a.at_low, a.at_high))
     not_known = f" and not known in {unknown}" if a.unknown else ""
     return (f"{escape(part_words(a.given.path))}: {escape(a.want)} is reached in {reached} of the draws{not_known}. It "
             f"ends at {middle}, from {low} to {high}; at its stop {first} in {at_low}, at {last} in {at_high}.")

@@ -39,6 +39,14 @@ def anchor(prefix: str, path: str) -> str:
     return f"{prefix}-{re.sub(r'[^A-Za-z0-9]+', '-', path).strip('-').lower() or 'x'}"
 
 
+SURE = 0.95
+
+
+def odds_words(share: float) -> str:
+    """A probability from guesses: two figures at most, and nothing is sure."""
+    return "> 95 %" if share > SURE else "< 5 %" if share < 1 - SURE else f"{100 * share:.0f} %"
+
+
 def mean(value: Any) -> float:
     """One number for a value that may be samples."""
     return float(np.mean(value))

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.listings.tables import table as listed
 from layshaft.machine.kinds import GearPair, RollerChain
 from layshaft.study.choosing.joining import Table, Values, column
 from layshaft.study.choosing.space import Space, Trait
@@ -18,8 +19,6 @@ from layshaft.trace.units import COUNT, LENGTH, MASS, POWER, RATIO, TIME, Dimens
 from layshaft.train.stages import turn_ratio
 
 USUAL = ("mass", "price", "loss", "width")
-PREFERRED_TEETH = (17, 19, 21, 23, 25, 38, 57, 76, 95, 114)
-"""Preferred tooth counts of sprockets: ISO 606, from memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,10 +182,11 @@ def _links(space: Space, table: Table, kind: Kind, weight: float) -> Weighed:
 
 def _preferred(space: Space, table: Table, kind: Kind, weight: float) -> Weighed:
     chains = [s for s in _wheels(space) if isinstance(s, RollerChain)]
+    preferred = [row.number("teeth") for row in listed("sprocket_teeth").rows if row.source.obtained != "typical"]
     found: Any = np.zeros(len(table))
     for stage in chains:
         for t in stage.teeth:
-            found = found + ~np.isin(column(space.grid, table, f"{t.path}|z"), PREFERRED_TEETH)
+            found = found + ~np.isin(column(space.grid, table, f"{t.path}|z"), preferred)
     return Weighed(kind, weight, np.asarray(found, float), "" if chains else "no sprocket is among these parts")
 
 

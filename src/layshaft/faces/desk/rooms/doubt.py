@@ -8,7 +8,6 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, Request, Response
 from markupsafe import Markup
 
-from layshaft.faces import doubt as face
 from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.jobs import Jobs
 from layshaft.faces.desk.rendering import back_to, desk_of
@@ -16,7 +15,7 @@ from layshaft.faces.desk.rooms import Room
 from layshaft.faces.desk.rooms.run import progress_line
 from layshaft.faces.pages.spread import spread_bar
 from layshaft.faces.pages.test_sheet import sheet_html
-from layshaft.faces.pages.words import part_words, short
+from layshaft.faces.pages.words import odds_words, part_words, short
 from layshaft.faces.test_sheet import template
 from layshaft.project.runs import state_of
 from layshaft.study.doubt import Doubt, doubt
@@ -47,7 +46,7 @@ def doubtful(request: Request) -> Response:
     with printing_in(state.machine.units):
         return desk.page(
             request, "doubt.html", state, job=job, found=found, draws=DRAWS, earlier=earlier,
-            uncertain=[o for o in found.odds if o.in_doubt][:MOST] if found else [], odds=face.odds,
+            uncertain=[o for o in found.odds if o.in_doubt][:MOST] if found else [], odds=odds_words,
             bar=lambda share: Markup(spread_bar(share)), short=short, flips=_flips(found) if found else [],
             owners=_owners(state, found) if found else [])
 
