@@ -28,7 +28,14 @@ def while_turning(mode: str) -> bool:
 
 
 @functools.cache
-def _usual(mode: str, people: bool) -> tuple[float, Source]:
+def stricter_over_people(mode: str) -> bool:
+    """True where the stricter value is for loads that hang over people alone, not for any hazard."""
+    return _row(mode).text("stricter_for") == "loads over people"
+
+
+@functools.cache
+def usual(mode: str, people: bool) -> tuple[float, Source]:
+    """What the house asks of a mode where the machine file says nothing, and who asks for it."""
     row = _row(mode)
     value = row.number("over_people" if people else "required")
     return value, Source(row.text("asked_by"), f"required margin of {mode}", row.source.obtained)
@@ -41,9 +48,9 @@ def required_margin(mode: str, margins: Mapping[str, Any], hurts: bool,
     The builder's own value wins. The stricter usual value applies where a weight hangs over people,
     or where a person can be hurt and the stricter value is for that.
     """
-    stricter = over_people if _row(mode).text("stricter_for") == "loads over people" else hurts
+    stricter = over_people if stricter_over_people(mode) else hurts
     own = margins.get(mode) if margins else None
     if own is not None and own.known:
         return float(own.nominal), own.origin
-    return _usual(mode, stricter)
+    return usual(mode, stricter)
 

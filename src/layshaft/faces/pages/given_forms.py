@@ -78,7 +78,7 @@ def _inside(steps: paths.Steps) -> bool:
 def fields(thing: Thing) -> Iterator[Field]:
     """Every value of a thing that can be written in one line, in the order of its keys; seats and idlers apart."""
     for name, (field, k) in keys(type(thing)).items():
-        yield from _fields(f"{thing.path}.{name}", name, k, k.reads, getattr(thing, field))
+        yield from _fields(f"{thing.path}.{name}" if thing.path else name, name, k, k.reads, getattr(thing, field))
 
 
 def _fields(path: str, label: str, k: Key, reads: Any, there: Any) -> Iterator[Field]:
@@ -112,7 +112,7 @@ def given_forms(machine: Machine, thing: Thing, way: Sending) -> str:
     said: list[str] = []
     more: list[str] = []
     for f in fields(thing):
-        (said if _there(f) else more).append(_form(machine, f, way))
+        (said if _there(f) else more).append(field_form(machine, f, way))
     rest = (f'<details class="more"><summary>{len(more)} more that can be said of it</summary>'
             f'<div class="fact-list">{"".join(more)}</div></details>') if more else ""
     return f'<div class="fact-list">{"".join(said)}</div>{rest}'
@@ -145,8 +145,8 @@ def _was(before: Machine | None, path: str) -> str:
         return ""
 
 
-def _form(machine: Machine, f: Field, way: Sending) -> str:
-    """One field with what belongs to it; without scripts it is sent by its own button."""
+def field_form(machine: Machine, f: Field, way: Sending, more: str = "") -> str:
+    """One field with what belongs to it; without scripts it is sent by its own button. `more` is said below it."""
     name, text, was = anchor("given", f.path), text_of(f.there), _was(way.before, f.path)
     moved = (f'<span class="moved"><span class="unseen">was </span><s>{escape(was)}</s></span>'
              if was and was != text else "")
@@ -159,7 +159,7 @@ def _form(machine: Machine, f: Field, way: Sending) -> str:
         f'<input type="hidden" name="back" value="{escape(way.back)}">'
         f'<label for="{name}">{escape(f.label)}</label>{_input(machine, f, name, said)}{moved}{guess}'
         f'{_doubt(f, name)}<button class="plain">Try it</button>{why}'
-        f'<p class="about-fact" id="{name}-about">{_about(f)}</p></form>')
+        f'<p class="about-fact" id="{name}-about">{_about(f)}{f" {escape(more)}" if more else ""}</p></form>')
 
 
 def _about(f: Field) -> str:
