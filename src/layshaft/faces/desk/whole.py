@@ -1,4 +1,4 @@
-"""What is said of the machine as a whole: its name and units, where it is shown, its run, and the margins it asks for."""
+"""What is said of the machine as a whole: its name and units, where it is shown, its run, the margins it asks for."""
 
 from __future__ import annotations
 
@@ -41,12 +41,12 @@ OTHERWISE = {
     "about": "Without it: none. It stands on the cover of the report.",
     "units": "Without it: metric. Only what is printed changes; the file keeps the units it is written in.",
     "gravity": "It must be stated. By international agreement 9.80665 m/s2; on earth it lies between 9.78 and 9.83 m/s2.",
-    "venue.coldest": "Without it: unknown, and with it what cold decides: press fits, couplings with a soft element, how "
-                     "the speed of a fan drifts.",
-    "venue.warmest": "Without it: unknown, and with it what warmth decides: press fits, couplings with a soft element, "
-                     "the oil of bearings and worms, how the speed of a fan drifts.",
-    "venue.air density": "Without it: unknown, and with it the pull of a fan brake, unless the fan states an air density "
-                         "or a constant of its own.",
+    "venue.coldest": "Without it: unknown, and with it what cold decides: press fits, couplings with a soft element, "
+                     "how the speed of a fan drifts.",
+    "venue.warmest": "Without it: unknown, and with it what warmth decides: press fits, couplings with a soft "
+                     "element, the oil of bearings and worms, how the speed of a fan drifts.",
+    "venue.air density": "Without it: unknown, and with it the pull of a fan brake, unless the fan states an air "
+                         "density or a constant of its own.",
     "transit.shock": "Without it: no load on the road is reckoned, and nothing is claimed of the journey.",
     "programme.shaft": "Without it: the only train that weights drive.",
 }
