@@ -40,7 +40,7 @@ OTHERWISE = {
     "name": "It must have one.",
     "about": "Without it: none. It stands on the cover of the report.",
     "units": "Without it: metric. Only what is printed changes; the file keeps the units it is written in.",
-    "gravity": "It must be stated. By international agreement 9.80665 m/s2; on earth it lies between 9.78 and 9.83 m/s2.",
+    "gravity": "It must be stated. By international agreement 9.80665 m/s2; on earth between 9.78 and 9.83 m/s2.",
     "venue.coldest": "Without it: unknown, and with it what cold decides: press fits, couplings with a soft element, "
                      "how the speed of a fan drifts.",
     "venue.warmest": "Without it: unknown, and with it what warmth decides: press fits, couplings with a soft "
