@@ -97,6 +97,6 @@ def test_the_slip_tells_old_beside_new_and_which_verdicts_turned(desk):
         caller.post("/edit", data={"path": "stages.winding chain.chain", "value": "12B-1", "back": "/"})
         page = caller.get("/").text
     slip = page[page.index('<aside class="slip'):]
-    assert "stages.winding chain.chain</code>" in slip and "<s>08B-1</s>" in slip and "<ins>12B-1</ins>" in slip
+    assert "<b>winding chain, chain</b>" in slip and "<s>08B-1</s>" in slip and "<ins>12B-1</ins>" in slip
     turned = [(was.verdict, f.verdict) for was, f in moves(desk.draft.state).turned]
     assert turned and f"{len(turned)} verdict" in slip and "Verdicts that turned" in slip

@@ -10,11 +10,13 @@ from fastapi.responses import PlainTextResponse
 from starlette.types import ASGIApp
 
 from layshaft.faces.desk import asking, beginning, mending, readings, whole
-from layshaft.faces.desk.draft import Draft, RefusedError
+from layshaft.faces.desk.draft import Draft
 from layshaft.faces.desk.guard import Guard
 from layshaft.faces.desk.rendering import TOUR, TOUR_STEPS, Desk, back_to
 from layshaft.faces.desk.rooms import rooms
+from layshaft.faces.pages.keys import key_meant
 from layshaft.faces.pages.style import style
+from layshaft.faces.pages.words import part_words
 from layshaft.trace.errors import BadInput
 
 SCRIPTS = ("htmx.min.js", "idiomorph-ext.min.js", "uPlot.iife.min.js", "uPlot.min.css")
@@ -91,12 +93,13 @@ def _add_draft(app: FastAPI, desk: Desk) -> None:
     @app.post("/edit")
     def edit(request: Request, path: Field, value: Field = "", low: Field = "", high: Field = "", source: Field = "",
              note: Field = "", back: Field = "/") -> Response:
-        state = draft.look()
+        state, typed = draft.look(), path
         try:
+            path = key_meant(state.machine, typed)
             asked = asking.option_of(state, path, asking.Asked(value, low, high, source, note))
-            draft.edit(asked, f"{path}: {value.strip()}" if value.lstrip()[:1] in ("[", "{") else "")
-        except RefusedError as why:
-            return desk.refused(request, why, back, path, value)
+            draft.edit(asked, f"{part_words(path)}: {value.strip()}" if value.lstrip()[:1] in ("[", "{") else "")
+        except BadInput as why:
+            return desk.refused(request, why, back, typed, value)
         return back_to(back)
 
     @app.post("/keep")

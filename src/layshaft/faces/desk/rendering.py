@@ -21,8 +21,10 @@ from layshaft.faces.desk.asking import fields_of, given_at
 from layshaft.faces.desk.draft import Draft, State
 from layshaft.faces.desk.moved import Moves, moves, told
 from layshaft.faces.desk.rooms import Room
+from layshaft.faces.pages.keys import page_in_words
 from layshaft.faces.pages.verdict_table import reach
 from layshaft.faces.pages.words import mark, name_words, part_words, verdict_words
+from layshaft.machine.model import Machine
 from layshaft.machine.schema import SOURCE_WORDS
 from layshaft.project.answers import QUESTIONS
 from layshaft.trace.errors import BadInput
@@ -64,6 +66,7 @@ class Desk:
                 state=state, draft=self.draft, rooms=self.rooms, here=address(request), room=request.url.path,
                 said=said, told=self._told.get(request.query_params.get(SAID, ""), {}), tour=_tour(request),
                 moves=moves_of(state), **context)
+        html = page_in_words(html, *machines_of(state))
         return HTMLResponse(html, headers={"desk-state": str(state.number)})
 
     def said(self, request: Request) -> Refusal | None:
@@ -105,6 +108,12 @@ class Desk:
 def desk_of(request: Request) -> Desk:
     """The desk a request is for."""
     return cast(Desk, request.app.state.desk)
+
+
+def machines_of(state: State) -> list[Machine]:
+    """The machine as drafted and as the file has it: a part that is gone from one is still named on a page."""
+    verdicts = [state.verdict, *([state.before] if state.before is not state.verdict else [])]
+    return [v.solved.machine for v in verdicts if v is not None]
 
 
 def moves_of(state: State) -> Moves:

@@ -12,21 +12,61 @@ from layshaft.trace.findings import Finding, Word
 from layshaft.trace.units import Dimension, shown
 
 NUMERIC = ' class="num"'
-SOLE = {"wants": "wanted: ", "modules": "module "}
+HEADS = {"shafts": "shaft ", "wants": "wanted: ", "modules": "module ", "partings": "parting ", "parts": "listing ",
+         "runs": "run ", "fixings": "fixing ", "springs": "spring ", "frames": "frame ", "margins": "margin of ",
+         "stages": "", "drives": "", "loads": "", "options": "option "}
+"""How a key begins in words, by what the file collects it under."""
+
+AXES = ("x", "y", "z")
+PLACES = {"at": AXES, "size": AXES, "force": AXES, "arm": AXES, "moment": AXES, "strip": ("width", "thickness"),
+          "area": ("height", "width"), "roughness": ("shaft", "bore"), "rows": ("along", "across"),
+          "lines": ("along", "across"), "lengths": ("along", "across"), "spread": ("along", "across")}
+"""What the values of a list are called, where they are not counted."""
+
+ROWS = {"sections": ("section", ("diameter", "length")), "cross holes": ("cross hole", ("place", "diameter")),
+        "fillets": ("fillet", ()), "grooves": ("groove", ("place", "width", "depth"))}
+"""Lists whose members are things of their own: what one is called, and its values."""
 
 
 def part_words(path: str) -> str:
-    """`shafts.wind.seats.ratchet.key` as `wind, ratchet: key`; a name is printed as the builder wrote it."""
-    words = path.split(".")
-    if words[0] == "shafts" and len(words) >= 4 and words[2] == "seats":
-        tail = f": {' '.join(words[4:])}" if len(words) > 4 else ""
-        return f"{words[1]}, {words[3]}{tail}"
-    if words[0] in SOLE and len(words) > 1:
-        return SOLE[words[0]] + ", ".join(words[1:])
-    if words[0] in ("shafts", "stages", "drives", "loads") and len(words) > 1:
-        head = "shaft " if words[0] == "shafts" else ""
-        return head + ", ".join(words[1:])
-    return path
+    """Any key of the machine file in words; a name is printed as the builder wrote it.
+
+    `stages.lens chain.teeth[0]` is "lens chain, teeth 1"; `shafts.wind.seats.ratchet.at` is "wind, ratchet: at".
+    """
+    first, *words = path.split(".")
+    if not words:
+        return path
+    if first == "shafts" and len(words) >= 3 and words[1] == "seats":
+        return _of(f"{words[0]}, {words[2]}", words[3:])
+    if len(words) >= 3 and words[1] == "idlers":
+        return _of(f"{words[0]}, idler {words[2]}", words[3:])
+    head = HEADS.get(first)
+    return _and(first if head is None else f"{head}{words.pop(0)}", words)
+
+
+def _of(whose: str, words: list[str]) -> str:
+    """What belongs to a part of a part, after a colon."""
+    return f"{whose}: {' '.join(map(_key_words, words))}" if words else whose
+
+
+def _and(whose: str, words: list[str]) -> str:
+    return ", ".join((whose, *map(_key_words, words)))
+
+
+def _key_words(key: str) -> str:
+    """One key, and which of its values; they are counted from 1."""
+    name, *counted = re.split(r"\[(\d+)\]", key)[:1] + re.findall(r"\[(\d+)\]", key)
+    at = [int(n) for n in counted]
+    if not at:
+        return name
+    if name in ROWS:
+        called, values = ROWS[name]
+        return " ".join((f"{called} {at[0] + 1}", *(_one(values, n) for n in at[1:])))
+    return " ".join((name, *(_one(PLACES.get(name, ()), n) for n in at)))
+
+
+def _one(called: tuple[str, ...], n: int) -> str:
+    return called[n] if n < len(called) else str(n + 1)
 
 
 def name_words(found: Finding) -> str:

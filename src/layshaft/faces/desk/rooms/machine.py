@@ -13,6 +13,7 @@ from layshaft.faces.desk.mending import mend_link
 from layshaft.faces.desk.rendering import desk_of
 from layshaft.faces.desk.room_drawing import course_of, drawn, looked
 from layshaft.faces.desk.rooms import Room
+from layshaft.faces.pages.keys import keys_in_words
 from layshaft.faces.pages.verdict_table import reasons
 from layshaft.faces.pages.words import part_words
 from layshaft.trace.findings import WORST_FIRST, Finding, Word
@@ -72,8 +73,8 @@ def remarks(request: Request) -> Response:
 
 @router.get("/paths")
 def paths(request: Request) -> Response:
-    """Every given by its path, as the lines a field offers; asked for when somebody first types there."""
-    names = desk_of(request).draft.look().machine.givens
+    """Every given in words, as the lines a field offers; asked for when somebody first types there."""
+    names = keys_in_words(desk_of(request).draft.look().machine).values()
     return HTMLResponse("".join(f"<option>{escape(name)}</option>" for name in names))
 
 
