@@ -247,10 +247,15 @@ def _notes(r: Results) -> Iterator[str]:
 
 def _cautions(r: Results) -> Iterator[str]:
     yield from ("", "CAUTIONS")
+    yield from (wrapped(words, "    ", "  ") for words in caution_words(r))
+
+
+def caution_words(r: Results) -> Iterator[str]:
+    """What can hurt somebody in a run like this one."""
     if r.wound:
-        yield wrapped("Keep the place below a weight closed off for the whole run and while it is wound, and fingers "
-                      "out of every place where chain or rope meets a wheel.", "    ", "  ")
+        yield ("Keep the place below a weight closed off for the whole run and while it is wound, and fingers out of "
+               "every place where chain or rope meets a wheel.")
     moving = float(np.max(r.course.motion.omega)) ** 2 / 2 * sum(r.inertias.values())
-    yield wrapped(f"Up to {shown(moving, ENERGY)} are stored in what turns: it runs on after the drive lets go, and a "
-                  "jam meets all of it at once. Let it come to rest before anyone reaches in.", "    ", "  ")
-    yield wrapped(DEFER, "    ", "  ")
+    yield (f"Up to {shown(moving, ENERGY)} are stored in what turns: it runs on after the drive lets go, and a jam "
+           "meets all of it at once. Let it come to rest before anyone reaches in.")
+    yield DEFER

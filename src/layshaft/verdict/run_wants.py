@@ -6,7 +6,7 @@ Without such figures every one of these wants is unknown: a run is made on deman
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -20,6 +20,9 @@ from layshaft.train.motion.figures import Figures, RunSeen, Timed
 RIGID = Source("rigid train over time, from edge to edge of every lift", obtained="derived")
 TITLE = "a run over time"
 LEAST_EVENTS = 4
+SHARE = replace(RATIO, shown=("%",))
+"""A ratio that is told as a share of a whole."""
+
 SLACK = 1e-9
 """Share of a time by which a run may miss it: a sum of stretches ends at the last digit but one."""
 
@@ -56,6 +59,12 @@ def of_run(want: Want, run: RunSeen) -> Iterator[Finding]:
 def asked(wants: dict[str, Want]) -> bool:
     """Whether any want needs a run."""
     return any(getattr(want, key).known for want in wants.values() for key in ASKS)
+
+
+def came_out(f: Finding) -> tuple[float, float, bool]:
+    """What the run gave, what was wanted of it, and whether that is the least."""
+    least = any(asks.least and asks.mode == f.mode for asks in ASKS.values())
+    return (f.rating, f.demand, True) if least else (f.demand, f.rating, False)
 
 
 def _finding(want: Want, key: str, asks: _Asks, run: RunSeen) -> Finding:
@@ -132,12 +141,12 @@ def _power(name: str) -> Callable[[Figures, Want], Seen]:
 
 
 ASKS = {
-    "rate_error": _Asks("mean rate of the events of {shaft}, error", RATIO, _timing("rate_error")),
-    "drift": _Asks("drift of the rate of the events of {shaft}", RATIO, _timing("drift")),
+    "rate_error": _Asks("mean rate of the events of {shaft}, error", SHARE, _timing("rate_error")),
+    "drift": _Asks("drift of the rate of the events of {shaft}", SHARE, _timing("drift")),
     "scatter": _Asks("scatter of the events of {shaft} about their rate", TIME, _timing("scatter")),
     "settle_time": _Asks("settling time from rest", TIME, _settled),
     "run_time": _Asks("run got through with the windings of the programme", TIME, _lasted, least=True),
-    "droop": _Asks("change of the mean speed at a change", RATIO, _droop),
+    "droop": _Asks("change of the mean speed at a change", SHARE, _droop),
     "wind_every": _Asks("running time one winding gives", TIME, _wind_every, least=True),
     "mean_power": _Asks("mean power asked of the person at {crank}", POWER, _power("power")),
     "peak_power": _Asks("power of the hardest push at {crank}", POWER, _power("peak_power")),

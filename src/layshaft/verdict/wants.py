@@ -20,7 +20,7 @@ from layshaft.train.motion.figures import UNSEEN, RunSeen
 from layshaft.train.swing import within_a_turn
 from layshaft.verdict.context import Context
 from layshaft.verdict.open import taken_weights
-from layshaft.verdict.run_wants import of_run
+from layshaft.verdict.run_wants import SHARE, of_run
 from layshaft.verdict.uneven_turning import swing_note, swing_trust
 
 BALANCE = Source("torque balance of the running machine", obtained="derived")
@@ -97,7 +97,7 @@ def _swing(c: Context, want: Want) -> Iterator[Finding]:
         pulses, shape = within_a_turn(c.solved, want.shaft), uneven(c.solved, [want.shaft])[0]
         swing = pulses + shape.swing()
         margin = want.within_a_turn.value / np.maximum(swing, want.within_a_turn.value * 1e-6)
-        found = _finding(want, "within_a_turn", f"swing of {want.shaft} within a turn", PEAK, RATIO, swing,
+        found = _finding(want, "within_a_turn", f"swing of {want.shaft} within a turn", PEAK, SHARE, swing,
                          want.within_a_turn.value, margin, CYCLE)
         yield replace(found, note=swing_note(pulses, shape), trust=swing_trust(shape, found.demand))
 

@@ -84,12 +84,9 @@ def test_work_that_cannot_be_done_says_why():
 # Run ----------------------------------------------------------------------------------------------
 
 
-def test_a_run_is_shown_with_its_charts_and_is_gone_when_the_machine_changes(desk, caller):
-    assert "Run the machine as it stands" in caller.get("/run").text
+def test_a_run_begins_by_itself_and_is_made_anew_when_the_machine_changes(desk, caller):
     assert caller.get("/run/charts.json").status_code == 404
-    assert caller.post("/run/start", data={"back": "/run"}, follow_redirects=True).status_code == 200
-    until(lambda: "Run it again" in caller.get("/run").text)
-    page = caller.get("/run").text
+    page = until(lambda: (text := caller.get("/run").text) and "data-charts" in text and text)
     parsed(re.sub(r"<!doctype html>", "", page))
     assert 'data-charts="/run/charts.json"' in page
     assert "Largest torque of each stage" in page
@@ -103,9 +100,37 @@ def test_a_run_is_shown_with_its_charts_and_is_gone_when_the_machine_changes(des
     assert lengths == {len(data["time"]["values"])}
     assert caller.get("/run/run.csv").text.startswith('"time, min"')
     caller.post("/edit", data={"path": "loads.hammer cam.energy", "value": "9 J", "back": "/run"})
-    later = caller.get("/run").text
-    assert "The last run was of an earlier state" in later
-    assert "data-charts" not in later
+    later = until(lambda: (text := caller.get("/run").text) and "data-charts" in text and text)
+    assert told_first(later) != told_first(page)
+
+
+def told_first(page):
+    """The sentences above the charts."""
+    return re.sub(r"<[^>]+>", "", re.search(r'<p class="about run-sum">.*?</p>', page)[0])
+
+
+def test_a_part_of_a_run_is_shown_as_closely_as_it_is_known(caller):
+    until(lambda: "data-charts" in caller.get("/run").text)
+    whole = caller.get("/run/charts.json").json()
+    part = caller.get("/run/charts.json", params={"begin": 10, "end": 12}).json()
+    times = part["time"]["values"]
+    assert times[0] == pytest.approx(10, abs=1e-6) and times[-1] < 12
+    assert len(times) == len(whole["time"]["values"])
+    heights = [next(c for c in d["charts"] if c["name"] == "height")["lines"][0]["values"] for d in (whole, part)]
+    at = [np.interp(11.0, d["time"]["values"], h) for d, h in zip((whole, part), heights, strict=True)]
+    assert at[0] == pytest.approx(at[1], abs=0.01)
+    assert caller.get("/run/charts.json", params={"begin": 44, "end": 1e9}).json()["time"]["values"][-1] < 45
+    assert caller.get("/run/charts.json", params={"begin": "nan", "end": -3}).status_code == 200
+
+
+def test_a_run_says_first_how_long_a_winding_lasts_and_shares_are_per_cent(caller):
+    """0.2027 of a change of speed is 20.3 %; what a run must last is a least, what it may vary a most."""
+    page = until(lambda: (text := caller.get("/run").text) and "data-charts" in text and text)
+    assert re.search(r"One winding of weight lasts \d+ min( \d+ s)?, and the run takes [\d.]+ of them; whoever winds gives "
+                     r"\d+ W for \d+ s at a time", told_first(page))
+    row = re.search(r"<tr>(?:(?!</tr>).)*change of the mean speed.*?</tr>", page)[0]
+    assert re.search(r">\d\d\.\d+ %<", row) and "at most 25.00 %" in row
+    assert "at least 45.00 min" in page and "wanted: open day" not in page.split("<details>")[0].split("run-tables")[1]
 
 
 def test_the_line_of_a_job_that_is_done_sends_the_window_to_look_again(caller):

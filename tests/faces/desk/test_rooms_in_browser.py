@@ -52,13 +52,40 @@ def test_boxes_to_tick_stand_apart_from_their_words(page, desk):
     assert apart and min(apart) > 3
 
 
-def test_a_run_is_begun_watched_and_drawn(page, desk):
+def test_a_run_begins_by_itself_and_every_line_is_named_at_its_end(page, desk):
     page.goto(desk.link)
     page.goto(desk.origin + "/run")
-    page.get_by_role("button", name="Run the machine as it stands").click()
     page.locator(".uplot canvas").nth(3).wait_for(timeout=60_000)
     assert page.locator(".chart-names li").count() >= 6
     page.get_by_text("Largest torque of each stage", exact=True).wait_for()
+    page.wait_for_timeout(300)
+    boxes = page.evaluate("[...document.querySelectorAll('.chart-names')].map(l => [...l.children].map(i => {"
+                          "const b = i.getBoundingClientRect(); return [b.top, b.bottom]}).sort((a, b) => a[0] - b[0]))")
+    assert all(above[1] <= below[0] + 1 for names in boxes for above, below in zip(names, names[1:], strict=False))
+
+
+def test_one_moment_of_a_run_is_read_in_all_charts_by_keyboard_and_looked_at_closer(page, desk):
+    page.goto(desk.link)
+    page.goto(desk.origin + "/run")
+    page.locator(".uplot canvas").nth(3).wait_for(timeout=60_000)
+    page.wait_for_timeout(300)
+    read = "[...document.querySelectorAll('.chart-names b')].map(b => b.textContent).join()"
+    lines = "[...document.querySelectorAll('.moment')].map(m => m.style.left)"
+    before = page.evaluate(read)
+    page.locator("#run-moment").focus()
+    page.keyboard.press("Home")
+    assert page.locator(".run-at output").text_content() == "0.0 s"
+    assert page.evaluate(read) != before
+    assert len(set(page.evaluate(lines))) == 1
+    page.keyboard.press("End")
+    page.get_by_role("button", name="Closer").press("Enter")
+    page.get_by_role("button", name="Whole run").wait_for()
+    page.wait_for_timeout(300)
+    page.locator("#run-moment").focus()
+    page.keyboard.press("Home")
+    assert page.locator(".run-at output").text_content().startswith("40 min")
+    page.get_by_role("button", name="Whole run").press("Enter")
+    page.get_by_role("button", name="Whole run").wait_for(state="hidden")
 
 
 def test_a_given_of_a_part_is_tried_kept_and_taken_back(page, desk):

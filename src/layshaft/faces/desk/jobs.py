@@ -32,6 +32,7 @@ class Job(Generic[T]):
     begun: float = field(default_factory=time.monotonic)
     ended: float = 0.0
     _stop: threading.Event = field(default_factory=threading.Event)
+    _over: threading.Event = field(default_factory=threading.Event)
 
     @property
     def running(self) -> bool:
@@ -66,6 +67,15 @@ class Job(Generic[T]):
     def stop(self) -> None:
         """Ask it to stop."""
         self._stop.set()
+
+    def wait(self, seconds: float) -> None:
+        """Wait for its end, but no longer than that: what is soon done is shown without a bar."""
+        self._over.wait(seconds)
+
+    def end(self) -> None:
+        """It has come to its end, one way or another."""
+        self.ended = time.monotonic()
+        self._over.set()
 
 
 class Jobs:
@@ -113,4 +123,4 @@ def _do(job: Job[Any], work: Callable[[Told], Any]) -> None:
     except Exception as why:  # a fault of ours must not leave a bar that never ends
         job.why = f"This could not be worked out ({type(why).__name__}: {why}). Please report it."
     finally:
-        job.ended = time.monotonic()
+        job.end()

@@ -1,88 +1,91 @@
-"""A run as charts over one time and as tables: columns for a page that draws, fragments for one that is read."""
+"""A run as it is read: what it comes to in a few sentences, and tables of what was wanted, speeds, peaks and events."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from html import escape
-from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
-from layshaft.faces.pages.words import cell, name_words, table, verdict_words
+from layshaft.faces.pages.words import cell, part_words, table, verdict_words
 from layshaft.faces.run_wants import Answer
-from layshaft.faces.running import MOST_MARKS, clock, event_words
-from layshaft.trace.findings import Finding
-from layshaft.trace.units import SPEED, TORQUE, figure, shown
-from layshaft.train.motion.peaks import driving_torques, joints_of
-from layshaft.train.motion.results import Results
-from layshaft.train.motion.wound import heights
+from layshaft.faces.running import MOST_MARKS, caution_words, clock, event_words
+from layshaft.trace.findings import WORST_FIRST, Finding
+from layshaft.trace.units import POWER, SPEED, TORQUE, figure, shown
+from layshaft.train.motion.results import Results, ShaftRun
+from layshaft.train.motion.wound import Wound
+from layshaft.verdict.run_wants import came_out
 
-Values = npt.NDArray[np.float64]
-PLACES, FINE = 900, 8
-"""Places along a chart, and moments looked at for each: between two of them lies all that happened there."""
-
-MOST_CURVES = 5
-MINUTE = 60.0
+WANTED = "wanted: "
+LEAST_OFF = 0.0005
+"""A speed nearer than this share to what is wanted is called as wanted."""
 
 
-def charts(r: Results) -> dict[str, Any]:
-    """The charts of a run over one time, each line as least and most within each place where it swings."""
-    m = r.course.motion
-    edges = np.linspace(0.0, float(m.time[-1]), PLACES * FINE + 1)
-    omega = m.at_time(edges)[1]
-    time = edges[:-1].reshape(PLACES, FINE)[:, 0] / MINUTE
-    unit = SPEED.printed[0]
-    turns = {s.shaft: abs(r.course.ratio[s.shaft]) / SPEED.units[unit] for s in r.shafts}
-    speeds = [line for shaft, over in turns.items() for line in _band(shaft, omega * over)]
-    speeds += [{"name": f"{s.shaft}, wanted", "role": "wanted", "values": [s.wanted / SPEED.units[unit]] * PLACES}
-               for s in r.shafts if np.isfinite(s.wanted)]
-    found = [{"name": "speed", "title": f"speed, {unit}", "lines": speeds},
-             {"name": "torque", "title": f"torque, {TORQUE.printed[0]}", "lines": list(_torques(r, edges))},
-             {"name": "height", "title": "height, m", "lines": list(_heights(r, edges))},
-             {"name": "energy", "title": "energy of motion, J", "lines": list(_energies(r, omega))}]
-    marks = [{"time": k.time / MINUTE, "words": event_words(r, k)} for k in r.course.marks[:MOST_MARKS]]
-    return {"time": {"title": "time, min", "values": _plain(time)}, "charts": [c for c in found if c["lines"]],
-            "marks": marks}
+def told_first(r: Results, answer: Answer) -> str:
+    """What the run comes to, before any chart. An HTML fragment."""
+    told = [*_lasts(r), *(w for s in r.shafts for w in _turned(s)), *_asked(answer)]
+    return f'<p class="about run-sum">{" ".join(escape(words) for words in told)}</p>'
 
 
-def _band(name: str, values: Values) -> Iterator[dict[str, Any]]:
-    """A line that swings within a place of the chart, as what lies between its least and its most."""
-    cut = values[:-1].reshape(PLACES, FINE)
-    low, high = cut.min(axis=1), cut.max(axis=1)
-    if np.allclose(low, high, rtol=1e-4, atol=0.0):
-        yield {"name": name, "role": "line", "values": _plain(cut.mean(axis=1))}
-        return
-    yield {"name": f"{name}, most", "role": "high", "values": _plain(high)}
-    yield {"name": f"{name}, least", "role": "low", "values": _plain(low)}
+def _lasts(r: Results) -> Iterator[str]:
+    """How long it ran, how long a winding lasts, what the person gives."""
+    if not r.wound:
+        yield f"It ran for {_about(float(r.course.motion.time[-1]))}."
+    for w in r.wound:
+        lasts = (f"One winding of {w.weight} lasts {_about(w.per_winding)}{_many(w)}" if np.isfinite(w.per_winding) else
+                 f"How long one winding of {w.weight} lasts is not known")
+        yield f"{lasts}{_given(w)}."
 
 
-def _torques(r: Results, edges: Values) -> Iterator[dict[str, Any]]:
-    """The torques through the most loaded joints."""
-    torques, joints = driving_torques(r.course), joints_of(r.course)
-    chosen = sorted(range(len(joints)), key=lambda i: -float(np.abs(torques[:, :, i]).max()))[:MOST_CURVES]
-    at = np.clip(np.searchsorted(r.course.motion.time, edges, side="right") - 1, 0, len(torques) - 1)
-    for i in sorted(chosen):
-        name = f"{' with '.join(joints[i].stages)}, on {joints[i].child}"
-        yield from _band(name, torques[at, 0, i] / TORQUE.units[TORQUE.printed[0]])
+def _many(w: Wound) -> str:
+    return f", and the run takes {figure(w.windings, 2)} of them" if np.isfinite(w.windings) else ""
 
 
-def _heights(r: Results, edges: Values) -> Iterator[dict[str, Any]]:
-    for name, height in heights(r.course).items():
-        values = np.interp(edges[:-1], r.course.motion.time, np.asarray(height, float)).reshape(PLACES, FINE)[:, 0]
-        yield {"name": name, "role": "line", "values": _plain(values)}
+def _given(w: Wound) -> str:
+    """What is asked of the person, at the hardest of the bouts."""
+    bouts = [b for b in w.bouts if np.isfinite(b.power)]
+    if not bouts:
+        return ""
+    hardest = max(bouts, key=lambda b: b.power)
+    often = "once" if len(bouts) == 1 else f"{len(bouts)} times"
+    return (f"; whoever winds gives {shown(hardest.power, POWER, digits=2)} for {_about(hardest.lasted)} at a time, "
+            f"{often} in the run, and {shown(hardest.peak_power, POWER, digits=2)} at the hardest push")
 
 
-def _energies(r: Results, omega: Values) -> Iterator[dict[str, Any]]:
-    for name, inertia in r.inertias.items():
-        yield from _band(name, inertia * omega**2 / 2)
+def _turned(s: ShaftRun) -> Iterator[str]:
+    if np.isfinite(s.mean) and np.isfinite(s.wanted) and s.wanted > 0:
+        off = s.mean / s.wanted - 1
+        how = "as wanted" if abs(off) < LEAST_OFF else (
+            f"{figure(abs(100 * off), 2)} % {'faster' if off > 0 else 'slower'} than wanted")
+        yield f"On the whole {s.shaft} turns at {shown(s.mean, SPEED, digits=3)}, {how}."
 
 
-def _plain(values: Values) -> list[float | None]:
-    return [float(f"{v:.6g}") if np.isfinite(v) else None for v in values]
+def _asked(answer: Answer) -> Iterator[str]:
+    found = answer.findings
+    if found and all(f.verdict == "holds" for f in found):
+        yield f"Everything wanted of the run holds, {len(found)} of {len(found)}." if len(found) > 1 else (
+            "What was wanted of the run holds.")
+    elif found:
+        counts = ((w, sum(f.verdict == w for f in found)) for w in WORST_FIRST)
+        yield f"Of what was wanted of the run: {', '.join(f'{n} {w}' for w, n in counts if n)}."
 
 
-# What is read --------------------------------------------------------------------------------------
+def _about(seconds: float) -> str:
+    """A time as one says it."""
+    if seconds < 59.5:
+        return f"{figure(seconds, 2)} s"
+    minutes, rest = divmod(round(seconds), 60)
+    hours, minutes = divmod(minutes, 60)
+    parts = [f"{hours} h" if hours else "", f"{minutes} min" if minutes else "", f"{rest} s" if rest else ""]
+    return " ".join(part for part in parts[:2 if hours else 3] if part)
+
+
+def run_cautions(r: Results) -> str:
+    """What can hurt somebody in such a run. An HTML fragment."""
+    return f'<ul class="cautions">{"".join(f"<li>{escape(words)}</li>" for words in caution_words(r))}</ul>'
+
+
+# Tables -------------------------------------------------------------------------------------------
 
 
 def run_tables(r: Results, answer: Answer) -> str:
@@ -96,16 +99,19 @@ def _stopped(r: Results) -> str:
 
 def _wanted(answer: Answer) -> str:
     rows = "".join(_finding(f) for f in answer.findings)
-    heads = "Wanted of the run", "Verdict", "As it came out", "Wanted", "Why"
+    heads = "Name, and what it asks", "Verdict", "As it came out", "Wanted", "Why"
     words = f'<p class="note">{escape(answer.words)}</p>' if answer.words else ""
     body = table("ledger", "What is wanted of the run", heads, f"<tbody>{rows}</tbody>", (2, 3)) if rows else ""
     return body + words
 
 
 def _finding(f: Finding) -> str:
-    return (f'<tr><th scope="row">{escape(name_words(f))}: {escape(f.mode)}</th>'
-            f'{cell("Verdict", verdict_words(f.verdict))}{cell("As it came out", escape(f.demand_text), "num")}'
-            f'{cell("Wanted", escape(f.rating_text), "num")}{cell("Why", escape(f.reason or f.note))}</tr>')
+    came, wanted, least = came_out(f)
+    mode, part = f.mode, part_words(f.part).removeprefix(WANTED)
+    limit = f"at {'least' if least else 'most'} {shown(wanted, f.dimension)}"
+    return (f'<tr><th scope="row"><b>{escape(part)}</b> <span class="of">{escape(mode)}</span></th>'
+            f'{cell("Verdict", verdict_words(f.verdict))}{cell("As it came out", escape(shown(came, f.dimension)), "num")}'
+            f'{cell("Wanted", escape(limit), "num")}{cell("Why", escape(f.reason or f.note))}</tr>')
 
 
 def _shafts(r: Results) -> str:
@@ -137,4 +143,5 @@ def _events(r: Results) -> str:
     marks = r.course.marks
     items = "".join(f"<li><b>{escape(clock(k.time))}</b> {escape(event_words(r, k))}</li>" for k in marks[:MOST_MARKS])
     more = f"<li>and {len(marks) - MOST_MARKS} more</li>" if len(marks) > MOST_MARKS else ""
-    return f'<h3>What happened</h3><ol class="events">{items}{more}</ol>' if items else ""
+    return (f'<section class="happened"><h3>What happened</h3><ol class="events">{items}{more}</ol></section>' if items
+            else "")

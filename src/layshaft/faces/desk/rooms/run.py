@@ -14,9 +14,10 @@ from markupsafe import Markup
 from layshaft.faces import losing, run_wants
 from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.jobs import Job, Jobs
-from layshaft.faces.desk.rendering import back_to, desk_of
+from layshaft.faces.desk.rendering import Desk, back_to, desk_of
 from layshaft.faces.desk.rooms import Room
-from layshaft.faces.pages.motion import charts, run_tables
+from layshaft.faces.pages.motion import run_cautions, run_tables, told_first
+from layshaft.faces.pages.run_charts import charts
 from layshaft.faces.printed.tables import Sheet, as_csv
 from layshaft.faces.running import run_text
 from layshaft.project.runs import state_of
@@ -27,6 +28,12 @@ from layshaft.train.motion.results import Results, motion_of
 
 ROOM = Room("/run", "Run", "The machine over time")
 MINUTE = 60.0
+SOON = 0.8
+"""Seconds a window waits for a run before it is shown a bar."""
+
+LONG = 5.0
+"""Seconds: after a run that took longer, the next one of a changed machine is begun by hand."""
+
 Back = Annotated[str, Form()]
 router = APIRouter()
 _jobs = Jobs()
@@ -34,23 +41,35 @@ _jobs = Jobs()
 
 @router.get("/run")
 def run(request: Request) -> Response:
-    """The last run, if it is of the machine as it stands; else the way to one."""
+    """The run of the machine as it stands. It begins by itself; one that takes longer has a bar and a stop."""
     desk = desk_of(request)
     state = desk.draft.look()
     if state.verdict is None:
         return desk.page(request, "run.html", state)
-    job = _jobs.of(key(desk, state))
-    found = job.answer if job is not None and not job.running else None
+    why_not = _why_not(state)
     last = _jobs.now
     earlier = last is not None and last.key != key(desk, state) and last.key[0] == str(desk.draft.place)
+    job = _jobs.of(key(desk, state))
+    if job is None and not why_not and not (earlier and last is not None and last.took > LONG):
+        job = _begin(desk, state)
+        job.wait(SOON)
+        state = desk.draft.look()
+        job = _jobs.of(key(desk, state))
+    found = job.answer if job is not None and not job.running else None
     with printing_in(state.machine.units):
-        tables, words = "", ""
-        if found is not None:
-            results, answer = found
-            tables = Markup(run_tables(results, answer))
-            words = run_text(results, [*run_wants.lines(answer), *losing.losses_lines(state.verdict.solved)])
-        return desk.page(request, "run.html", state, job=job, found=found, tables=tables, words=words,
-                         earlier=earlier, why_not=_why_not(state))
+        return desk.page(request, "run.html", state, job=job, found=found, earlier=earlier, why_not=why_not,
+                         **_told(state, found))
+
+
+def _told(state: State, found: Any) -> dict[str, Markup | str]:
+    """What the page says of a run beside its charts."""
+    if found is None:
+        return {}
+    assert state.verdict is not None
+    results, answer = found
+    return {"first": Markup(told_first(results, answer)), "tables": Markup(run_tables(results, answer)),
+            "cautions": Markup(run_cautions(results)),
+            "words": run_text(results, [*run_wants.lines(answer), *losing.losses_lines(state.verdict.solved)])}
 
 
 @router.post("/run/start")
@@ -60,6 +79,12 @@ def start(request: Request, back: Back = "/run") -> Response:
     state = desk.draft.look()
     if state.verdict is None:
         raise BadInput("There is no machine yet.")
+    _begin(desk, state)
+    return back_to(back)
+
+
+def _begin(desk: Desk, state: State) -> Job[Any]:
+    assert state.verdict is not None
     machine, solved = state.machine, state.verdict.solved
     programme = programme_of(solved)
     limit = programme.time / MINUTE
@@ -73,8 +98,7 @@ def start(request: Request, back: Back = "/run") -> Response:
             desk.draft.look(again=True)  # verdicts count the moments of the run from now on
         return results, answer
 
-    _jobs.ask(key(desk, state), limit if math.isfinite(limit) else 0.0, words, work)
-    return back_to(back)
+    return _jobs.ask(key(desk, state), limit if math.isfinite(limit) else 0.0, words, work)
 
 
 @router.post("/run/stop")
@@ -91,9 +115,11 @@ def progress() -> Response:
 
 
 @router.get("/run/charts.json")
-def data(request: Request) -> Response:
-    """The charts of the run as it is shown, as columns."""
-    return JSONResponse(charts(_results(request)))
+def data(request: Request, begin: float = 0.0, end: float = math.inf) -> Response:
+    """The charts of the run as it is shown, as columns; of a part of it, in minutes, as closely as it is known."""
+    results = _results(request)
+    with printing_in(results.course.solved.machine.units):
+        return JSONResponse(charts(results, begin * MINUTE, end * MINUTE))
 
 
 @router.get("/run/run.csv")
