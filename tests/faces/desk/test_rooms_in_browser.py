@@ -1,6 +1,7 @@
 """The rooms in a real Chromium: no script complains, the accessibility checker `axe-core` finds nothing serious, a phone
 is wide enough, and what one does by hand works."""
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -61,7 +62,7 @@ def test_a_run_begins_by_itself_and_every_line_is_named_at_its_end(page, desk):
     page.wait_for_timeout(300)
     boxes = page.evaluate("[...document.querySelectorAll('.chart-names')].map(l => [...l.children].map(i => {"
                           "const b = i.getBoundingClientRect(); return [b.top, b.bottom]}).sort((a, b) => a[0] - b[0]))")
-    assert all(above[1] <= below[0] + 1 for names in boxes for above, below in zip(names, names[1:], strict=False))
+    assert all(above[1] <= below[0] + 1 for names in boxes for above, below in pairwise(names))
 
 
 def test_one_moment_of_a_run_is_read_in_all_charts_by_keyboard_and_looked_at_closer(page, desk):

@@ -108,9 +108,10 @@ def _wanted(answer: Answer) -> str:
 def _finding(f: Finding) -> str:
     came, wanted, least = came_out(f)
     mode, part = f.mode, part_words(f.part).removeprefix(WANTED)
+    came_text = escape(shown(came, f.dimension))
     limit = f"at {'least' if least else 'most'} {shown(wanted, f.dimension)}"
     return (f'<tr><th scope="row"><b>{escape(part)}</b> <span class="of">{escape(mode)}</span></th>'
-            f'{cell("Verdict", verdict_words(f.verdict))}{cell("As it came out", escape(shown(came, f.dimension)), "num")}'
+            f'{cell("Verdict", verdict_words(f.verdict))}{cell("As it came out", came_text, "num")}'
             f'{cell("Wanted", escape(limit), "num")}{cell("Why", escape(f.reason or f.note))}</tr>')
 
 
