@@ -14,17 +14,15 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.trace.checks import Check
-from layshaft.trace.formula import tracing
 from layshaft.trace.inputs import Inputs
 from layshaft.trace.source import Source
+from layshaft.verdict import kept
 from layshaft.verdict.required import lets_go, required_margin
 
 Array = npt.NDArray[np.float64]
 Numbers = npt.NDArray[np.intp]
 Picked = Numbers | slice
 """Some of the cases; a slice where they follow each other, which costs no copy."""
-
-ROW = Source("one row of many", obtained="derived")
 
 
 @dataclass(slots=True)
@@ -84,15 +82,12 @@ class Block:
 
     def rated(self, parts: Numbers | None = None, cases: Picked | None = None) -> tuple[Check, ...]:
         """The one call of `rate` for the whole machine, or for some parts in some cases."""
-        origins = dict.fromkeys([f.name for f in self.inputs.quantities()], ROW)
-        with np.errstate(all="ignore"):
-            return tuple(self.rate(self.inputs(origins=origins, **self.stacked(parts, cases))).checks)
+        return kept.rated(self.rate, self.inputs, self.stacked(parts, cases))
 
     def traced(self) -> tuple[Check, ...]:
         """The same with the trace on, kept: it tells of every row where an unknown comes from."""
         if self._traced is None:
-            with tracing():
-                self._traced = self.rated()
+            self._traced = kept.traced(self.rate, self.inputs, self.stacked())
         return self._traced
 
     def single(self, part: Part, case: int, mode: str = "", sample: int = 0) -> Inputs:
