@@ -15,7 +15,9 @@ from layshaft.trace.units import Dimension, figure, shown
 Word = Literal["fails", "unknown", "thin", "holds"]
 WORST_FIRST: tuple[Word, ...] = ("fails", "unknown", "thin", "holds")
 FAILS, UNKNOWN, THIN, HOLDS = range(4)
+_FAILS, _UNKNOWN, _THIN, _HOLDS = np.arange(4, dtype=np.int8)
 LARGE_MARGIN = 10.0
+LARGEST = float(np.finfo(np.float64).max)
 
 
 def verdicts(demand: Any, rating: Any, margin: Any, required: Any, hurts: Any) -> npt.NDArray[np.int8]:
@@ -27,7 +29,13 @@ def verdicts(demand: Any, rating: Any, margin: Any, required: Any, hurts: Any) -
     finite = np.isfinite(demand) & np.isfinite(rating) & np.isfinite(margin) & np.isfinite(required)
     holds = margin >= required
     thin = (margin >= 1) & ~np.asarray(hurts, bool)
-    return np.where(finite, np.where(holds, HOLDS, np.where(thin, THIN, FAILS)), UNKNOWN).astype(np.int8)
+    return np.where(finite, np.where(holds, _HOLDS, np.where(thin, _THIN, _FAILS)), _UNKNOWN)
+
+
+def nearness(margin: Any, required: Any) -> Any:
+    """Margin over required margin, 0 where unknown and never infinite: sorts what is nearest to failing first."""
+    share = np.minimum(np.maximum(margin / required, -LARGEST), LARGEST)
+    return np.where(np.isnan(share), 0.0, share)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.trace.checks import Check
-from layshaft.trace.findings import HOLDS, UNKNOWN, WORST_FIRST, Finding, Shares, verdicts
+from layshaft.trace.findings import HOLDS, UNKNOWN, WORST_FIRST, Finding, Shares, nearness, verdicts
 from layshaft.trace.source import WEAK
 from layshaft.train.cases import STOPPED
 from layshaft.train.motion.figures import UNSEEN, RunSeen
@@ -206,39 +206,55 @@ def rated_block(solved: Solved, block: Block) -> list[Rated]:
     found = []
     hurts = np.array([bool(part.hurts) for part in block.parts])[:, None, None]
     unsettled = np.array([part.not_chosen or bool(part.rests_on) for part in block.parts])[:, None, None]
+    some_unsettled = bool(unsettled.any())
     shape = (len(block.parts), len(solved.columns), solved.samples)
+    when = _When(solved, block)
     for check in block.rated():
         if check.mode not in block.modes:
             continue
         people = hurts if lets_go(check.mode) else False
         required = np.array([part.required[check.mode][0] for part in block.parts])[:, None, None]
         codes = verdicts(check.demand, check.rating, check.margin, required, people)
-        if unsettled.any():
+        if some_unsettled:
             codes = np.where(unsettled, np.int8(UNKNOWN), codes)
-        codes = np.broadcast_to(codes, shape)
-        ranked = np.broadcast_to(np.nan_to_num(check.margin / required, nan=0.0), shape)
-        found.append(Rated(block, check, check.mode, codes, ranked, _asked(solved, block, check.mode)))
+        ranked = _spread(nearness(check.margin, required), shape)
+        found.append(Rated(block, check, check.mode, _spread(codes, shape), ranked, when.asked(check.mode)))
     return found
 
 
-def _asked(solved: Solved, block: Block, mode: str) -> npt.NDArray[np.bool_]:
-    """Where a mode is asked, (parts, cases)."""
-    asked_cases = block.modes[mode]
-    if asked_cases:
-        asked = np.array([case in asked_cases and case != STOPPED for case in solved.cases])
-    else:
-        asked = np.arange(len(solved.columns)) == 0
-    mask = np.tile(asked, (len(block.parts), 1))
-    if while_turning(mode):
-        shafts = list(dict.fromkeys(part.shaft for part in block.parts))
-        roots = [solved.set_of(shaft).root if shaft else "" for shaft in shafts]
-        turns = {root: turning(solved, root) for root in set(roots)}
-        number = {shaft: i for i, shaft in enumerate(shafts)}
-        mask &= np.array([turns[root] for root in roots])[[number[part.shaft] for part in block.parts]]
-    narrow = block.applies.get(mode)
-    if narrow:
-        mask &= np.array([narrow(part) for part in block.parts])[:, None]
-    return mask
+def _spread(array: npt.NDArray[Any], shape: tuple[int, ...]) -> npt.NDArray[Any]:
+    return array if array.shape == shape else np.broadcast_to(array, shape)
+
+
+@dataclass(slots=True)
+class _When:
+    """The cases in which the modes of one block are asked."""
+
+    solved: Solved
+    block: Block
+    _turns: npt.NDArray[np.bool_] | None = None
+
+    def asked(self, mode: str) -> npt.NDArray[np.bool_]:
+        """Where a mode is asked, (parts, cases)."""
+        cases, parts = self.block.modes[mode], self.block.parts
+        if cases:
+            asked = np.array([case in cases and case != STOPPED for case in self.solved.cases])
+        else:
+            asked = np.arange(len(self.solved.columns)) == 0
+        mask = self._while_turning() & asked if while_turning(mode) else np.tile(asked, (len(parts), 1))
+        narrow = self.block.applies.get(mode)
+        if narrow:
+            mask &= np.array([narrow(part) for part in parts])[:, None]
+        return mask
+
+    def _while_turning(self) -> npt.NDArray[np.bool_]:
+        """Where the shaft of a part turns, (parts, cases)."""
+        if self._turns is None:
+            shafts = dict.fromkeys(part.shaft for part in self.block.parts)
+            roots = {shaft: self.solved.set_of(shaft).root if shaft else "" for shaft in shafts}
+            turns = {root: turning(self.solved, root) for root in set(roots.values())}
+            self._turns = np.array([turns[roots[part.shaft]] for part in self.block.parts])
+        return self._turns
 
 
 def turning(solved: Solved, shaft: str) -> npt.NDArray[np.bool_]:
@@ -252,8 +268,10 @@ def turning(solved: Solved, shaft: str) -> npt.NDArray[np.bool_]:
 
 def _headlines(verdict: Verdict, r: Rated) -> Iterator[Finding]:
     """The worst case and place of every part."""
-    worst = np.where(r.asked, r.codes.min(axis=2), HOLDS + 1)
-    nearest = np.where(worst == worst.min(axis=1, keepdims=True), r.ranked.min(axis=2), np.inf)
+    alone = r.codes.shape[2] == 1
+    codes, ranked = (r.codes[:, :, 0], r.ranked[:, :, 0]) if alone else (r.codes.min(axis=2), r.ranked.min(axis=2))
+    worst = np.where(r.asked, codes, HOLDS + 1)
+    nearest = np.where(worst == worst.min(axis=1, keepdims=True), ranked, np.inf)
     cases = nearest.argmin(axis=1)
     rows = np.arange(len(cases))
     rank = list(zip(worst[rows, cases].tolist(), nearest[rows, cases].tolist(), strict=True))

@@ -17,7 +17,7 @@ import numpy.typing as npt
 from layshaft.machine.model import Machine
 from layshaft.machine.once import once
 from layshaft.trace.checks import Check
-from layshaft.trace.findings import HOLDS, UNKNOWN, Finding, verdicts
+from layshaft.trace.findings import HOLDS, UNKNOWN, Finding, nearness, verdicts
 from layshaft.train.cases import STOPPED
 from layshaft.train.solve import Asked, Solved, solve
 from layshaft.verdict.clearances import clearances
@@ -211,7 +211,7 @@ class _Found:
         required = ask.required[k, rows][:, None, None]
         codes = verdicts(check.demand, check.rating, check.margin, required, ask.hurts[k, rows][:, None, None])
         codes = np.where(ask.unsettled[rows][:, None, None], np.int8(UNKNOWN), codes)
-        share = np.where(asked, np.nan_to_num(check.margin / required, nan=0.0), np.inf).min(axis=1)
+        share = np.where(asked, nearness(check.margin, required), np.inf).min(axis=1)
         code = np.where(asked, codes, np.int8(HOLDS)).min(axis=1)
         share = np.broadcast_to(share.astype(np.float32), (len(share), self.draws))
         code = np.broadcast_to(code, share.shape)
@@ -225,7 +225,7 @@ class _Found:
             each = np.float64(f.margin) if f.each is None else f.each
             code = np.where((f.part, f.mode) in unsettled, np.int8(UNKNOWN),
                             verdicts(1.0, 1.0, each, f.required, bool(f.hurts)))
-            share = np.asarray(np.nan_to_num(each / f.required, nan=0.0), np.float32)
+            share = np.asarray(nearness(each, f.required), np.float32)
             self.put((f.part, f.mode), np.broadcast_to(share, (self.draws,)), np.broadcast_to(code, (self.draws,)))
 
     def put(self, key: Key, share: npt.NDArray[np.float32], code: npt.NDArray[np.int8]) -> None:
