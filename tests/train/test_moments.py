@@ -15,6 +15,7 @@ from layshaft.train.motion.figures import RunSeen, figures_of
 from layshaft.train.motion.programme import Hold, Programme
 from layshaft.train.motion.results import motion_of
 from layshaft.verdict.rate import rate
+from layshaft.verdict.run_peaks import MODE
 from train.random_machines import machine_text
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -88,6 +89,14 @@ def compare(machine, figures):
     return found
 
 
+def test_a_run_of_what_counts_a_run_already_finds_the_same_moments_again():
+    for text in (TEXT, (EXAMPLES / "harbour-light" / "machine.yaml").read_text(encoding="utf-8")):
+        machine = read_text(text)
+        once = figures_of(motion_of(layshaft.solve(machine)))
+        assert once.moments
+        assert figures_of(motion_of(layshaft.solve(machine, once.moments))).moments == once.moments
+
+
 def test_random_machines_are_solved_to_the_torques_of_their_runs():
     found = 0
     for number in range(40):
@@ -117,12 +126,12 @@ def test_a_moment_makes_nothing_unknown_that_was_known(name):
     assert not looser  # one case more can only be nearer to failing
 
 
-def test_a_run_within_its_cases_adds_none():
+def test_ratings_that_count_the_moments_of_a_run_cover_it():
     machine = layshaft.read(EXAMPLES / "harbour-light")
-    solved = layshaft.solve(machine)
-    figures = figures_of(motion_of(solved, Programme("main", time=60.0)))
-    again = figures_of(motion_of(layshaft.solve(machine, figures.moments), Programme("main", time=60.0)))
-    assert figures.moments and not again.moments
+    figures = figures_of(motion_of(layshaft.solve(machine), Programme("main", time=60.0)))
+    with_them, without = ([f.mode for f in rate(layshaft.solve(machine, moments), RunSeen(figures)).findings]
+                          for moments in (figures.moments, []))
+    assert MODE not in with_them and MODE in without
 
 
 def test_what_no_case_covers_is_unknown_with_both_torques():

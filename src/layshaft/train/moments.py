@@ -64,17 +64,21 @@ def _column(machine: Machine, roles: dict[str, Role], m: Moment) -> Column:
                   pull=dict(m.pull) | dict.fromkeys(m.landed, 0.0))
 
 
-def rated_for(solved: Solved, stage: str, shaft: str) -> float:
-    """Largest torque a stage puts on one of its shafts in the cases of the running machine."""
+def rated_for(solved: Solved, stage: str, shaft: str, *, besides_runs: bool = False) -> float:
+    """Largest torque a stage puts on one of its shafts in the cases of the running machine.
+
+    `besides_runs` leaves out the cases that an earlier run put among them.
+    """
     first, second = solved.stage_torque[stage]
-    return _largest(solved, first if solved.machine.stages[stage].from_ == shaft else second)
+    return _largest(solved, first if solved.machine.stages[stage].from_ == shaft else second, besides_runs)
 
 
 def fastest(solved: Solved, root: str) -> float:
-    """Largest speed of a root in these cases."""
-    return _largest(solved, solved.speed[root])
+    """Largest speed of a root in these cases, besides those of an earlier run."""
+    return _largest(solved, solved.speed[root], besides_runs=True)
 
 
-def _largest(solved: Solved, values: npt.NDArray[np.float64]) -> float:
-    rows: Any = [i for i, case in enumerate(solved.cases) if case in (RUNNING, PEAK)]
+def _largest(solved: Solved, values: npt.NDArray[np.float64], besides_runs: bool) -> float:
+    rows: Any = [i for i, column in enumerate(solved.columns) if column.case in (RUNNING, PEAK)
+                 and not (besides_runs and column.title.startswith(OF_THE_RUN))]
     return float(np.abs(values[rows]).mean(axis=1).max())

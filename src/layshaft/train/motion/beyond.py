@@ -31,7 +31,8 @@ def moments_beyond(c: Course) -> list[Moment]:
         at, late = (int(n) for n in np.unravel_index(int(np.argmax(torques[:, :, i])), torques.shape[:2]))
         carried = float(torques[at, late, i]) / len(joint.stages)
         for name in joint.stages:
-            rated = rated_for(c.solved, name, joint.child)
+            # Not what an earlier run put among the cases: a second run would find nothing beyond it and be forgotten.
+            rated = rated_for(c.solved, name, joint.child, besides_runs=True)
             if carried > rated * (1 + LEAST):
                 one = found.setdefault((at, late), _Found())
                 one.torque[name], one.beyond = carried, max(one.beyond, carried / rated if rated else np.inf)
