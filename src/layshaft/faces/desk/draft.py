@@ -20,6 +20,7 @@ from layshaft.machine.reader import FILE, machine_file, of_file
 from layshaft.project import keeping, new
 from layshaft.project.answers import Answers
 from layshaft.project.runs import kept_run
+from layshaft.project.unkept import Unkept, laid_aside, lay_aside
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
 from layshaft.train.solve import solve
@@ -54,6 +55,11 @@ class State:
 
     read_only: str = ""
     can_undo: bool = False
+    from_before: bool = False
+    """Whether the draft is one that an earlier desk left behind, and nobody touched it since."""
+
+    fleeting: str = ""
+    """Why the draft would be gone with this desk, where it cannot be laid aside."""
 
     @property
     def empty(self) -> bool:
@@ -110,6 +116,7 @@ class Draft:
     state: State = field(default_factory=State)
     _base: keeping.Text | None = None
     _edits: Edits = field(default_factory=Edits)
+    _aside: tuple[Edit, ...] = ()
     _seen: tuple[Any, ...] = ()
     _asks: list[_Ask] = field(default_factory=list)
     _door: threading.Lock = field(default_factory=threading.Lock)
@@ -123,6 +130,13 @@ class Draft:
             finally:
                 self._work.release()
         return self.state
+
+    def take_up(self) -> None:
+        """Begin with what an earlier desk left; the first look at the file says what of it still applies."""
+        with self._work:
+            made = tuple(Edit(old.option, old.words, i) for i, old in enumerate(laid_aside(self.place), 1))
+            self._edits = Edits(made, len(made))
+            self.state = replace(self.state, from_before=bool(made))
 
     def edit(self, option: Mapping[str, Any], words: str = "") -> State:
         """Lay a change over the machine and solve it. Raises `RefusedError`; then nothing is changed."""
@@ -233,11 +247,26 @@ class Draft:
         before = self.state.before
         verdict = before if not edits.made else rated(edits.over(self._base.machine))
         self._edits = edits
-        self._publish(replace(self.state, verdict=verdict, edits=edits.made, **changes))
+        self._publish(replace(self.state, verdict=verdict, edits=edits.made, from_before=False, **changes))
 
     def _publish(self, state: State) -> None:
         self.state = replace(state, number=self.state.number + 1, read_only=self.read_only,
-                             can_undo=keeping.undoable(self.place))
+                             can_undo=keeping.undoable(self.place), fleeting=self._lay_aside(state))
+
+    def _lay_aside(self, state: State) -> str:
+        """Write down what is not kept, and what no longer applies too: a desk that ends loses neither.
+
+        Gives why it could not be written, or a blank.
+        """
+        edits = (*(lost.edit for lost in state.lost), *self._edits.made)
+        if self.read_only or edits == self._aside:
+            return ""
+        try:
+            lay_aside(self.place, (Unkept(edit.option, edit.words) for edit in edits))
+        except OSError as why:
+            return (why.strerror or str(why)).lower()
+        self._aside = edits
+        return ""
 
     def _read(self) -> None:
         """Read the file again; a broken one leaves the last good state standing and says what is wrong."""
@@ -255,7 +284,8 @@ class Draft:
         verdict, more = _standing(edits, base.machine, before)
         self._edits = edits if not more else Edits()
         self._publish(State(self.state.number, before, verdict, self._edits.made,
-                            (*self.state.lost, *(Lost(e, w) for e, w in (*lost, *more)))))
+                            (*self.state.lost, *(Lost(e, w) for e, w in (*lost, *more))),
+                            from_before=self.state.from_before and bool(self._edits.made)))
 
     def _signature(self) -> tuple[Any, ...]:
         """Changes whenever the file or a table beside it is written."""
@@ -300,6 +330,8 @@ def opened(path: Path, read_only: str = "") -> Draft:
     """The draft of a machine file, read for the first time. One that is broken or not there yet opens too."""
     place = place_of(path)
     draft = Draft(place.resolve() if place.is_symlink() else place, read_only)
+    if not read_only:
+        draft.take_up()
     draft.look(again=True)
     return draft
 
