@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import asdict, fields
 from pathlib import Path
 from typing import Any, TypeVar
@@ -56,6 +57,13 @@ def kept_run(machine: Machine) -> RunSeen:
     if figures is not None:
         return RunSeen(figures)
     return RunSeen(None, EARLIER_STATE) if any(path != place for path in records) else UNSEEN
+
+
+def still_wanted(machine: Machine) -> None:
+    """Let the record of a machine not be among the oldest: trials on a draft push none out that the file stands on."""
+    if machine.file is not None:
+        with suppress(OSError):
+            (machine.file.resolve().parent / FOLDER / _name(machine, state_of(machine))).touch()
 
 
 def state_of(machine: Machine) -> str:

@@ -14,6 +14,7 @@ from layshaft.faces.desk.draft import Draft
 from layshaft.faces.desk.guard import Guard
 from layshaft.faces.desk.rendering import TOUR, TOUR_STEPS, Desk, back_to
 from layshaft.faces.desk.rooms import rooms
+from layshaft.faces.desk.runs import Runs
 from layshaft.faces.pages.keys import key_meant
 from layshaft.faces.pages.style import style
 from layshaft.faces.pages.words import part_words
@@ -31,7 +32,7 @@ def desk_app(draft: Draft) -> FastAPI:
     """The application for one machine file, without its guard."""
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     found = rooms()
-    desk = app.state.desk = Desk(draft, [room for room, _ in found])
+    desk = app.state.desk = Desk(draft, [room for room, _ in found], Runs(draft))
     for room, router in found:
         app.include_router(router, dependencies=[] if room.any_machine else [Depends(_machine_is_there)])
     app.include_router(beginning.router)

@@ -7,7 +7,7 @@ At most one solve is under way: edits that come meanwhile are made together by t
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -23,6 +23,7 @@ from layshaft.project.runs import kept_run
 from layshaft.project.unkept import Unkept, laid_aside, lay_aside
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
+from layshaft.train.motion.figures import EARLIER_STATE, RunSeen
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import Verdict, rate
 
@@ -114,7 +115,12 @@ class Draft:
     place: Path
     read_only: str = ""
     state: State = field(default_factory=State)
+    told: Callable[[State], None] = lambda _: None
+    """Called with every new state, by whoever made it."""
+
     _base: keeping.Text | None = None
+    _file: Verdict | None = None
+    _unrun: Verdict | None = None
     _edits: Edits = field(default_factory=Edits)
     _aside: tuple[Edit, ...] = ()
     _seen: tuple[Any, ...] = ()
@@ -130,6 +136,11 @@ class Draft:
             finally:
                 self._work.release()
         return self.state
+
+    @property
+    def busy(self) -> bool:
+        """Whether an edit is being solved, or waits for it."""
+        return bool(self._asks) or self._work.locked()
 
     def take_up(self) -> None:
         """Begin with what an earlier desk left; the first look at the file says what of it still applies."""
@@ -244,14 +255,26 @@ class Draft:
     def _show(self, edits: Edits, **changes: Any) -> None:
         """Solve with these edits and show it; raises `BadInput` and shows nothing new where that fails."""
         assert self._base is not None
-        before = self.state.before
-        verdict = before if not edits.made else rated(edits.over(self._base.machine))
+        assert self._file is not None
+        verdict = self._file if not edits.made else rated(edits.over(self._base.machine))
         self._edits = edits
-        self._publish(replace(self.state, verdict=verdict, edits=edits.made, from_before=False, **changes))
+        self._publish(replace(self.state, before=self._beside(verdict), verdict=verdict, edits=edits.made,
+                              from_before=False, **changes))
+
+    def _beside(self, verdict: Verdict) -> Verdict:
+        """The file as it stands, seen no better than the draft: with its run only where the draft was run too."""
+        assert self._file is not None
+        if verdict.run.figures is not None or self._file.run.figures is None:
+            return self._file
+        if self._unrun is None:
+            self._unrun = rate(solve(self._file.solved.machine), RunSeen(None, EARLIER_STATE))
+            _ = self._unrun.findings
+        return self._unrun
 
     def _publish(self, state: State) -> None:
         self.state = replace(state, number=self.state.number + 1, read_only=self.read_only,
                              can_undo=keeping.undoable(self.place), fleeting=self._lay_aside(state))
+        self.told(self.state)
 
     def _lay_aside(self, state: State) -> str:
         """Write down what is not kept, and what no longer applies too: a desk that ends loses neither.
@@ -280,10 +303,10 @@ class Draft:
                 self._publish(replace(self.state, trouble=str(why), broken=broken(why)))
             return
         edits, lost = self._edits.laid_again(base.machine)
-        self._base, self._seen = base, seen
+        self._base, self._seen, self._file, self._unrun = base, seen, before, None
         verdict, more = _standing(edits, base.machine, before)
         self._edits = edits if not more else Edits()
-        self._publish(State(self.state.number, before, verdict, self._edits.made,
+        self._publish(State(self.state.number, self._beside(verdict), verdict, self._edits.made,
                             (*self.state.lost, *(Lost(e, w) for e, w in (*lost, *more))),
                             from_before=self.state.from_before and bool(self._edits.made)))
 

@@ -21,6 +21,7 @@ from layshaft.faces.desk.asking import fields_of, given_at
 from layshaft.faces.desk.draft import Draft, State
 from layshaft.faces.desk.moved import Moves, moves, told
 from layshaft.faces.desk.rooms import Room
+from layshaft.faces.desk.runs import Runs
 from layshaft.faces.pages.keys import page_in_words
 from layshaft.faces.pages.verdict_table import reach
 from layshaft.faces.pages.words import mark, name_words, part_words, verdict_words
@@ -50,6 +51,7 @@ class Desk:
 
     draft: Draft
     rooms: list[Room]
+    runs: Runs
     _refusals: OrderedDict[str, Refusal] = field(default_factory=OrderedDict)
     _told: dict[str, Mapping[str, str]] = field(default_factory=dict)
     """What else a refused form held, by the name of its refusal."""
@@ -65,7 +67,7 @@ class Desk:
             html = self.templates.get_template(template).render(
                 state=state, draft=self.draft, rooms=self.rooms, here=address(request), room=request.url.path,
                 said=said, told=self._told.get(request.query_params.get(SAID, ""), {}), tour=_tour(request),
-                moves=moves_of(state), **context)
+                moves=moves_of(state), running=self.runs.under_way(state), **context)
         html = page_in_words(html, *machines_of(state))
         return HTMLResponse(html, headers={"desk-state": str(state.number)})
 
