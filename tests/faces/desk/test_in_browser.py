@@ -60,6 +60,7 @@ def test_a_file_broken_elsewhere_is_said_and_a_mended_one_is_noticed(page, desk)
 
 
 def test_what_was_unfolded_and_where_one_was_stay_when_figures_move(page, desk):
+    desk.run_no_more()
     page.goto(desk.link)
     page.locator(".entry summary").first.click()
     asked = []
@@ -76,6 +77,7 @@ def test_what_was_unfolded_and_where_one_was_stay_when_figures_move(page, desk):
 
 def test_an_answer_that_comes_late_repaints_nothing_newer(page, desk):
     """The page of the first edit is held back until that of the second one is shown."""
+    desk.run_no_more()
     held = []
 
     def hold_the_first(route):
