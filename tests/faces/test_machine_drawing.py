@@ -14,13 +14,17 @@ from typer.testing import CliRunner
 from faces.pages_help import rated
 from layshaft import apply, rate, read, solve
 from layshaft.faces.cli import app
+from layshaft.faces.desk.room_list import entries
 from layshaft.faces.pages.drawing import PER_MM, scene_of
 from layshaft.faces.pages.ink import QUANTITIES, ink
+from layshaft.faces.pages.labels import Line, _pieces
 from layshaft.faces.pages.look import look
 from layshaft.faces.pages.machine_drawing import machine_drawing, picture
 from layshaft.faces.pages.tallies import POST, used
 from layshaft.trace.errors import BadInput
 from layshaft.train.cases import HELD
+from layshaft.verdict.next_step import first_concern, name_of, next_step
+from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 MILL = Path(__file__).parents[2] / "examples" / "cider-mill"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -251,3 +255,32 @@ def test_an_open_machine_is_drawn_as_far_as_it_goes():
     open_ = apply(read(MILL), {"set": {"stages.mill chain.teeth": "open"}, "remove": ["stages.mill chain.line"]})
     markup = machine_drawing(rate(solve(open_)), quantity="margin")
     assert "Not drawn, because its place is not known yet" in markup
+
+
+def test_a_verdict_never_stands_without_a_word_of_what_it_is_about():
+    """However narrow the column: each word of a verdict has words of its part before it on its line."""
+    for name in ("harbour-light", "cider-mill", "sack-hoist", "village-mangle"):
+        for view in ("end", "side"):
+            for t in ElementTree.fromstring(picture(rated(name), view)).iter(f"{SVG}text"):
+                if t.find(f"{SVG}tspan") is not None:
+                    assert (t.text or "").strip(), (name, view, ElementTree.tostring(t))
+
+
+def test_a_long_name_is_broken_and_its_last_words_keep_the_verdict(verdict):
+    found = next(f for f in verdict.findings if f.verdict == "fails")
+    line = Line("z 19 a winding chain with a long name", found, "", apart=("a winding chain with a long name", "z 19"))
+    for most in range(22, 48):
+        pieces = _pieces(line, most)
+        told = [piece for piece in pieces if piece.finding is not None]
+        assert len(told) == 1 and told[0].text
+        assert " ".join(p.text for p in pieces) in (line.text, " ".join(line.apart))
+
+
+def test_parts_in_the_list_come_as_the_next_step_would_have_them(verdict):
+    """People first, then the rest; what fails only after a loss last."""
+    found = [e.worst for e in entries(verdict, ["fails"], "")]
+    assert found[0] == first_concern(verdict)
+    assert name_of(found[0]) in next_step(verdict)
+    now = [bool(f.hurts) for f in found if f.mode != RUN_AWAY]
+    assert now == sorted(now, reverse=True) and any(now) and not all(now)
+    assert all(f.mode == RUN_AWAY for f in found[len(now):])

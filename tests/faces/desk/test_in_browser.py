@@ -62,12 +62,13 @@ def test_a_file_broken_elsewhere_is_said_and_a_mended_one_is_noticed(page, desk)
 def test_what_was_unfolded_and_where_one_was_stay_when_figures_move(page, desk):
     desk.run_no_more()
     page.goto(desk.link)
-    page.locator(".entry summary").first.click()
+    unfolded = page.locator("[id='e-stages.winding_chain'] details")
+    unfolded.locator("summary").click()
     asked = []
     page.on("request", lambda request: asked.append(request.url.removeprefix(desk.origin)))
     what_if(page, TEETH, "44")
     page.get_by_text("figures moved").wait_for()
-    assert page.locator(".entry details").first.get_attribute("open") is not None
+    assert unfolded.get_attribute("open") is not None
     assert page.evaluate("document.activeElement.name") == "value"
     page.wait_for_timeout(500)
     asked.clear()

@@ -140,8 +140,9 @@ def sentence(text: str) -> str:
 
 
 def on_page(text: str | Markup) -> Markup:
-    """Words in which the command that runs the machine is the way to its room."""
-    return Markup(str(escape(text)).replace("`layshaft run`", '<a href="/run">run it</a>'))
+    """Words in which a command that has a room of its own is the way to it."""
+    told = str(escape(text)).replace("`layshaft run`", '<a href="/run">run it</a>')
+    return Markup(told.replace("`layshaft needs`", '<a href="/needs">its needs</a>'))
 
 
 def part_link(path: str) -> str:

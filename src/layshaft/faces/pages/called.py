@@ -10,7 +10,7 @@ from layshaft.faces.pages import shapes
 from layshaft.faces.pages.frames import Frame
 from layshaft.faces.pages.labels import Label, Line
 from layshaft.faces.pages.look import carries, seats_worst
-from layshaft.faces.pages.outline import Bar
+from layshaft.faces.pages.outline import Bar, Wheel
 from layshaft.faces.pages.parts import Scene, wheel_path
 from layshaft.faces.pages.svg import Point
 from layshaft.faces.pages.view import Paper
@@ -94,17 +94,16 @@ def _lines(scene: Scene, bars: list[Bar], detail: int) -> Iterator[Line]:
     if detail == NAMES:
         return
     if detail == WORST:
-        found = [(f.rank, words, path, f) for words, path, f in _told(scene, bars) if f is not None]
+        found = [(told.finding.rank, told) for told in _told(scene, bars) if told.finding is not None]
         if found:
-            _, words, path, nearest = min(found, key=lambda one: one[0])
-            yield Line(words, nearest, path)
+            yield min(found, key=lambda one: one[0])[1]
         return
     if scene.look.held in {b.shaft for b in bars}:
         yield Line("held fast", css="d-text d-bad")
     yield Line(", ".join(sorted({_speed(b) for b in bars})) + (" while winding" if bars[0].winds else ""))
-    for words, path, f in _told(scene, bars):
-        if detail == FULL or (f is not None and f.verdict != "holds"):
-            yield Line(words, f, path)
+    for told in _told(scene, bars):
+        if detail == FULL or (told.finding is not None and told.finding.verdict != "holds"):
+            yield told
 
 
 def _speed(b: Bar) -> str:
@@ -113,37 +112,46 @@ def _speed(b: Bar) -> str:
     return together(shown(abs(b.speed), SPEED, digits=3)) if abs(b.speed) > STILL else "stands"
 
 
-def _told(scene: Scene, bars: list[Bar]) -> Iterator[tuple[str, str, Finding | None]]:
-    """Every part on shafts in one line: words, path, and its worst finding where it is told first."""
+def _told(scene: Scene, bars: list[Bar]) -> Iterator[Line]:
+    """Every part on shafts in one line, with its worst finding where it is told first."""
     machine, worst_of, seen = scene.solved.machine, scene.look.tightest, set()
     for b in bars:
         path = machine.shafts[b.shaft].path
         name = f"shaft {b.shaft}" if len(bars) > 1 else "shaft"
         if path in worst_of:
-            yield name, path, worst_of[path]
+            yield Line(name, worst_of[path], path)
         seats = seats_worst(scene.look, path)
         if seats is not None:
-            yield "bearings, keys", seats.part, seats
+            yield Line("bearings, keys", seats, seats.part)
     ours = {b.shaft for b in bars}
     for w in scene.shown.wheels:
         if w.shaft in ours:
             path = wheel_path(machine, w)
-            size = RADIUS_WORDS.get(w.kind)
             first = path not in seen
             seen.add(path)
-            words = w.tag + (f", {size} {together(short(w.radius, LENGTH))}" if size else "") + _passed(scene, w.name)
-            yield words, path, worst_of.get(path) if first and _first_end(scene, w.name, w.shaft) else None
+            yield _wheel(scene, w, path, worst_of.get(path) if first and _first_end(scene, w.name, w.shaft) else None)
     for h in scene.weights:
         drive = machine.drives[h.name]
         z = getattr(drive, "teeth", None)
         if {drive.shaft, getattr(drive, "rewound_from", "")} & ours and z is not None and z.known:
-            yield f"z {z.nominal:.0f} {h.name}", drive.path, None
+            yield Line(f"z {z.nominal:.0f} {h.name}", None, drive.path)
     for name, load in machine.loads.items():
         if load.shaft in ours and load.path not in seen:
-            yield name, load.path, worst_of.get(load.path)
+            yield Line(name, worst_of.get(load.path), load.path)
     for name, stage in machine.stages.items():
         if isinstance(stage, InLine) and stage.from_ in ours and stage.path not in seen:
-            yield name + _passed(scene, name), stage.path, worst_of.get(stage.path)
+            passed = _passed(scene, name)
+            yield Line(name + passed, worst_of.get(stage.path), stage.path, apart=(name, passed.lstrip(", ")))
+
+
+def _wheel(scene: Scene, w: Wheel, path: str, f: Finding | None) -> Line:
+    """Teeth or size with the name; where that is too long the name first, since the verdict is about it."""
+    size = RADIUS_WORDS.get(w.kind)
+    radius = f"{size} {together(short(w.radius, LENGTH))}" if size else ""
+    passed = _passed(scene, w.name)
+    sizes = ", ".join(part for part in (w.tag.removesuffix(w.name).strip(), radius) if part)
+    apart = w.name, sizes, passed.lstrip(", ")
+    return Line(w.tag + (f", {radius}" if radius else "") + passed, f, path, apart=apart)
 
 
 def _first_end(scene: Scene, name: str, shaft: str) -> bool:

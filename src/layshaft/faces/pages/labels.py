@@ -27,6 +27,8 @@ class Line:
     finding: Finding | None = None
     path: str = ""
     css: str = "d-text"
+    apart: tuple[str, ...] = ()
+    """Lines to write instead where the words do not fit in one: the first is the name, which has the tally."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,11 +99,22 @@ def _pieces(line: str | Line, most: int) -> list[Line]:
     room, word = most - TALLIED, len(words(line.finding)) + 2
     if len(line.text) + word <= room:
         return [line]
-    pieces = wrap(line.text, room) or [""]
-    if len(pieces[-1]) + word > room:
-        pieces.append("")
-    return [*(Line(piece, None, line.path, line.css) for piece in pieces[:-1]),
-            Line(pieces[-1], line.finding, line.path, line.css)]
+    name, *rest = line.apart or (line.text,)
+    *before, last = _ending(name, room, word)
+    return [*(Line(piece, None, line.path, line.css) for piece in before),
+            Line(last, line.finding, line.path, line.css),
+            *(Line(piece, None, line.path, line.css) for part in rest for piece in wrap(part, room))]
+
+
+def _ending(name: str, room: int, word: int) -> list[str]:
+    """A name in lines, the last short enough for the verdict behind it, and never without a word of the name."""
+    if len(name) + word <= room:
+        return [name]
+    head, _, last = name.rpartition(" ")
+    while head and len(f"{head.rpartition(' ')[2]} {last}") + word <= room:
+        head, _, more = head.rpartition(" ")
+        last = f"{more} {last}"
+    return [*wrap(head, room), last]
 
 
 def _pushed(placed: list[Placed], top: float, bottom: float) -> list[Placed]:

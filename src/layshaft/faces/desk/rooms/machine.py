@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
@@ -12,6 +11,7 @@ from markupsafe import Markup, escape
 from layshaft.faces.desk.mending import mend_link
 from layshaft.faces.desk.rendering import desk_of
 from layshaft.faces.desk.room_drawing import course_of, drawn, looked
+from layshaft.faces.desk.room_list import AT_ONCE, IN_FULL, counts, entries
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages.keys import keys_in_words
 from layshaft.faces.pages.verdict_table import reasons
@@ -20,30 +20,18 @@ from layshaft.trace.findings import WORST_FIRST, Finding, Word
 from layshaft.trace.units import printing_in
 from layshaft.verdict.cautions import cautions
 from layshaft.verdict.guesses import guesses
-from layshaft.verdict.next_step import name_of, next_step
-from layshaft.verdict.rate import Verdict
+from layshaft.verdict.next_step import first_concern, next_step
 from layshaft.verdict.remarks import by_text
-from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 ROOM = Room("/", "Machine", "The whole machine to scale, worst part first")
 SHOWN_FIRST: tuple[Word, ...] = ("fails", "unknown", "thin")
 router = APIRouter()
 
 
-@dataclass(frozen=True)
-class Entry:
-    """One part in the margin: its worst finding, and the others it has."""
-
-    path: str
-    name: str
-    worst: Finding
-    more: list[Finding]
-
-
 @router.get("/")
 def machine(request: Request, show: Annotated[list[str] | None, Query()] = None, named: str = "", case: str = "",
-            quantity: str = "", held: str = "") -> Response:
-    """The machine room; `show` are the verdicts listed, `named` what the parts listed are called.
+            quantity: str = "", held: str = "", whole: bool = False) -> Response:
+    """The machine room; `show` are the verdicts listed, `named` what the parts listed are called, `whole` all of them.
 
     The drawing shows a `case` by its title, with a `quantity` along it, and a shaft `held` fast.
     """
@@ -52,12 +40,13 @@ def machine(request: Request, show: Annotated[list[str] | None, Query()] = None,
     assert state.verdict is not None
     words = [w for w in WORST_FIRST if w in (show if show is not None else SHOWN_FIRST)]
     with printing_in(state.machine.units):
-        step, of = next_step(state.verdict), looked(state.verdict, case, quantity, held)
+        of, concern = looked(state.verdict, case, quantity, held), first_concern(state.verdict)
+        found = entries(state.verdict, words, named)
         return desk.page(
-            request, "machine.html", state, drawing=drawn(state, of), looked=of, next_step=step,
-            next_part=part_in(step, state.verdict), mend=_mend(step, state.verdict),
-            entries=entries(state.verdict, words, named), words=words,
-            all_words=WORST_FIRST, named=named, reasons=Markup(reasons(state.verdict.findings)),
+            request, "machine.html", state, drawing=drawn(state, of), looked=of,
+            next_step=next_step(state.verdict, part_words), concern=concern, mend=_mend(concern),
+            entries=found if whole else found[:AT_ONCE], left=0 if whole else len(found[AT_ONCE:]), in_full=IN_FULL,
+            counts=counts(state), words=words, named=named, reasons=Markup(reasons(state.verdict.findings)),
             guesses=guesses(state.verdict), cautions=cautions(state.verdict), filtered=show is not None or bool(named))
 
 
@@ -86,27 +75,6 @@ def course(request: Request) -> Response:
     return JSONResponse(course_of(state.verdict), headers={"desk-state": str(state.number)})
 
 
-def entries(verdict: Verdict, words: list[Word], named: str) -> list[Entry]:
-    """Parts whose worst verdict is one of these words and whose name holds what was asked, worst first.
-
-    What fails only after a loss comes last of what fails, as in the next step.
-    """
-    by_part: dict[str, list[Finding]] = {}
-    for f in sorted(verdict.findings, key=lambda f: (WORST_FIRST.index(f.verdict), f.mode == RUN_AWAY, f.rank)):
-        by_part.setdefault(f.part, []).append(f)
-    asked = named.casefold().split()
-    return [Entry(path, part_words(path), found[0], found[1:]) for path, found in by_part.items()
-            if found[0].verdict in words and all(word in f"{path} {part_words(path)}".casefold() for word in asked)]
-
-
-def part_in(step: str, verdict: Verdict) -> str:
-    """The part a next step speaks of; blank where it speaks of none."""
-    named = (f.part for f in sorted(verdict.findings, key=lambda f: -len(name_of(f))) if name_of(f) in step)
-    return next(named, "")
-
-
-def _mend(step: str, verdict: Verdict) -> str:
-    """Where one looks for what would mend the finding a next step speaks of; blank where it speaks of none."""
-    part = part_in(step, verdict)
-    told = [f for f in verdict.findings if f.part == part and f.verdict in ("fails", "thin") and f"{f.mode} in" in step]
-    return mend_link(part, told[0].mode) if told else ""
+def _mend(found: Finding | None) -> str:
+    """Where one looks for what would mend a finding; blank where nothing can."""
+    return mend_link(found.part, found.mode) if found is not None and found.verdict in ("fails", "thin") else ""
