@@ -50,8 +50,10 @@ def against_words(p: Plan, r: Result, far: float) -> str:
         share = f", {100 * (r.value / p.given.nominal - 1):+.2g} % from it" if p.given.nominal else ""
         return f"It never said how far it can be off: nothing to hold the measurement against{share}."
     if not contradicts(p.given, r):
-        return f"They agree: {figure(far, 2)} of both their spreads together (E_n score, 1 at most)."
-    return (f"THEY CONTRADICT EACH OTHER: {figure(far, 2)} times both their spreads together (E_n score, 1 at most). "
+        return (f"They agree: they lie apart by {figure(far, 2)} of what both their spreads together allow "
+                "(E_n score, 1 at most).")
+    return (f"THEY CONTRADICT EACH OTHER: they lie apart by {figure(far, 2)} times what both their spreads together "
+            "allow (E_n score, 1 at most). "
             "Look at the rig and the readings first; then at every other guess of this kind, which may be as far off. "
             "Kept, `layshaft check` goes on saying so until the old guess is taken out of the file.")
 

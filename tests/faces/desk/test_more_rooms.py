@@ -10,7 +10,9 @@ import numpy as np
 import pytest
 
 from faces.pages_help import ROOT, parsed
+from layshaft.faces.desk import doubting
 from layshaft.faces.desk.jobs import Jobs
+from layshaft.study.doubt import doubt
 from layshaft.trace.errors import BadInput
 
 SMALL_RUN = 30.0
@@ -141,16 +143,36 @@ def test_the_line_of_a_job_that_is_done_sends_the_window_to_look_again(caller):
 # Doubt --------------------------------------------------------------------------------------------
 
 
-def test_draws_are_told_with_their_owners_and_tests(desk, caller):
-    assert "Draw" in caller.get("/doubt").text
+def test_guesses_stand_with_their_tests_before_anything_is_drawn(desk, caller):
+    page = unescape(caller.get("/doubt").text)
+    assert "What is guessed, by how it is found out" in page and "A person's effort at the crank" in page
+    assert "600 N, between 400 N and 900 N, assumed" in page
+    assert page.count('href="/doubt/readings?given=') >= 30
+    sheet = caller.get("/doubt/test.html", params={"given": "drives.crank.worst push"})
+    assert sheet.text.startswith("<!doctype html>") and "style-src 'unsafe-inline'" in sheet.headers["content-security-policy"]
+    assert sheet.headers["content-disposition"].startswith("inline")
+    assert caller.get("/doubt/test.csv", params={"given": "drives.crank.worst push"}).status_code == 200
+
+
+def test_draws_are_told_with_what_they_are_in_doubt_by(desk, caller):
     caller.post("/doubt/start", data={"draws": "64", "back": "/doubt"}, follow_redirects=True)
-    page = until(lambda: (text := caller.get("/doubt").text) and "Verdicts in doubt" in text and text, 120)
-    assert "64 draws of" in page
-    assert "Which guess owns the doubt" in page
-    sheets = [unescape(a) for a in re.findall(r'href="(/doubt/test\.html[^"]+)"', page)]
-    if sheets:
-        assert caller.get(sheets[0]).text.startswith("<!doctype html>")
-        assert caller.get(sheets[0].replace(".html", ".csv")).status_code == 200
+    page = unescape(until(lambda: (text := caller.get("/doubt").text) and "Verdicts in doubt" in text and text, 120))
+    assert "64 draws of" in page and "Most of the doubt," in page
+    assert "What to find out first" in page and "Where a verdict flips" in page
+    row = re.search(r'<tr><th scope="row"><a href="[^"]+">crank, winding sprocket: key</a>.*?</tr>', page, re.DOTALL)[0]
+    assert "crank, worst push" in row and "600 N, between 400 N and 900 N" in row
+    room = page.split('<main')[1].split("</main>")[0]
+    assert not re.search(r">[^<]*\b(?:drives|stages|loads)\.\w", room)
+
+
+def test_a_guess_put_down_near_one_end_explains_a_verdict_that_holds_and_yet_seldom(desk):
+    machine = desk.draft.look().machine
+    found = doubt(machine, 64)
+    rows = doubting.rows(found)
+    assert [bool(r.odds.finding.hurts) for r in rows] == sorted((bool(r.odds.finding.hurts) for r in rows), reverse=True)
+    odd = [r for r in rows if r.odds.finding.verdict == "holds" and r.odds.holds < 0.5]
+    assert odd and "hold as the machine stands" in doubting.lopsided(rows, found)
+    assert doubting.lopsided([], found) == ""
 
 
 @pytest.mark.parametrize("draws", ["0", "-5", "99999999", "many"])

@@ -52,3 +52,19 @@ def test_what_cannot_be_read_is_told_by_its_row_and_changes_nothing(desk):
             assert words in unescape(refused.text)
         assert "no given" in unescape(caller.get("/doubt/readings", params={"given": "loads.nothing"}).text)
     assert not desk.draft.state.edits
+
+
+def test_lines_left_blank_do_not_count_and_a_reading_may_carry_its_unit(desk):
+    given = "drives.crank.worst push"
+    with desk.caller() as caller:
+        def page(*readings):
+            return unescape(caller.get("/doubt/readings", params={"given": given, "reading": readings}).text)
+
+        said = page("0.55 kN", "", "560", "", "570 N", "", "", "")
+        assert "Mean of 3" in said and "Measured: 560 N" in said
+        assert "Row 3: 'much' under" in page("550", "", "much", "")
+        assert "Row 3: '5 kg'" in page("550", "", "5 kg", "")
+        assert "Row 2: 1 reading tells" in page("", "550", "")
+        assert "Not understood" not in page("", "", "")
+        wide = page("450", "1500", "1600")
+        assert "they scatter too much to be kept" in wide and "Put it in as measured" not in wide

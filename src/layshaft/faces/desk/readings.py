@@ -12,18 +12,21 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, Query, Request, Response
 
 from layshaft.faces import readings_told as told
+from layshaft.faces.desk.doubting import stands
 from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.rendering import back_to, desk_of, part_link
 from layshaft.faces.pages.words import part_words, short
-from layshaft.faces.test_sheet import head
+from layshaft.faces.test_sheet import expect_words, head
 from layshaft.machine.errors import MachineErrors
-from layshaft.study.find_out.measured import apart, changes, option_for
+from layshaft.study.find_out.measured import apart, changes, contradicts, option_for
+from layshaft.study.find_out.model import Column
 from layshaft.study.find_out.plan import Plan, given_at, plan
 from layshaft.study.find_out.readings import STEP_OF, Result, readings_of, result_of
 from layshaft.trace.errors import BadInput
-from layshaft.trace.units import figure, printing_in
+from layshaft.trace.units import UnitError, figure, parse_quantity, printing_in, unit_factor
 
 LEAST_ROWS, MOST_ROWS = 3, 30
+KINDS = {"A": "seen in the repeats (type A)", "B": "known of the instrument or the file (type B)"}
 Field = Annotated[str, Form()]
 Fields = Annotated[list[str] | None, Form()]
 Asked = Annotated[list[str] | None, Query()]
@@ -46,8 +49,9 @@ def look(request: Request, given: str, reading: Asked = None, step: Asked = None
         rows = max(LEAST_ROWS, min(planned.take, MOST_ROWS), -(-len(typed) // len(columns)))
         cells = [[typed[i] if i < len(typed) else "" for i in range(r * len(columns), (r + 1) * len(columns))]
                  for r in range(min(rows, MOST_ROWS))]
+        about = {"stands": stands(planned.given), "expect": expect_words(planned)}
         return desk.page(request, "readings.html", state, planned=planned, heads=[head(c) for c in columns],
-                         columns=columns, cells=cells, steps=steps, who=who, when=when, note=note, found=found,
+                         columns=columns, cells=cells, **about, steps=steps, who=who, when=when, note=note, found=found,
                          why=why, says=_says(planned, found) if found else {}, typed=typed)
 
 
@@ -78,11 +82,12 @@ def _read(planned: Plan, typed: list[str], steps: list[str], who: str, when: str
           ) -> tuple[Result | None, list[str]]:
     """What was typed, read as a file of readings is; or why it cannot be, row by row."""
     columns = planned.test.columns
+    lines = [typed[i: i + len(columns)] for i in range(0, len(typed), len(columns))]
+    filled = [n for n, line in enumerate(lines, 1) if any(cell.strip() for cell in line)]
     text = io.StringIO()
     rows = csv.writer(text, delimiter=";", lineterminator="\n")
     rows.writerow(head(c) for c in columns)
-    for i in range(0, len(typed), len(columns)):
-        rows.writerow(_line(cell) for cell in typed[i: i + len(columns)])
+    rows.writerows([_cell(c, cell) for c, cell in zip(columns, lines[n - 1], strict=False)] for n in filled)
     remarks = {"who": who, "when": when, "note": note,
                **{STEP_OF + c.name: s for c, s in zip(columns, steps, strict=False) if c.step > 0}}
     text.writelines(f"# {key}: {_line(value)}\n" for key, value in remarks.items())
@@ -90,10 +95,22 @@ def _read(planned: Plan, typed: list[str], steps: list[str], who: str, when: str
         return result_of(planned.test, readings_of(text.getvalue(), "form", planned.test),
                          planned.given.dimension), []
     except MachineErrors as wrong:
-        return None, [f"Row {p.mark.line - 1}: {p.sentence}" if p.mark.line > 1 else p.sentence
-                      for p in wrong.problems]
+        rows_of = {i: f"Row {n}: " for i, n in enumerate(filled, 2)}
+        return None, [rows_of.get(p.mark.line, "") + p.sentence for p in wrong.problems]
     except BadInput as wrong:
         return None, [str(wrong)]
+
+
+def _cell(column: Column, text: str) -> str:
+    """A reading as the column has it: one with a unit of its own is turned into the unit of the head."""
+    text = _line(text)
+    if not any(c.isalpha() for c in text):
+        return text
+    try:
+        value = float(parse_quantity(text, column.dimension).value)
+    except UnitError:
+        return text  # whoever reads the lines says what is wrong with it
+    return f"{value / (unit_factor(column.unit, column.dimension) or 1.0):.12g}"
 
 
 def _line(text: str) -> str:
@@ -107,10 +124,19 @@ def _says(p: Plan, r: Result) -> dict[str, Any]:
     return {
         "value": f"{short(r.value, d)} ± {short(r.spread, d, 2)}",
         "single": ", ".join(short(float(v), d) for v in r.values),
-        "against": told.against_words(p, r, apart(p.given, r)),
+        "against": told.against_words(p, r, apart(p.given, r)), "apart": contradicts(p.given, r),
         "settles": [(part_words(s.flip.key[0]), s.flip.key[1], told.settled_words(r, s.flip)) for s in p.settled],
         "changes": changes(p.machine, p.given, r),
-        "spread": [(s.name, s.kind, short(s.u, d, 2)) for s in sorted(r.shares, key=lambda s: -s.u)],
-        "factor": figure(r.factor, 3),
+        "spread": [(s.name, KINDS[s.kind], short(s.u, d, 2)) for s in sorted(r.shares, key=lambda s: -s.u)],
+        "factor": figure(r.factor, 3), "not_kept": _not_kept(p, r),
         "others": [q for q in p.shared if q != p.given.cause],
     }
+
+
+def _not_kept(p: Plan, r: Result) -> str:
+    """Why it cannot be put into the file; blank where it can."""
+    try:
+        option_for(p.given, r, p.given.cause, **told.about(r))
+    except BadInput as why:
+        return str(why)
+    return ""

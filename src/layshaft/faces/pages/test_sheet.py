@@ -60,13 +60,14 @@ def _often(p: Plan) -> str:
 
 def _write_down(p: Plan) -> str:
     heads = "".join(f'<th scope="col">{escape(head(c))}</th>' for c in p.test.columns)
-    rows = ROWS_BY_ANGLE if p.test.procedure.by else min(max(p.take + 1, FEWEST_ROWS), MOST_ROWS)
+    rows = ROWS_BY_ANGLE if p.test.procedure.by else min(max(p.take, FEWEST_ROWS), MOST_ROWS)
     empty = "".join(f'<tr><th scope="row">{i}</th>{"<td></td>" * len(p.test.columns)}</tr>'
                     for i in range(1, rows + 1))
     blanks = "".join(f"<span>{word}</span>" for word in ("who", "when", "warmth", "which part, instrument, its step"))
     return (f'<h2>Write down</h2><div class="scroll"><table class="fill"><thead><tr><th scope="col">Nr.</th>{heads}'
             f'</tr></thead><tbody>{empty}</tbody></table></div><p class="who">{blanks}</p>'
-            '<p class="note">Every reading that is thrown away stays on the sheet, with the reason. Then: '
+            '<p class="note">Every reading that is thrown away stays on the sheet, with the reason. Type the others '
+            "into the desk: Doubt, the guess, type in readings. Or from a file: "
             f"<code>layshaft find-out {escape(place(p))} '{escape(p.given.path)}' --readings FILE.csv</code></p>")
 
 

@@ -6,27 +6,27 @@ from collections.abc import Hashable
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Request, Response
+from fastapi.responses import HTMLResponse
 from markupsafe import Markup
 
+from layshaft.faces.desk import doubting as told
 from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.jobs import Jobs
 from layshaft.faces.desk.rendering import back_to, desk_of
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.desk.rooms.run import progress_line
-from layshaft.faces.pages.spread import spread_bar
-from layshaft.faces.pages.test_sheet import sheet_html
-from layshaft.faces.pages.words import odds_words, part_words, short
+from layshaft.faces.pages.spread import spread_scale
+from layshaft.faces.pages.test_sheet import POLICY, sheet_html
 from layshaft.faces.test_sheet import template
 from layshaft.project.runs import state_of
 from layshaft.study.doubt import Doubt, doubt
 from layshaft.study.draws import ALIKE
-from layshaft.study.find_out.plan import given_at, plan, worth
+from layshaft.study.find_out.plan import given_at, plan
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import print_in, printing_in
 
 ROOM = Room("/doubt", "Doubt", "How sure each verdict is, and what to find out next")
 DRAWS = (128, 512, 2048)
-MOST, MOST_FLIPS = 40, 20
 Field = Annotated[str, Form()]
 router = APIRouter()
 _jobs = Jobs()
@@ -44,11 +44,18 @@ def doubtful(request: Request) -> Response:
     earlier = now is not None and job is None and now.key[0] == str(desk.draft.place)
     found: Doubt | None = job.answer if job is not None else None
     with printing_in(state.machine.units):
-        return desk.page(
-            request, "doubt.html", state, job=job, found=found, draws=DRAWS, earlier=earlier,
-            uncertain=[o for o in found.odds if o.in_doubt][:MOST] if found else [], odds=odds_words,
-            bar=lambda share: Markup(spread_bar(share)), short=short, flips=_flips(found) if found else [],
-            owners=_owners(state, found) if found else [])
+        return desk.page(request, "doubt.html", state, job=job, found=found, draws=DRAWS, earlier=earlier,
+                         guessed=told.guessed(state.machine), **_told(state, found))
+
+
+def _told(state: State, found: Doubt | None) -> dict[str, Any]:
+    """What the page says of the draws."""
+    if found is None or not found.odds:
+        return {}
+    verdicts, owners = told.rows(found), told.owned(state.machine, found)
+    return {"verdicts": verdicts, "owners": owners, "summary": told.summary(found, verdicts, owners),
+            "lopsided": told.lopsided(verdicts, found), "flips": told.flips(found),
+            "adjusted": list(told.adjusted(found)), "scale": Markup(spread_scale())}
 
 
 @router.post("/doubt/start")
@@ -62,9 +69,9 @@ def start(request: Request, draws: Annotated[int, Form(ge=64, le=1 << 16)] = 512
     machine = state.machine
     count = 1 << (draws - 1).bit_length()
 
-    def work(told: Any) -> Doubt:
+    def work(reached: Any) -> Doubt:
         print_in(machine.units)
-        return doubt(machine, count, 1, 0.0 if apart else ALIKE, told)
+        return doubt(machine, count, 1, 0.0 if apart else ALIKE, reached)
 
     _jobs.ask((*_key(desk, state), count, apart), float(count), "{done:.0f} of {whole:.0f} draws", work)
     return back_to(back)
@@ -92,31 +99,13 @@ def test(request: Request, given: str, kind: str) -> Response:
     with printing_in(state.machine.units):
         found = plan(state.machine, given_at(state.machine, given))
         text = sheet_html(found) if kind == "html" else template(found)
-    media = {"html": "text/html; charset=utf-8", "csv": "text/csv; charset=utf-8"}[kind]
-    return Response(text, media_type=media, headers={
-        "content-disposition": f'attachment; filename="test-sheet.{kind}"', "cache-control": "no-store"})
+    if kind == "html":
+        return HTMLResponse(text, headers={"content-security-policy": POLICY, "cache-control": "no-store",
+                                           "content-disposition": 'inline; filename="test-sheet.html"'})
+    return Response(text, media_type="text/csv; charset=utf-8", headers={
+        "content-disposition": 'attachment; filename="test-sheet.csv"', "cache-control": "no-store"})
 
 
 def _key(desk: Any, state: State) -> tuple[Hashable, ...]:
     """File and state that draws are of."""
     return str(desk.draft.place), state_of(state.machine)
-
-
-def _owners(state: State, found: Doubt) -> list[tuple[Any, str]]:
-    """Guesses that own most of the doubt, each with the test that would find it out; blank where none is known."""
-    asked = [w for w in found.owners if w.owns > 0.005][:MOST]
-    found_out = worth(state.machine, [w.cause for w in asked])
-    tests = {g.path: t.procedure.name if t is not None else "" for g, t in found_out}
-    return [(w, tests.get(w.cause, "")) for w in asked]
-
-
-def _flips(found: Doubt) -> list[tuple[str, str, str, str]]:
-    """Where a verdict changes as one given alone moves: the verdict, the given, below or above, the value."""
-    given = {w.cause: w.given for w in found.owners}
-    rows = []
-    for f in found.flips[:MOST_FLIPS]:
-        g = given.get(f.cause)
-        if g is not None:
-            rows.append((f"{part_words(f.key[0])}: {f.key[1]}", f.cause, "below" if f.holds_below else "above",
-                         short(f.value, g.dimension)))
-    return rows
