@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 NONE = float("-inf")
+NAN = float("nan")
 SLICES = 4
 
 
@@ -13,13 +14,16 @@ class Round:
     """A disc, ring or cylinder about a shaft. NaN where a size is not known.
 
     `shift` is from the seat to its middle, along the axis; `hole` the radius of a bore in which other things may
-    stand, minus infinity where there is none.
+    stand, minus infinity where there is none. `most` is the greatest radius and width it is taken for where a size is
+    not told, and `least` the radius it has in any case.
     """
 
     radius: float
     width: float
     shift: float = 0.0
     hole: float = NONE
+    most: tuple[float, float] = (NAN, NAN)
+    least: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,6 @@ from layshaft.mechanics.nearness import Stadia, to_points
 from layshaft.train.outlines import Placed
 from layshaft.train.place import length, seat_point
 from layshaft.train.solve import Solved
-from layshaft.train.space import WIDEST
 from layshaft.train.stages import Vector, axis
 
 PLACES = 72
@@ -28,7 +27,7 @@ FAR = 0.5
 class HandRoom:
     """Distance from the middle of a handle to the nearest body of another shaft; `why` says what is not known.
 
-    `least` is the distance were widths that are not known as large as they may be.
+    `least` is the distance were sizes that are not told as large as they may be.
     """
 
     gap: float
@@ -55,13 +54,11 @@ def hand_room(solved: Solved, drive: Crank, bodies: Sequence[Placed]) -> HandRoo
     if not others:
         return HandRoom(FAR, FAR)
     way = _circle(middle, line, drive.radius.nominal).tobytes()
-    rows = np.array([(*b.first, *b.last, *b.axis, b.half, b.radius) for b in others])
-    open_ = np.isnan(rows[:, 9])
-    rows[:, 9] = np.where(open_, WIDEST * rows[:, 10], rows[:, 9])
+    rows = np.array([(*b.first, *b.last, *b.axis, *b.greatest) for b in others])
     least, nearest = _nearest(way, rows.tobytes())
     gap = least
-    if open_.any():
-        rows[:, 9] = np.where(open_, 0.0, rows[:, 9])
+    if not all(b.told for b in others):
+        rows[:, 9:] = [(b.half, b.radius) for b in others]
         gap, _ = _nearest(way, rows.tobytes())
     return HandRoom(min(gap, FAR), min(least, FAR), others[nearest].name if least < FAR else "")
 

@@ -9,41 +9,30 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.elements import ball_bearing, flywheel, ratchet
-from layshaft.elements.belt import outline as belts
-from layshaft.elements.bevel_pair import outline as bevels
-from layshaft.elements.gear_pair import geometry
-from layshaft.elements.gear_pair import outline as gears
+from layshaft.elements import ball_bearing
 from layshaft.elements.roller_chain import outline as chains
-from layshaft.elements.worm_pair import outline as worms
-from layshaft.machine.kinds import (
-    BearingPart,
-    BevelPair,
-    EndlessLoop,
-    FallingWeight,
-    FanBrake,
-    Flywheel,
-    GearPair,
-    Ratchet,
-    RollerChain,
-    Suspended,
-    SynchronousBelt,
-    VBelt,
-    Worm,
-)
+from layshaft.machine.kinds import BearingPart, EndlessLoop, FallingWeight, Joining, Motor, Suspended
 from layshaft.machine.model import Seat, Shaft
-from layshaft.machine.once import once
 from layshaft.mechanics.outlines import NONE, Band, Round
 from layshaft.train import ways
-from layshaft.train.bodies import anatomy
 from layshaft.train.place import seat_point
-from layshaft.train.sizes import belt_diameters, chain_size, own_part, rope_size
+from layshaft.train.room import band as strand
+from layshaft.train.room import drive_round, load_round, stage_rounds
+from layshaft.train.sizes import chain_size, own_part, rope_size
 from layshaft.train.solve import Solved
 from layshaft.train.sources import SIDE, wheel_diameter
-from layshaft.train.stages import UP, Vector, apex_sides, axis, gear_sizes
-from layshaft.train.worms import worm_sizes
+from layshaft.train.stages import UP, Vector, axis
 
 NAN = float("nan")
+LOOSE = "load"
+"""Kind of a load of no told size. How wide it is between its bearings its builder sees: it is not held against what
+sits on its own shaft."""
+
+STANDING = ("bearing", "motor")
+WIDEST = 0.5
+"""Half the width of a wheel of unknown width over its radius, at most: a wheel is not wider than its radius. Common
+practice, no single source."""
+
 Point = tuple[float, float, float]
 
 
@@ -62,19 +51,32 @@ class Placed:
     half: float
     radius: float
     hole: float = NONE
+    seat: str = ""
+    most_half: float = NONE
+    most_radius: float = NONE
+    """The most it is taken for, where half its width or its radius is not told: these are then the least it has."""
+
+    @property
+    def greatest(self) -> tuple[float, float]:
+        """Half its width and its radius, as large as they may be."""
+        return max(self.half, self.most_half), max(self.radius, self.most_radius)
+
+    @property
+    def told(self) -> bool:
+        """True where the file tells its size."""
+        return self.greatest == (self.half, self.radius)
 
     @property
     def stands(self) -> bool:
         """True for what does not move while the machine runs."""
-        return self.kind == "bearing"
+        return self.kind in STANDING
 
 
 @dataclass(frozen=True, slots=True)
 class Missing:
-    """A part of which nothing is known of the room it takes. `kind_tells`: its kind would say, once it is chosen."""
+    """A part whose room nothing bounds while a size of it is open."""
 
     path: str
-    kind_tells: bool
 
 
 Told = Iterator[Placed | Missing]
@@ -94,9 +96,9 @@ def placed(solved: Solved, nowhere: Container[str]) -> Told:
         if load.shaft not in nowhere:
             yield from _kept(solved, load, (load.shaft,), parts, _load)
     for drive in machine.drives.values():
-        if isinstance(drive, Suspended) and drive.shaft not in nowhere:
+        if drive.shaft not in nowhere:
             other = (drive.rewound_from,) if isinstance(drive, EndlessLoop) else ()
-            yield from _kept(solved, drive, (drive.shaft, *other), parts, _weight)
+            yield from _kept(solved, drive, (drive.shaft, *other), parts, _drive)
 
 
 def _kept(solved: Solved, thing: Any, shafts: tuple[str, ...], parts: list[Any],
@@ -120,12 +122,18 @@ def _point(v: Vector) -> Point:
     return x, y, z
 
 
-def _body(round_: Round, at: Vector, line: Vector, words: tuple[str, str, str, str, str]) -> Placed | Missing:
-    """A round body at its seat, if its radius is known. `words`: path, name, kind, shaft, owner."""
-    if not np.isfinite(round_.radius):
-        return Missing(words[0], True)
+def _body(round_: Round, at: Vector, line: Vector, words: tuple[str, str, str, str, str],
+          seat: str = "") -> Placed | Missing:
+    """A round body at its seat, if its radius is known or bounded. `words`: path, name, kind, shaft, owner."""
+    told = isfinite(round_.radius)
+    radius, most = (round_.radius, round_.radius) if told else (round_.least, round_.most[0])
+    if not isfinite(most):
+        return Missing(words[0])
+    half = round_.width / 2
+    widest = half if isfinite(half) else round_.most[1] / 2 if isfinite(round_.most[1]) else WIDEST * most
     middle = _point(at + line * round_.shift if round_.shift else at)
-    return Placed(*words, middle, middle, _point(line), round_.width / 2, round_.radius, round_.hole)
+    return Placed(*words, middle, middle, _point(line), half if isfinite(half) else 0.0, radius,
+                  round_.hole if told else NONE, seat, widest, most)
 
 
 def _on_shaft(solved: Solved, shaft: Shaft) -> Told:
@@ -133,13 +141,13 @@ def _on_shaft(solved: Solved, shaft: Shaft) -> Told:
     (x, y, z), (a, b, c), at = _point(solved.place[shaft.name]), shaft.axis, 0.0
     line = a, b, c
     if not shaft.sections:
-        yield Missing(shaft.path, True)
+        yield Missing(shaft.path)
     for diameter, length in shaft.sections or ():
         d, half = diameter.nominal, length.nominal / 2
         m = at + half
         at += length.nominal
         if not isfinite(at * d):
-            yield Missing(shaft.path, True)
+            yield Missing(shaft.path)
         else:
             middle = x + a * m, y + b * m, z + c * m
             yield Placed(shaft.path, f"shaft {shaft.name}", "shaft", shaft.name, shaft.path, middle, middle, line, half,
@@ -149,7 +157,7 @@ def _on_shaft(solved: Solved, shaft: Shaft) -> Told:
             m, size = seat.at.nominal, _bearing(solved, seat)
             middle = x + a * m, y + b * m, z + c * m
             yield Placed(seat.path, f"{name} of {shaft.name}", "bearing", shaft.name, seat.path, middle, middle, line,
-                         size.width / 2, size.radius) if isfinite(size.radius) else Missing(seat.path, True)
+                         size.width / 2, size.radius) if isfinite(size.radius) else Missing(seat.path)
 
 
 def _bearing(solved: Solved, seat: Seat) -> Round:
@@ -161,22 +169,25 @@ def _bearing(solved: Solved, seat: Seat) -> Round:
 
 
 def _stage(solved: Solved, stage: Any) -> Told:
-    rounds = _rounds(solved, stage)
-    if rounds is None:
-        yield Missing(stage.path, False)
+    ends = [(shaft, seat) for shaft, seat in zip((stage.from_, stage.to), stage.seats, strict=False)
+            if shaft in solved.machine.shafts and np.isfinite(solved.place[shaft]).all()]
+    points = [seat_point(solved.machine, solved.place[shaft], shaft, seat) for shaft, seat in ends]
+    lines = [axis(solved.machine.shafts[shaft]) for shaft, _ in ends]
+    if isinstance(stage, Joining):
+        round_ = stage_rounds(solved.machine, stage, NAN)[0][0]
+        words = stage.path, stage.name, "wheel", stage.from_, stage.path
+        yield _body(round_, np.mean(points, axis=0), lines[0], words, stage.seats[0])
         return
-    for i, shaft in enumerate((stage.from_, stage.to)):
-        if i < len(rounds) and shaft in solved.machine.shafts and np.isfinite(solved.place[shaft]).all():
-            at = seat_point(solved.machine, solved.place[shaft], shaft, stage.seats[i])
-            line = axis(solved.machine.shafts[shaft])
-            words = stage.path, f"{stage.name} on {shaft}", "wheel", shaft, stage.path
-            for round_ in rounds[i]:
-                yield _body(round_, at, line, words)
+    apart = float(np.linalg.norm(np.cross(points[1] - points[0], lines[0]))) if len(points) > 1 else NAN
+    for rounds, (shaft, seat), at, line in zip(stage_rounds(solved.machine, stage, apart), ends, points, lines,
+                                               strict=False):
+        for each in rounds:
+            yield _body(each, at, line, (stage.path, f"{stage.name} on {shaft}", "wheel", shaft, stage.path), seat)
     yield from _strands(solved, stage)
 
 
 def _strands(solved: Solved, stage: Any) -> Told:
-    band = _band(solved, stage)
+    band = strand(solved.machine, stage)
     way = ways.way(solved, stage.name) if band is not None else None
     if way is None or band is None:
         return
@@ -190,82 +201,26 @@ def _strands(solved: Solved, stage: Any) -> Told:
                      _point(way.axis), band.width / 2, idler.radius + band.half_height)
 
 
-def _rounds(solved: Solved, stage: Any) -> tuple[tuple[Round, ...], ...] | None:
-    """Bodies at the first and at the second seat; None where the kind does not tell the room it takes."""
-    if isinstance(stage, RollerChain):
-        size = chain_size(solved.machine, stage.chain)
-        return tuple((chains.wheel(size, z.nominal) if size else Round(NAN, NAN),) for z in stage.teeth)
-    if isinstance(stage, (SynchronousBelt, VBelt)):
-        width = stage.width.nominal if isinstance(stage, SynchronousBelt) else NAN
-        return tuple((belts.pulley(d, width),) for d in belt_diameters(solved.machine, stage))
-    if isinstance(stage, GearPair):
-        return _gears(stage)
-    if isinstance(stage, BevelPair):
-        return _bevels(stage)
-    if isinstance(stage, Worm):
-        sizes, m = worm_sizes(stage), stage.axial_module.nominal
-        return ((worms.worm(sizes.d_1, m, stage.wheel_teeth.nominal),),
-                (worms.wheel(sizes.d_2, m, sizes.x, stage.face.nominal),))
-    if isinstance(stage, Ratchet):
-        return ((ratchet.outline(stage.diameter.nominal, stage.face.nominal),),)
-    return None
-
-
-@once
-def _bevels(stage: BevelPair) -> tuple[tuple[Round, ...], ...]:
-    z, sides = [t.nominal for t in stage.teeth], apex_sides(stage)
-    return tuple(bevels.gear(z[i], z[1 - i], stage.normal_module.nominal, stage.face.nominal, -sides[i])
-                 for i in (0, 1))
-
-
-@once
-def _gears(stage: GearPair) -> tuple[tuple[Round, ...], ...]:
-    """Both gears to their tips, shortened where the shifts ask for it."""
-    s, m = gear_sizes(stage), stage.normal_module.nominal
-    m_t = float(geometry.transverse_module(m, stage.helix.nominal if stage.helix.known else 0.0))
-    d = [float(geometry.reference_diameter(z.nominal, m_t)) for z in stage.teeth]
-    if stage.internal:
-        larger = 0 if d[0] > d[1] else 1
-        kinds = [gears.ring if i == larger else gears.gear for i in (0, 1)]
-        return tuple((kinds[i](-d[i] if i == larger else d[i], m, s.x[i], 0.0, stage.face.nominal),) for i in (0, 1))
-    y = geometry.centre_modification(s.a, (d[0] + d[1]) / 2, m)
-    k = float(geometry.tip_shortening(s.x[0], s.x[1], y))
-    return tuple((gears.gear(d[i], m, s.x[i], k, stage.face.nominal),) for i in (0, 1))
-
-
-def _band(solved: Solved, stage: Any) -> Band | None:
-    if isinstance(stage, RollerChain):
-        size = chain_size(solved.machine, stage.chain)
-        return chains.strand(size) if size else None
-    if isinstance(stage, (SynchronousBelt, VBelt)):
-        return belts.strand(stage.width.nominal if isinstance(stage, SynchronousBelt) else NAN)
-    return None
-
-
 def _load(solved: Solved, load: Any) -> Told:
-    """Flywheels and the way of fan vanes; other loads do not tell the room they take."""
-    if isinstance(load, Flywheel):
-        round_ = flywheel.outline(*disc(load))
-    elif isinstance(load, FanBrake) and any(size.known for size in (*load.area, load.at_radius)):
-        # only the vanes: how thin their arms are is not told
-        height, width = (side.nominal for side in load.area) if load.area else (NAN, NAN)
-        round_ = Round(load.at_radius.nominal + width / 2, height, hole=load.at_radius.nominal - width / 2)
-    else:
-        yield Missing(load.path, False)
-        return
+    """A wheel, drum, disc or cam; of a fan the way of its vanes."""
     at = seat_point(solved.machine, solved.place[load.shaft], load.shaft, load.seat)
-    words = load.path, load.name, "wheel", load.shaft, load.path
-    yield _body(round_, at, axis(solved.machine.shafts[load.shaft]), words)
+    round_ = load_round(solved.machine, load)
+    words = load.path, load.name, "wheel" if isfinite(round_.radius) else LOOSE, load.shaft, load.path
+    if round_.radius != 0:  # some act on what another thing turns, without a body of their own
+        yield _body(round_, at, axis(solved.machine.shafts[load.shaft]), words, load.seat)
 
 
-def disc(load: Flywheel) -> tuple[float, float]:
-    """Diameter and width of a wheel: of the rim that is drawn, else of a full disc of its mass; NaN where not known."""
-    rim = anatomy(load).rim
-    if not load.diameter.known and rim is not None:
-        return rim.outside.nominal, rim.width.nominal
-    bore = load.bore.nominal if load.bore.known else 0.0
-    ring = np.pi / 4 * (load.diameter.nominal**2 - bore**2)
-    return load.diameter.nominal, load.mass.nominal / load.density.nominal / ring
+def _drive(solved: Solved, drive: Any) -> Told:
+    """What a drive has on its shaft: wheel and strands of a weight, the arm of a crank, a motor."""
+    if isinstance(drive, Suspended):
+        yield from _weight(solved, drive)
+        return
+    round_ = drive_round(solved.machine, drive)
+    if round_ is not None:
+        at = seat_point(solved.machine, solved.place[drive.shaft], drive.shaft, drive.seat)
+        stands = isinstance(drive, Motor)
+        words = drive.path, drive.name if stands else f"arm of {drive.name}", "motor" if stands else "wheel"
+        yield _body(round_, at, axis(solved.machine.shafts[drive.shaft]), (*words, drive.shaft, drive.path), drive.seat)
 
 
 def _weight(solved: Solved, drive: Any) -> Told:

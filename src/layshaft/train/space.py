@@ -11,26 +11,25 @@ import numpy as np
 
 from layshaft.machine.kinds import InLine
 from layshaft.mechanics.nearness import Array, Stadia, apart, gaps, near_pairs
-from layshaft.train.outlines import Placed, placed
+from layshaft.train.outlines import LOOSE, Placed, placed
 from layshaft.train.solve import Solved
 
 REACH = 0.025
 """m; pairs further apart than a finger needs are not looked at."""
 
-WIDEST = 0.5
-"""Half the width of a wheel of unknown width over its radius, at most: a wheel is not wider than its radius. Common
-practice, no single source."""
-
 BAR = "shaft"
+SAME = 1e-9
+"""m; gaps that differ by less are one gap."""
+
 
 
 @dataclass(frozen=True, slots=True)
 class Near:
     """Two bodies that overlap or come near. `gap` is below zero by how far they must be moved apart.
 
-    `least` is the gap where the widths that are not known are as large as they may be; it equals `gap` where all are
-    known. `there` and `needed` are distance of the middles and what both need, along the best way apart; NaN for a
-    pair that is clear.
+    `least` is the gap where sizes that are not told are as large as they may be; it equals `gap` where all are told,
+    or where it does not depend on them. `there` and `needed` are distance of the middles and what both need, along the
+    best way apart; NaN for a pair that is clear.
     """
 
     a: Placed
@@ -42,6 +41,16 @@ class Near:
     where: tuple[float, float, float]
     """A place between the two, for a mark in a drawing."""
 
+    @property
+    def sure(self) -> bool:
+        """True where no size that is not told changes the gap."""
+        return self.gap - self.least < SAME
+
+    @property
+    def meet(self) -> bool:
+        """True where they overlap whatever is not told: a part of which nothing is told may have no body at all."""
+        return self.gap <= 0 and all(b.told or b.radius > 0 for b in (self.a, self.b))
+
 
 @dataclass(slots=True)
 class Space:
@@ -49,11 +58,11 @@ class Space:
 
     bodies: list[Placed] = field(default_factory=list)
     near: list[Near] = field(default_factory=list)
-    untold: list[str] = field(default_factory=list)
-    """Paths of parts of a kind that does not tell the room it takes."""
+    bounded: list[Placed] = field(default_factory=list)
+    """Of these, those whose size is not told: they are taken for the most such a part usually is."""
 
     unsized: list[str] = field(default_factory=list)
-    """Paths of parts whose kind would tell, once their size is known."""
+    """Paths of parts whose size is open and that nothing bounds."""
 
     nowhere: list[str] = field(default_factory=list)
     """Shafts whose place is not known."""
@@ -66,32 +75,34 @@ def space(solved: Solved) -> Space:
     for body in placed(solved, found.nowhere):
         if isinstance(body, Placed):
             found.bodies.append(body)
-        else:
-            lists = found.unsized if body.kind_tells else found.untold
-            lists += [] if body.path in lists else [body.path]
+        elif body.path not in found.unsized:
+            found.unsized.append(body.path)
+    found.bounded = [body for body in found.bodies if not body.told]
     if len(found.bodies) > 1:
         found.near = list(_near(solved, found.bodies))
     return found
 
 
 def _near(solved: Solved, bodies: list[Placed]) -> Iterator[Near]:
-    numbers = np.array([(*b.first, *b.last, *b.axis, b.half, b.radius, b.hole) for b in bodies])
+    numbers = np.array([(*b.first, *b.last, *b.axis, b.half, b.radius, b.hole, *b.greatest) for b in bodies])
     codes = _codes(solved, bodies)
     for i, j, gap, least, there, needed, where in _pairs(numbers.tobytes(), len(bodies), codes):
         yield Near(bodies[i], bodies[j], gap, least, there, needed, where)
 
 
-Codes = tuple[tuple[int, ...], tuple[int, ...], tuple[bool, ...], tuple[tuple[int, int], ...]]
+Codes = tuple[tuple[int, ...], tuple[int, ...], tuple[bool, ...], tuple[tuple[int, int], ...], tuple[int, ...]]
 
 
 def _codes(solved: Solved, bodies: list[Placed]) -> Codes:
-    """Shaft, owner and whether it is a shaft itself, by number; and shafts that run on into one another."""
+    """Shaft, owner and whether it is a shaft itself, by number; shafts that run on into one another; and seats."""
     shafts = {name: i for i, name in enumerate(solved.machine.shafts)}
     owners: dict[str, int] = {}
+    seats: dict[tuple[str, str], int] = {}
     joined = tuple((shafts[s.from_], shafts[s.to]) for s in solved.machine.stages.values()
                    if isinstance(s, InLine) and s.to in shafts)
     return (tuple(shafts[b.shaft] for b in bodies), tuple(owners.setdefault(b.owner, len(owners)) for b in bodies),
-            tuple(b.kind == BAR for b in bodies), joined)
+            tuple(b.kind in (BAR, LOOSE) for b in bodies), joined,
+            tuple(seats.setdefault((b.shaft, b.seat), len(seats)) if b.seat else -1 for b in bodies))
 
 
 Pair = tuple[int, int, float, float, float, float, tuple[float, float, float]]
@@ -100,15 +111,14 @@ Pair = tuple[int, int, float, float, float, float, tuple[float, float, float]]
 @lru_cache(maxsize=64)
 def _pairs(numbers: bytes, count: int, codes: Codes) -> tuple[Pair, ...]:
     """Kept from check to check: most edits move nothing."""
-    rows = np.frombuffer(numbers).reshape(count, 12)
+    rows = np.frombuffer(numbers).reshape(count, 14)
     bodies = Stadia(rows[:, 0:3], rows[:, 3:6], rows[:, 6:9], rows[:, 9], rows[:, 10], rows[:, 11])
-    open_ = np.isnan(bodies.half)
-    thin = replace(bodies, half=np.where(open_, 0.0, bodies.half))
-    wide = replace(bodies, half=np.where(open_, WIDEST * bodies.radius, bodies.half))
+    wide = replace(bodies, half=rows[:, 12], radius=rows[:, 13])
+    open_ = (wide.half > bodies.half) | (wide.radius > bodies.radius)
     first, second = near_pairs(wide, REACH, _asked(codes))
     if not len(first):
         return ()
-    a, b = thin.of(first), thin.of(second)
+    a, b = bodies.of(first), bodies.of(second)
     found = gaps(a, b)
     unsure = open_[first] | open_[second]
     least = found if not unsure.any() else np.where(unsure, gaps(wide.of(first), wide.of(second)), found)
@@ -123,14 +133,15 @@ def _pairs(numbers: bytes, count: int, codes: Codes) -> tuple[Pair, ...]:
 
 
 def _asked(codes: Codes) -> Any:
-    """Pairs that may not meet: not parts of one stage, not a shaft and what sits on it or runs on from it."""
-    shaft, owner, bar = np.array(codes[0]), np.array(codes[1]), np.array(codes[2])
+    """Pairs that may not meet: not parts of one stage or seat, not a shaft and what sits on it or runs on from it."""
+    shaft, owner, bar, seat = (np.array(codes[k]) for k in (0, 1, 2, 4))
     together = shaft[:, None] == shaft[None, :]
     for one, other in codes[3]:
         joined = (shaft == one)[:, None] & (shaft == other)[None, :]
         together |= joined | joined.T
     on_bar = together & (bar[:, None] | bar[None, :])
-    return ~on_bar & (owner[:, None] != owner[None, :])
+    one_seat = (seat[:, None] == seat[None, :]) & (seat >= 0)[:, None]
+    return ~on_bar & ~one_seat & (owner[:, None] != owner[None, :])
 
 
 def _between(a: Stadia, b: Stadia) -> Array:

@@ -14,7 +14,7 @@ from layshaft.mechanics.drives import turning_energy
 from layshaft.trace.units import ENERGY, LENGTH, VELOCITY, shown
 from layshaft.train.runaway.freed import Freed
 from layshaft.train.sources import inertia, wheel_diameter, wound_from
-from layshaft.verdict.clearances import Fingers, narrow
+from layshaft.verdict.clearances import Fingers, narrow, perhaps_narrow
 from layshaft.verdict.hazards import frees_a_weight
 from layshaft.verdict.kicks import falls_with, locking_worms, under_a_weight
 from layshaft.verdict.kinds.ropes import on_rope
@@ -67,7 +67,7 @@ def cautions(verdict: Verdict) -> list[Caution]:
                 module.path, f"{name} weighs {module.mass}: more than one person may lift. Plan the lift and the "
                 "handles; weight on the floor before any parting or coupling is opened."))
     if places := narrow(verdict.context):
-        found.append(Caution("", Fingers(places).text))
+        found.append(Caution("", Fingers(places, perhaps_narrow(verdict.context)).text))
     found.append(Caution("", DEFER))
     return found
 

@@ -18,11 +18,14 @@ from layshaft.trace.source import Source
 from layshaft.trace.units import COUNT, LENGTH, shown
 from layshaft.train.handles import HandRoom, hand_room
 from layshaft.train.outlines import Placed
-from layshaft.train.space import BAR, REACH, Near, Space
+from layshaft.train.space import BAR, REACH, SAME, Near, Space
 from layshaft.verdict.context import NAN, Context
 
 MODE, HAND_MODE = "collision", "room for the hand"
 PLACES = Source("places and sizes of the machine file", "distance of solid bodies", "derived")
+BOUNDED = Source("places and sizes of the machine file; parts of no told size as large as such parts usually are",
+                 "distance of solid bodies", "typical")
+USUAL = "the usual size of parts that tell none: tell it"
 CLEAR = Source("two bodies cannot be in one place", obtained="derived")
 MESHING = (GearPair, BevelPair, Worm)
 MOST_NAMED = 3
@@ -60,7 +63,13 @@ def finger_gap() -> tuple[float, float]:
 def narrow(c: Context) -> list[Near]:
     """Gaps between two parts that move against each other which take a finger in, nearest first."""
     over, under = finger_gap()
-    return [n for n in worst(c.space) if over < n.gap < under and _moves(c, n.a, n.b)]
+    return [n for n in worst(c.space) if n.sure and over < n.gap < under and _moves(c, n.a, n.b)]
+
+
+def perhaps_narrow(c: Context) -> list[Near]:
+    """Gaps of which it is not known whether a finger gets in, since a size is not told."""
+    over, under = finger_gap()
+    return [n for n in worst(c.space) if not n.sure and n.gap > over and n.least < under and _moves(c, n.a, n.b)]
 
 
 def _moves(c: Context, a: Placed, b: Placed) -> bool:
@@ -77,8 +86,8 @@ def _moves(c: Context, a: Placed, b: Placed) -> bool:
 
 def _main(near: Near) -> tuple[Placed, Placed]:
     """The part a collision is told of, and the other: a wheel or chain before a bearing, a shaft last."""
-    order = {"wheel": 0, "idler": 0, "strand": 1, "bearing": 2, BAR: 3}
-    return (near.a, near.b) if order[near.a.kind] <= order[near.b.kind] else (near.b, near.a)
+    order = {"wheel": 0, "idler": 0, "strand": 1, BAR: 3}
+    return (near.a, near.b) if order.get(near.a.kind, 2) <= order.get(near.b.kind, 2) else (near.b, near.a)
 
 
 def _pair(near: Near) -> str:
@@ -86,50 +95,71 @@ def _pair(near: Near) -> str:
     return f"{part.name} beside {other.name}"
 
 
-def _aside(c: Context) -> str:
-    """What tells no size, and is not looked at."""
-    names = [path.partition(".")[2] for path in c.space.untold]
+def _named(names: list[str]) -> str:
     more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
-    parts = f"{', '.join(names[:MOST_NAMED])}{more}, which tell no size, and " if names else ""
-    return f"not looked at: {parts}frames, blocks of weights and guards"
+    return f"{', '.join(names[:MOST_NAMED])}{more}"
+
+
+def _aside(c: Context) -> str:
+    """What is taken for as large as such parts usually are, and what is not looked at."""
+    names = list(dict.fromkeys(b.name for b in c.space.bounded))
+    told = f"taken for as large as such parts usually are, since no size is told: {_named(names)}; " if names else ""
+    return f"{told}not looked at: frames, housings, blocks of weights and guards"
 
 
 def _of_module(path: str, pairs: list[Near], waits: str, aside: str) -> Finding:
     """Fails where two parts overlap; unknown while anything of the machine may still come to stand there."""
-    met = [n for n in pairs if n.gap <= 0]
+    met = [n for n in pairs if n.meet]
     if met:
         return _collision(path, met)
     unsure = [n for n in pairs if not n.least > 0]
+    near = _nearest(pairs)
     if unsure or waits:
-        return _unknown(path, MODE, _why(unsure[0]) if unsure else waits, place=_pair(unsure[0]) if unsure else "")
-    gaps = [n for n in pairs if n.gap < REACH]
-    near = f"nearest: {_pair(gaps[0])}, {shown(gaps[0].gap, LENGTH, digits=3)}" if gaps else (
-        f"nothing comes nearer than {REACH * 1e3:.0f} mm")
-    return Finding(path, "", MODE, "any", "as they stand", COUNT, 1.0, 1.0, 1.0, 1.0, "holds", PLACES, CLEAR,
+        why = _why(unsure) if unsure else waits
+        return _unknown(path, MODE, f"{why}. Of what is told, {near}", place=_pair(unsure[0]) if unsure else "")
+    method = PLACES if aside.startswith("not") else BOUNDED
+    return Finding(path, "", MODE, "any", "as they stand", COUNT, 1.0, 1.0, 1.0, 1.0, "holds", method, CLEAR,
+                   trust="" if method is PLACES else USUAL,
                    note=f"what is looked at has a place of its own; {near}; {aside}")
+
+
+def _nearest(pairs: list[Near]) -> str:
+    """The least gap that depends on no size that is not told."""
+    gaps = sorted((n for n in pairs if n.sure and 0 < n.gap < REACH), key=lambda n: n.gap)
+    return f"nearest: {_pair(gaps[0])}, {shown(gaps[0].gap, LENGTH, digits=3)}" if gaps else (
+        f"nothing comes nearer than {REACH * 1e3:.0f} mm")
 
 
 def _collision(path: str, met: list[Near]) -> Finding:
     first = min(met, key=lambda n: n.there / n.needed)
-    margin = first.there / first.needed
-    word = WORST_FIRST[int(verdicts(first.needed, first.there, margin, 1.0, False))]
+    there = first.there if first.there > SAME else 0.0  # one in the middle of the other, but for rounding
+    margin = there / first.needed
+    word = WORST_FIRST[int(verdicts(first.needed, there, margin, 1.0, False))]
     part, other = _main(first)
     others = [n for n in met if n is not first]
     also = "; also " + ", ".join(f"{_pair(n)} by {shown(-n.gap, LENGTH, digits=3)}" for n in others[:MOST_NAMED])
     more = f" and {len(others) - MOST_NAMED} more" if len(others) > MOST_NAMED else ""
     note = (f"{part.name} stands {shown(-first.gap, LENGTH, digits=3)} deep in {other.name}{also if others else ''}"
             f"{more}. Move one of the two, or take another line or distance for the stage that leads there")
-    return Finding(path, _pair(first), MODE, "any", "as they stand", LENGTH, first.needed, first.there, margin, 1.0,
+    return Finding(path, _pair(first), MODE, "any", "as they stand", LENGTH, first.needed, there, margin, 1.0,
                    word, PLACES, CLEAR, note=note)
 
 
-def _why(near: Near) -> str:
-    """Why it is not known whether two parts are clear."""
+def _why(unsure: list[Near]) -> str:
+    """Why it is not known whether parts are clear: the first by its gap, the others by name."""
+    near = unsure[0]
     if np.isnan(near.gap):
         ring = near.a if np.isfinite(near.a.hole) else near.b
         return f"whether it passes through the ring of {ring.name} depends on more than the file tells"
-    open_ = " and ".join(b.name for b in (near.a, near.b) if np.isnan(b.half))
-    return f"the width of {open_} is not known, and they pass each other by {shown(near.gap, LENGTH, digits=3)} at most"
+    others = [b.name for n in unsure[1:] for b in (n.a, n.b) if not b.told and b not in (near.a, near.b)]
+    more = f". So may {_named(list(dict.fromkeys(others)))}" if others else ""
+    part, other = (near.a, near.b) if not near.a.told else (near.b, near.a)
+    if part.radius == part.greatest[1] and other.told:
+        return (f"the width of {part.name} is not known, and {other.name} passes it by "
+                f"{shown(near.gap, LENGTH, digits=3)} at most{more}")
+    whose = "no size is told of either" if not other.told else f"no size is told of {part.name}"
+    return (f"{part.name} may reach {other.name}, {shown(near.gap, LENGTH, digits=3)} from its middle: "
+            f"{whose}{more}")
 
 
 def _unknown(path: str, mode: str, reason: str, hurts: str = "", required: Source = CLEAR,
@@ -155,7 +185,7 @@ def _hand(c: Context, drive: Crank, waits: str) -> Finding:
     why = room.why
     needed = row.number("gap_mm", 1e-3)
     if not why and room.gap >= needed:  # what is near already stays near, whatever is chosen
-        why = waits or ("" if room.least >= needed else f"the width of {room.beside} is not known")
+        why = waits or ("" if room.least >= needed else f"no size is told of {room.beside}, which may come that near")
     if why:
         return _unknown(drive.path, HAND_MODE, why, hurts, source, "once round")
     return _room(drive, room, needed, hurts, source)
@@ -175,6 +205,7 @@ class Fingers:
     """Where a finger gets in, in words."""
 
     places: list[Near]
+    perhaps: list[Near]
 
     @property
     def text(self) -> str:
@@ -187,4 +218,10 @@ class Fingers:
                 f"{under * 1e3:.0f} mm, where a finger goes in and is caught (ISO 13854, ISO 13857): "
                 f"{named}{more}. At risk: whoever reaches in while it turns. Guard them or move them apart; children "
                 "need larger distances. Meshing teeth and chains that run on to wheels catch fingers besides, and "
-                "frames, blocks of weights and parts of no told size are not looked at.")
+                f"frames, housings and blocks of weights are not looked at.{self.open}")
+
+    @property
+    def open(self) -> str:
+        """Parts whose size would have to be told before every gap is known."""
+        names = list(dict.fromkeys(b.name for n in self.perhaps for b in (n.a, n.b) if not b.told))
+        return f" Not known beside {_named(names)}, of no told size." if names else ""

@@ -171,7 +171,7 @@ def _marks(scene: Scene, on: Paper) -> Iterator[str]:
     if scene.look.verdict is None:
         return
     context = scene.look.verdict.context
-    found = [onto.clash(on, n) for n in worst(context.space) if n.gap <= 0]
+    found = [onto.clash(on, n) for n in worst(context.space) if n.meet]
     found += [onto.pinch(on, n) for n in narrow(context)]
     yield group(found, "d-marks")
 

@@ -62,6 +62,7 @@ from layshaft.machine.kinds.listed import TaperClampPart as TaperClampPart
 from layshaft.machine.kinds.listed import TaperedRollerPart as TaperedRollerPart
 from layshaft.machine.kinds.loads import PERIODIC as PERIODIC
 from layshaft.machine.kinds.loads import Allowance as Allowance
+from layshaft.machine.kinds.loads import Bodied as Bodied
 from layshaft.machine.kinds.loads import Cam as Cam
 from layshaft.machine.kinds.loads import EddyBrake as EddyBrake
 from layshaft.machine.kinds.loads import FanBrake as FanBrake
@@ -88,6 +89,7 @@ from layshaft.machine.kinds.stages import Coupling as Coupling
 from layshaft.machine.kinds.stages import GearPair as GearPair
 from layshaft.machine.kinds.stages import Idler as Idler
 from layshaft.machine.kinds.stages import InLine as InLine
+from layshaft.machine.kinds.stages import Joining as Joining
 from layshaft.machine.kinds.stages import OneWayHub as OneWayHub
 from layshaft.machine.kinds.stages import Ratchet as Ratchet
 from layshaft.machine.kinds.stages import RollerChain as RollerChain

@@ -60,6 +60,8 @@ class DiscBrake(Brake):
     pads: Given = key(Quantity(COUNT, at_least=1, whole=True), "pads, or rubbing faces of rings", "2")
     outer_diameter: Given = key(Quantity(LENGTH, above=0), "outer diameter of the pads", "200 mm")
     inner_diameter: Given = key(Quantity(LENGTH, at_least=0), "inner diameter of the pads", "140 mm")
+    outside_diameter: Given = key(Quantity(LENGTH, above=0), "outside diameter of the disc", "220 mm")
+    width: Given = key(Quantity(LENGTH, above=0), "thickness of the disc", "8 mm")
 
 
 @dataclass(frozen=True, kw_only=True)

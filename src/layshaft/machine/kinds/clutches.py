@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from layshaft.machine.kinds.stages import InLine
+from layshaft.machine.kinds.stages import Joining
 from layshaft.machine.schema import Choice, Given, Listing, Quantity, Word, key
 from layshaft.trace.units import (
     ANGLE,
@@ -27,7 +27,7 @@ SCATTER = Quantity(RATIO, at_least=0, at_most=0.9)
 
 
 @dataclass(frozen=True, kw_only=True)
-class SlipClutch(InLine):
+class SlipClutch(Joining):
     """Two halves pressed together that slip beyond a torque: as listed, or as its springs and linings give it."""
     slip_torque: Given = key(Quantity(TORQUE, above=0), "torque at which it slips", "18 N m", may_be_open=True)
     scatter: Given = key(SCATTER, "share by which it may slip earlier or later", "20 %")
@@ -41,7 +41,7 @@ class SlipClutch(InLine):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ShearPin(InLine):
+class ShearPin(Joining):
     """Pins between two flanges or through shaft and hub that shear before anything else breaks."""
     diameter: Given = key(Quantity(LENGTH, above=0), "diameter of a pin where it shears", "4 mm", may_be_open=True)
     pins: Given = key(Quantity(COUNT, at_least=1, whole=True), "pins that carry together", "1")
@@ -53,7 +53,7 @@ class ShearPin(InLine):
 
 
 @dataclass(frozen=True, kw_only=True)
-class FrictionClutch(InLine):
+class FrictionClutch(Joining):
     """Flat discs, or a cone, pressed together: opened and closed by hand."""
     closed_while: str = key(
         Word(("standing", "running")), "whether it is closed at rest or on the running machine", "standing",
@@ -75,7 +75,7 @@ class FrictionClutch(InLine):
 
 
 @dataclass(frozen=True, kw_only=True)
-class DogClutch(InLine):
+class DogClutch(Joining):
     """Teeth on the faces of two sleeves that are pushed into each other."""
     closed_while: str = key(
         Word(("standing", "running")), "whether it is closed at rest or on the running machine", "standing",

@@ -102,6 +102,7 @@ class Crank(Drive):
     run_up: Given = key(Quantity(TIME, above=0), "time to bring the weight up to winding speed", "1 s")
     worst_push: Given = key(Quantity(FORCE, above=0), "largest push on the handle, someone leaning on it", "600 N")
     handle_overhang: Given = key(Quantity(LENGTH, at_least=0), "from the hub to the middle of the handle", "120 mm")
+    arm_thickness: Given = key(Quantity(LENGTH, above=0), "thickness of the arm, along the shaft", "16 mm")
     arms_factor: Given = key(Quantity(RATIO, above=0, at_most=1), "sustained power of arms over that of legs", "0.6")
 
 
@@ -117,3 +118,7 @@ class Motor(Drive):
     torque: Given = key(Quantity(TORQUE, above=0), "rated torque at its shaft", "2 N m", idle=True)
     peak_torque: Given = key(Quantity(TORQUE, above=0), "largest torque when held", "5 N m")
     speed: Given = key(Quantity(SPEED, above=0), "rated speed", "60 rpm")
+    outside_diameter: Given = key(Quantity(LENGTH, above=0), "greatest size of its body across the shaft", "140 mm")
+    length: Given = key(Quantity(LENGTH, above=0), "length of its body, along the shaft", "220 mm")
+    middle: Given = key(
+        Quantity(LENGTH), "from its seat to the middle of its body, along the axis; at the seat where absent", "120 mm")

@@ -52,7 +52,19 @@ class Load(Thing):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Steady(Load):
+class Bodied(Load):
+    """A load whose room is told by no other key of it."""
+
+    outside_diameter: Given = key(
+        Quantity(LENGTH, at_least=0), "greatest diameter of what turns with the shaft, for what it may run into; 0 mm "
+        "where it has no body of its own", "240 mm")
+    width: Given = key(Quantity(LENGTH, above=0), "width of what turns, along the shaft", "40 mm")
+    middle: Given = key(
+        Quantity(LENGTH), "from its seat to its middle, along the axis; at the seat where absent", "0 mm")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Steady(Bodied):
     """A torque that does not depend on speed."""
 
     torque: Given = key(Quantity(TORQUE, at_least=0), "resisting torque", "2 N m")
@@ -61,7 +73,7 @@ class Steady(Load):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Turntable(Load):
+class Turntable(Bodied):
     """A heavy body that rolls on a track or on wheels."""
 
     mass: Given = key(Quantity(MASS, above=0), "turning mass", "110 kg", may_be_open=True)
@@ -72,7 +84,7 @@ class Turntable(Load):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Pulses(Load):
+class Pulses(Bodied):
     """A hammer, cam or plunger that is lifted and let go."""
 
     per_turn: Given = key(Quantity(COUNT, at_least=1, whole=True), "lifts a turn", "4")
@@ -82,7 +94,7 @@ class Pulses(Load):
 
 
 @dataclass(frozen=True, kw_only=True)
-class TorqueByAngle(Load):
+class TorqueByAngle(Bodied):
     """Any mechanism whose torque follows the angle of its shaft, counted the way the shaft turns."""
 
     points: tuple[tuple[Given, Given], ...] = key(
@@ -98,7 +110,7 @@ class TorqueByAngle(Load):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Cam(Load):
+class Cam(Bodied):
     """A cam that lifts a mass or bends a spring; its follower's own acceleration is left out."""
 
     lift: tuple[tuple[Given, Given], ...] = key(
@@ -120,7 +132,7 @@ PERIODIC = (Pulses, TorqueByAngle, Cam)
 
 
 @dataclass(frozen=True, kw_only=True)
-class FanBrake(Load):
+class FanBrake(Bodied):
     """Flat vanes turning in air: torque grows with the square of the speed."""
 
     vanes: Given = key(Quantity(COUNT, at_least=1, whole=True), "number of vanes", "2")
@@ -138,7 +150,7 @@ class FanBrake(Load):
 
 
 @dataclass(frozen=True, kw_only=True)
-class EddyBrake(Load):
+class EddyBrake(Bodied):
     """A disc between magnets: torque grows with speed up to a critical speed."""
 
     constant: Given = key(
@@ -165,7 +177,7 @@ class Flywheel(Load):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Pull(Load):
+class Pull(Bodied):
     """A force stated outright on a seat, such as that of a belt, with the torque it resists with."""
 
     force: tuple[Given, ...] = key(ListOf(Quantity(FORCE), 3), "force on the shaft, x, y, z", "[0 N, 400 N, -900 N]")
@@ -174,7 +186,7 @@ class Pull(Load):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Allowance(Load):
+class Allowance(Bodied):
     """Stands in for a module not designed yet."""
 
     torque: Given = key(Quantity(TORQUE, at_least=0), "mean torque set aside", "3 N m")

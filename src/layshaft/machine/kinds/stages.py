@@ -244,7 +244,15 @@ class InLine(Stage):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Coupling(InLine):
+class Joining(InLine):
+    """A body on both shaft ends, its middle half-way between its seats."""
+    outside_diameter: Given = key(
+        Quantity(LENGTH, above=0), "its greatest diameter, if not that of its listing", "56 mm")
+    length: Given = key(Quantity(LENGTH, above=0), "its length over all, if not that of its listing", "66 mm")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Coupling(Joining):
     """Joins two shafts in line."""
     listing: Choice = key(Listing("coupling"), "coupling", "jaw 35", may_be_open=True)
     offset: Given = key(Quantity(LENGTH, at_least=0), "offset of the two axes expected", "0.1 mm")
@@ -258,7 +266,7 @@ class Coupling(InLine):
 
 
 @dataclass(frozen=True, kw_only=True)
-class UniversalJoint(InLine):
+class UniversalJoint(Joining):
     """A cross joint between two shafts that stand at an angle; for places and forces they count as in line."""
     angle: Given = key(
         Quantity(ANGLE, at_least=0, at_most=STEEPEST), "angle between the two shafts", "8 deg")
@@ -289,6 +297,6 @@ class Ratchet(InLine):
 
 
 @dataclass(frozen=True, kw_only=True)
-class OneWayHub(InLine):
+class OneWayHub(Joining):
     """Drives in one direction only, and lets what it drives run ahead; to the frame it holds one direction."""
     listing: Choice = key(Listing("one-way hub"), "one-way hub", "open", may_be_open=True)

@@ -1,0 +1,117 @@
+"""Every kind of stage, load and drive takes room: by what the file tells, else up to what such parts usually take."""
+
+import re
+from pathlib import Path
+
+import pytest
+from pytest import approx
+
+from layshaft import solve
+from layshaft.listings.tables import table
+from layshaft.machine.kinds import DRIVES, FIXINGS, FRAMES, HUBS, LOADS, SPRINGS, STAGES, Joining
+from layshaft.machine.reader import read_text
+from layshaft.machine.schema import keys
+from layshaft.train.space import space
+
+PAGE = Path(__file__).parents[2] / "docs" / "drawing.md"
+SHAFT = """  {name}:
+    module: frame
+    axis: {axis}
+    at: [{x} mm, {y} mm, 1000 mm]
+    sections: [[{d} mm, 300 mm]]
+    seats: {{left: {{at: 20 mm, bearing: "6204"}}, seat: {{at: {seat} mm}}, right: {{at: 200 mm, bearing: "6204"}}}}
+"""
+ELSEWHERE = {"bevel pair": ("y", 290, 0), "worm": ("y", 290, 0)}
+OPEN = ("spring", "listing")  # words of examples that name what a small machine does not have
+
+
+def small(collection, kind, more="", own=""):
+    """Two shafts and one thing of that kind, with no more than it must have."""
+    axis, x, y = ELSEWHERE.get(kind, ("x", 0, 120))
+    if collection == "stages" and issubclass(STAGES[kind], Joining):
+        axis, x, y = "x", 302, 0
+    shafts = SHAFT.format(name="one", axis="x", x=0, y=0, d=20, seat=280) + SHAFT.format(
+        name="two", axis=axis, x=x, y=y, d=20, seat=20 if x == 302 else 280)
+    given = {name: k.example for name, (_, k) in keys(KINDS[collection][kind]).items() if k.required}
+    given |= {"from": "one", "to": "two", "seats": "[seat, seat]"} if collection == "stages" else {
+        "shaft": "one", "seat": "seat"}
+    if "rewound from" in given:
+        given |= {"rewound from": "two", "winding seat": "seat"}
+    told = ", ".join(f"{k}: {v}" for k, v in given.items())
+    parts = {"shafts": f"\n{shafts}", "modules": " {frame: {mass: 20 kg}}\n", "drives": " {}\n", "stages": " {}\n",
+             "loads": " {}\n"}
+    parts[collection] = f" {{thing: {{kind: {kind}, {told}{more}}}}}\n"
+    return read_text("layshaft: 1\nname: Small\ngravity: 9.81 m/s2\n" + "".join(f"{k}:{v}" for k, v in parts.items()) + own)
+
+
+KINDS = {"stages": STAGES, "loads": LOADS, "drives": DRIVES}
+EVERY = [(collection, kind) for collection, kinds in KINDS.items() for kind in kinds]
+
+
+@pytest.mark.parametrize(("collection", "kind"), EVERY)
+def test_every_kind_takes_room_or_is_said_to_have_no_size_yet(collection, kind):
+    found = space(solve(small(collection, kind)))
+    path = f"{collection}.thing"
+    assert path in {b.path for b in found.bodies} or path in found.unsized
+
+
+@pytest.mark.parametrize(("collection", "kind", "more", "radius", "half"), [
+    ("stages", "coupling", "outside diameter: 56 mm, length: 66 mm", 28, 33),
+    ("stages", "universal joint", "outside diameter: 40 mm, length: 110 mm", 20, 55),
+    ("stages", "one-way hub", "outside diameter: 80 mm, length: 50 mm", 40, 25),
+    ("stages", "slip clutch", "outside diameter: 120 mm, length: 90 mm", 60, 45),
+    ("stages", "shear pin", "outside diameter: 70 mm, length: 80 mm", 35, 40),
+    ("stages", "friction clutch", "outside diameter: 180 mm, length: 90 mm, outer diameter: 160 mm", 90, 45),
+    ("stages", "dog clutch", "outside diameter: 84 mm, length: 80 mm, outer diameter: 80 mm", 42, 40),
+    ("loads", "steady", "outside diameter: 240 mm, width: 40 mm", 120, 20),
+    ("loads", "turntable", "outside diameter: 900 mm, width: 60 mm, track radius: 400 mm", 450, 30),
+    ("loads", "pulses", "outside diameter: 220 mm, width: 30 mm", 110, 15),
+    ("loads", "cam", "outside diameter: 220 mm, width: 30 mm", 110, 15),
+    ("loads", "torque by angle", "outside diameter: 220 mm, width: 30 mm", 110, 15),
+    ("loads", "eddy brake", "outside diameter: 200 mm, width: 4 mm", 100, 2),
+    ("loads", "fan brake", "outside diameter: 600 mm, width: 120 mm, constant: 0.1 N m s2", 300, 60),
+    ("loads", "disc brake", "outside diameter: 250 mm, width: 10 mm, outer diameter: 240 mm", 125, 5),
+    ("loads", "band brake", "drum diameter: 260 mm, width: 50 mm", 130, 25),
+    ("loads", "block brake", "drum diameter: 260 mm, width: 50 mm", 130, 25),
+    ("loads", "pull", "outside diameter: 200 mm, width: 40 mm", 100, 20),
+    ("loads", "allowance", "outside diameter: 200 mm, width: 40 mm", 100, 20),
+    ("drives", "crank", "radius: 300 mm, arm thickness: 16 mm", 300, 8),
+    ("drives", "pedals", "radius: 170 mm, arm thickness: 14 mm", 170, 7),
+    ("drives", "motor", "outside diameter: 140 mm, length: 220 mm, middle: 120 mm", 70, 110),
+])
+def test_a_told_size_is_the_size_that_is_looked_at(collection, kind, more, radius, half):
+    """Half of what the file says, in mm; a body on both shafts stands half-way between its seats, at 301 mm."""
+    machine = small(collection, kind, f", {more}")
+    body = next(b for b in space(solve(machine)).bodies if b.path == f"{collection}.thing")
+    assert body.told
+    assert (body.radius * 1e3, body.half * 1e3) == approx((radius, half))
+    assert body.first[0] == approx(0.301 if collection == "stages" else 0.400 if kind == "motor" else 0.280)
+
+
+def test_a_listing_tells_the_size_and_the_stage_may_tell_another():
+    own = "parts: {own: {kind: coupling, source: listed, read in: a list, outside diameter: 56 mm, length: 66 mm}}\n"
+    for more, radius in (("", 28), (", outside diameter: 60 mm", 30)):
+        bodies = space(solve(small("stages", "coupling", f", listing: own{more}", own))).bodies
+        body = next(b for b in bodies if b.path == "stages.thing")
+        assert (body.radius * 1e3, body.half * 1e3, body.told) == (approx(radius), approx(33), True)
+
+
+def test_what_has_no_body_of_its_own_takes_no_room():
+    found = space(solve(small("loads", "steady", ", outside diameter: 0 mm")))
+    assert "loads.thing" not in {b.path for b in found.bodies}
+
+
+def test_linings_are_the_least_a_clutch_takes():
+    body = next(b for b in space(solve(small("stages", "friction clutch", ", outer diameter: 160 mm"))).bodies
+                if b.path == "stages.thing")
+    assert (body.told, body.radius * 1e3) == (False, approx(80))
+    assert body.greatest[0] * 1e3 == approx(20 * table("room_bounds")["clutch"].number("along_d") / 2)
+
+
+def test_the_page_says_of_every_kind_what_room_it_takes():
+    first = re.findall(r"^\| ([^|]+?) +\|", PAGE.read_text(encoding="utf-8"), re.MULTILINE)
+    rows = {kind for cell in first for kind in cell.split(", ")}
+    for kinds in (STAGES, LOADS, DRIVES, SPRINGS, FIXINGS, FRAMES, HUBS):
+        for kind in kinds:
+            assert kind in rows, kind
+    assert {"shaft", "bearing", "bush", "key"} <= rows
