@@ -98,3 +98,21 @@ def test_what_no_standard_sets_is_typical():
     assert couplings[10].values["steady torque"] == pytest.approx(10 * couplings[0].values["steady torque"])
     for kind in ("coupling", "flywheel", "spur gear"):
         assert all(o.source.weak for o in standard_offers(kind))
+
+
+def test_keys_are_made_in_the_lengths_of_the_standard():
+    # DIN 6885-1: 8 x 7 from 18 to 90 mm, 10 x 8 from 22 to 110 mm, for shafts over 22 to 30 and 30 to 38 mm (from memory)
+    for section, low, high, least, greatest in (("8x7", 18, 90, 22, 30), ("10x8", 22, 110, 30, 38)):
+        made = [o for o in standard_offers("parallel key") if o.name.startswith(f"{section}x")]
+        lengths = [o.values["length"] * 1e3 for o in made]
+        assert (min(lengths), max(lengths)) == (pytest.approx(low), pytest.approx(high))
+        assert made[0].values["least shaft"] == pytest.approx(least * 1e-3)
+        assert made[0].values["greatest shaft"] == pytest.approx(greatest * 1e-3)
+    # round ends, by hand: (8 x 17 + pi/4 x 64) x 7 mm3 of steel of 7850 kg/m3 is 10.2 g
+    assert named("parallel key", "8x7x25").mass == pytest.approx(0.01024, abs=2e-5)
+
+
+def test_a_synchronous_belt_of_half_an_inch():
+    # ISO 5296: H is half an inch of pitch, XL a fifth (value from memory)
+    assert named("synchronous belt", "H").values["pitch"] == pytest.approx(0.0127)
+    assert named("synchronous belt", "XL").values["pitch"] == pytest.approx(0.00508)

@@ -15,6 +15,7 @@ from layshaft.verdict.demands import Demand
 from layshaft.verdict.needs import Need, needs, waiting
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.search import Tried
+from layshaft.verdict.too_weak import too_weak
 
 MOST_MODES = 4
 
@@ -22,7 +23,7 @@ MOST_MODES = 4
 def needs_text(verdict: Verdict) -> str:
     """The whole answer of `layshaft needs`."""
     machine = verdict.solved.machine
-    found, coming = needs(verdict), waiting(machine)
+    found, coming, weak = needs(verdict), waiting(machine), too_weak(verdict)
     lines = [machine.title + (f", with {machine.label}" if machine.label else "")]
     if not found:
         lines.append("Nothing is open: every part is chosen.")
@@ -32,6 +33,10 @@ def needs_text(verdict: Verdict) -> str:
                           "the rest of the machine as it stands. They are a place to start from, not an order.")]
     for need in found:
         lines += ["", *_need(need)]
+    if weak:
+        lines += ["", "CHOSEN, BUT TOO WEAK"]
+        for need in weak:
+            lines += ["", *_weak(need)]
     if coming:
         lines += ["", "CHOSEN, NOT HERE YET"]
         lines += [wrapped(f"{w.path}: {w.size or 'size not told'}, {w.state}", "    ", "  ") for w in coming]
@@ -43,6 +48,11 @@ def _need(need: Need) -> Iterator[str]:
     if len(need.opens) > 1 or need.opens[0] != need.path:
         yield wrapped(f"open: {', '.join(p.removeprefix(need.path + '.') for p in need.opens)}", "      ", "    ")
     yield from _table(need.demands)
+    yield from _sizes(need)
+
+
+def _sizes(need: Need) -> Iterator[str]:
+    """The smallest size that holds, or the nearest; what to ask for; what could not be judged."""
     if need.smallest is not None:
         words = "smallest that holds, as far as it can be judged" if need.unjudged else "smallest that holds"
         yield wrapped(f"{words}: {need.smallest.candidate.name}{_margins(need.smallest)}", "      ", "    ")
@@ -64,6 +74,16 @@ def _need(need: Need) -> Iterator[str]:
         yield wrapped(f"not judged: {', '.join(modes)}: {why}", "      ", "    ")
     for note in need.notes:
         yield wrapped(note, "      ", "    ")
+
+
+def _weak(need: Need) -> Iterator[str]:
+    """A part that is chosen: what it has, what it does not hold with it, and what would."""
+    yield wrapped(f"{need.path}: {need.what}" + (f"; {need.sentence}" if need.sentence else ""), "    ", "")
+    short = ", ".join(f"{f.mode} cannot be said" if f.verdict == "unknown" else
+                      f"{f.mode} {f.margin_text} of {figure(f.required, 3)}" for f in need.short)
+    hurts = next((f"; at risk: {f.hurts}" for f in need.short if f.hurts), "")
+    yield wrapped(f"it has {need.size}: {short}{hurts}", "      ", "    ")
+    yield from _sizes(need)
 
 
 def _margins(t: Tried) -> str:
@@ -96,7 +116,10 @@ SHORT = {"torque at the first shaft": "torque, 1st", "torque at the second": "to
 def needs_json(verdict: Verdict) -> list[dict[str, Any]]:
     """The needs as plain data, numbers in SI; parts on their way follow, told apart by `state`."""
     coming = [{"part": w.path, "state": w.state, "size": w.size} for w in waiting(verdict.solved.machine)]
-    return [*(_as_dict(need) for need in needs(verdict)), *coming]
+    weak = [_as_dict(need) | {"size": need.size, "too weak": [
+        {"checked": f.mode, "title": f.title, "verdict": f.verdict, "margin": number(f.margin),
+         "required margin": f.required} for f in need.short]} for need in too_weak(verdict)]
+    return [*(_as_dict(need) for need in needs(verdict)), *weak, *coming]
 
 
 def _as_dict(need: Need) -> dict[str, Any]:

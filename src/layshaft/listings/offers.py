@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 
 from layshaft.listings.tables import Row, table
 from layshaft.trace.source import Source
+from layshaft.trace.units import INCH
 
 NAN = math.nan
 MM = 1e-3
@@ -103,6 +104,40 @@ def _keys() -> Iterable[Offer]:
         })
 
 
+def key_lengths(section: str) -> list[float]:
+    """Lengths in metres in which the standard makes a parallel key of that section."""
+    span = table("key_length_spans").get(section)
+    if span is None:
+        return []
+    low, high = span.number("from_mm", MM), span.number("to_mm", MM)
+    return [length for row in table("key_lengths").rows if low <= (length := row.number("l_mm", MM)) <= high]
+
+
+def _cut_keys() -> Iterable[Offer]:
+    """Every section in every length it is made in; the mass is that of round ends."""
+    for row, length in [(key, length) for key in table("keys_metric").rows for length in key_lengths(key.name)]:
+        b, h = row.number("b_mm", MM), row.number("h_mm", MM)
+        density = table("steel_conditions").rows[0].number("density_kg_m3")
+        yield _offer("parallel key", row, f"{row.name}x{length / MM:g}", {
+            "width": b, "height": h, "length": length,
+            "least shaft": row.number("shaft_over_mm", MM), "greatest shaft": row.number("shaft_to_mm", MM),
+        }, mass=density * h * (b * (length - b) + math.pi / 4 * b**2))
+
+
+def _belts() -> Iterable[Offer]:
+    """Synchronous belts by pitch, at the width their ratings are given for."""
+    for row in table("synchronous_belts").rows:
+        yield _offer("synchronous belt", row, row.name, {
+            "pitch": row.number("pitch_mm", MM), "base width": row.number("base_mm", MM),
+            "working tension": row.number("Ta_N"), "mass per metre": row.number("mass_kg_m"),
+            "least teeth": row.number("least_teeth")})
+
+
+def _v_belts() -> Iterable[Offer]:
+    for row in table("v_belts").rows:
+        yield _offer("V belt", row, row.name, {"least pulley": row.number("least_in", INCH)})
+
+
 def _bars() -> Iterable[Offer]:
     for row in table("bar_diameters").rows:
         d = row.number("d_mm", MM)
@@ -188,11 +223,14 @@ _SERIES: dict[str, Callable[[], Iterable[Offer]]] = {
     "roller chain": _chains,
     "bearing": _bearings,
     "key steel": _keys,
+    "parallel key": _cut_keys,
     "bright bar": _bars,
     "fastener": _bolts,
     "pin": _pins,
     "sprocket": _sprockets,
     "spur gear": _gears,
     "coupling": _couplings,
+    "synchronous belt": _belts,
+    "V belt": _v_belts,
     "flywheel": _flywheels,
 }

@@ -13,9 +13,11 @@ from pathlib import Path
 from typing import Any
 
 from layshaft.listings import imported
+from layshaft.listings.imports import asking
 from layshaft.listings.imports.fields import part_kinds
 from layshaft.listings.offers import Offer, standard_kinds, standard_offers
 from layshaft.machine.kinds import PARTS
+from layshaft.machine.listings import resolve
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Money, Quantity, Text, Word, keys
 from layshaft.project import keeping
@@ -25,6 +27,8 @@ from layshaft.trace.units import MASS, TIME, Dimension
 DIGITS = 10
 LONGEST_NAME = 60
 DAYS = "days"
+MM = 1e-3
+KEY = "parallel key"
 TYPICAL = ("coupling",)
 """Series that the file does not know by name, since no standard sets them: written out, as assumed."""
 
@@ -58,6 +62,8 @@ def option_for(machine: Machine, path: str, offer: Offer) -> tuple[str, dict[str
     """The name it is taken by, and the changes. Raises `BadInput` for what the file has no own part of."""
     if not offer.supplier and offer.kind not in TYPICAL:
         return offer.name, {"set": {path: offer.name}}
+    if offer.kind == KEY:
+        return _key_size(machine, offer), {"set": {path: _key_size(machine, offer)}}
     kind = part_kinds()[offer.kind].part
     if not kind:
         raise BadInput(f"A machine file holds no part of kind {offer.kind}: it states its numbers where they are used. "
@@ -70,6 +76,16 @@ def option_for(machine: Machine, path: str, offer: Offer) -> tuple[str, dict[str
         raise BadInput(f"The file has a part '{name}' already, and it is another one. Give that one a new name first: "
                        f"layshaft change --rename 'parts.{name}=...'.")
     return name, {"add": {f"parts.{name}": part_of(kind, offer)}, "set": {path: name}}
+
+
+def _key_size(machine: Machine, offer: Offer) -> str:
+    """A supplier's key by its size: the file knows keys by their section and length. Raises `BadInput`."""
+    sizes = [asking.number(offer, key) / MM for key in ("width", "height", "length")]
+    name = "x".join(f"{size:.6g}" for size in sizes) if all(map(math.isfinite, sizes)) else offer.standard
+    if resolve(machine, "key", name) is None:
+        raise BadInput(f"{offer.supplier} {offer.name} is no key of the standard: its list must say width, height and "
+                       "length, such as 8, 7 and 25 mm.")
+    return name
 
 
 def part_name(text: str) -> str:

@@ -15,6 +15,7 @@ from layshaft.elements.shaft.sizing import (
     smallest_bar,
     torsion_diameter,
 )
+from layshaft.listings.offers import key_lengths
 from layshaft.listings.tables import table
 from layshaft.machine.fitting import misfits
 from layshaft.machine.kinds import (
@@ -245,7 +246,7 @@ def key_search(shaft: Shaft, seat: str, bar: dict[str, float | str]) -> Search:
     if row is None:
         return Search(cannot="the shaft's diameter is not known yet" if np.isnan(d) else
                       f"the table of keys has no section for a shaft of {d / MILLI:g} mm")
-    lengths = [r.number("l_mm") for r in table("key_lengths").rows]
+    lengths = [length / MILLI for length in key_lengths(row.name)]
     on = shaft.seats[seat]
     rest: dict[str, float | str] = bar | weakest(on.key_steel) | weakest(on.hub_steel)
     rest |= {} if on.keys.known else {on.keys.path: 1.0}

@@ -26,6 +26,7 @@ from layshaft.verdict.search import Candidate, Tried, tried
 REACH = 4
 """Sizes looked at on either side of the one there is."""
 MILLI = 1e-3
+NO_SERIES = "no list or series of sizes is known for this"
 
 
 @dataclass(slots=True)
@@ -52,21 +53,24 @@ class Ladder:
 def ladder(verdict: Verdict, path: str) -> Ladder:
     """The sizes about the one a part has."""
     c = verdict.context
-    words = path.split(".")
-    if words[0] not in _LOOK or len(words) < 2:
-        return Ladder(path, cannot="no list or series of sizes is known for this")
-    found = _LOOK[words[0]](c, words)
-    if found is None or found.cannot or not found.candidates:
-        why = found.cannot if found is not None else ""
-        return Ladder(path, cannot=why or "no list or series of sizes is known for this")
-    now = next((i for i, k in enumerate(found.candidates) if _is_there(c, k)), -1)
+    found = series(c, path)
+    if found.cannot or not found.candidates:
+        return Ladder(path, cannot=found.cannot or NO_SERIES)
+    now = next((i for i, k in enumerate(found.candidates) if is_there(c, k)), -1)
     first = max(now - REACH, 0) if now >= 0 else 0
     near = found.candidates[first:first + 2 * REACH + 1]
     return Ladder(path, tried(c, near, found.gather, found.keep, found.inside), now - first if now >= 0 else -1,
                   note=found.note)
 
 
-def _is_there(c: Context, candidate: Candidate) -> bool:
+def series(c: Context, path: str) -> Search:
+    """All sizes a chosen part could have, from small to large, or why none can be tried."""
+    words = path.split(".")
+    found = _LOOK[words[0]](c, words) if words[0] in _LOOK and len(words) > 1 else None
+    return found if found is not None else Search(cannot=NO_SERIES)
+
+
+def is_there(c: Context, candidate: Candidate) -> bool:
     """Whether the machine has just these sizes."""
     for path, value in candidate.sets.items():
         steps = paths.split(path)

@@ -12,6 +12,7 @@ import numpy as np
 
 from layshaft.machine.kinds import FallingWeight, GearPair, RollerChain, Suspended, SynchronousBelt, VBelt
 from layshaft.machine.model import Machine
+from layshaft.trace.findings import Finding
 from layshaft.trace.units import Dimension
 from layshaft.verdict import asked, demands
 from layshaft.verdict.candidates import (
@@ -62,6 +63,11 @@ class Need:
     """Ratings to ask a supplier for, where no list ships with the house."""
 
     notes: list[str] = field(default_factory=list)
+    size: str = ""
+    """Of a part that is chosen: the size it has."""
+
+    short: list[Finding] = field(default_factory=list)
+    """Of a part that is chosen: what does not hold with it, or cannot be said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +144,7 @@ def _need(sizes: Sizes, path: str, opens: list[str]) -> Need:
     return need
 
 
-def _look(c: Context, need: Need, search: Search) -> None:
+def look(c: Context, need: Need, search: Search) -> None:
     """Try every candidate and keep the smallest that holds."""
     if search.cannot or not search.candidates:
         need.notes += [f"No size tried: {search.cannot}."] if search.cannot else []
@@ -157,7 +163,7 @@ def _shaft(sizes: Sizes, need: Need, name: str) -> None:
     c = sizes.c
     shaft = c.machine.shafts[name]
     least, how = first_pass(c, shaft)
-    _look(c, need, shaft_search(c, shaft))
+    look(c, need, shaft_search(c, shaft))
     bars_open = any(not d.known for d, _ in shaft.sections)
     if np.isfinite(least) and bars_open:
         need.notes.append(f"First pass {how}, with {LOW_SHEAR_KEYED / 1e6:.0f} MPa of shear ({LOW_STRESS}): "
@@ -173,7 +179,7 @@ def _on_shaft(sizes: Sizes, need: Need, words: list[str]) -> None:
     shaft, bar = sizes.c.machine.shafts[words[1]], sizes.bars.get(words[1], {})
     if len(words) > 2:
         search: Callable[..., Search] = {"bearing": bearing_search, "key": key_search, "hub": hub_search}[words[4]]
-        _look(sizes.c, need, search(shaft, words[3], bar))
+        look(sizes.c, need, search(shaft, words[3], bar))
         found = [v for path, v in bar.items() if isinstance(v, float) and path.endswith("[0]")]
         if found and need.smallest:
             need.notes.append(f"On the {found[0] * 1e3:g} mm bar found for the shaft.")
@@ -189,11 +195,11 @@ def _stage(verdict: Verdict, need: Need, name: str) -> None:
     c = verdict.context
     stage = c.machine.stages[name]
     if isinstance(stage, RollerChain):
-        _look(c, need, chain_search(c, stage))
+        look(c, need, chain_search(c, stage))
     elif isinstance(stage, GearPair):
-        _look(c, need, gear_search(c, stage))
+        look(c, need, gear_search(c, stage))
     elif isinstance(stage, (SynchronousBelt, VBelt)):
-        _look(c, need, belt_search(stage))
+        look(c, need, belt_search(stage))
     else:
         need.ask_for = asked.ratings(verdict, need.path)
         if not need.ask_for:
@@ -216,7 +222,7 @@ def _drive(verdict: Verdict, need: Need, name: str) -> None:
         return
     need.notes += asked.weight_notes(verdict, drive)
     if drive.chain.state == "open":  # type: ignore[attr-defined]
-        _look(verdict.context, need, weight_search(drive))
+        look(verdict.context, need, weight_search(drive))
     if isinstance(drive, FallingWeight) and drive.suspension.state == "open":
-        _look(verdict.context, need, rope_search(drive))
+        look(verdict.context, need, rope_search(drive))
         need.ask_for = asked.ratings(verdict, need.path)

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import datetime
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from layshaft.faces.pages.here_by import HereBy, arrival, day_words, here_by, span_words
 from layshaft.faces.pages.words import short
 from layshaft.listings.imports import asking
-from layshaft.listings.imports.fields import list_fields
+from layshaft.listings.imports.fields import OFFER_NUMBERS, list_fields
 from layshaft.listings.offers import Offer, standard_offers
 from layshaft.machine import paths
+from layshaft.machine.kinds import GearPair, TaperClamp
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice
 from layshaft.project import catalogue
@@ -19,26 +22,34 @@ from layshaft.trace.errors import BadInput
 from layshaft.trace.units import DIMENSIONS
 from layshaft.verdict.needs import Need
 
-WEEK = 7 * 86400.0
+LEAD = "lead time"
+BY = "by"
+"""A word that takes a day, a month or a time: the lead time it leaves is what is asked of a list."""
+
+FEW_LATE = 5
+DESCRIPTION = "description"
 
 
 @dataclass(slots=True)
 class Word:
-    """One word of the sentence: what stands before it, the field of a list it asks for, and which way."""
+    """One word of the sentence: what stands before and after it, the field of a list it asks for, and which way."""
 
     before: str
     key: str
     way: str
-    """`=`, at least `>=` or at most `<=`."""
+    """`=`, at least `>=`, at most `<=`, or `by` a day."""
 
-    text: str = ""
     example: str = ""
+    after: str = ""
+    text: str = ""
 
     @property
     def asks(self) -> str:
-        """The word as a search is written; blank where nothing stands in it."""
+        """The word as a search is written; blank where nothing stands in it, or a day."""
+        if not self.text or self.way == BY:
+            return ""
         low, high = {"=": ("", ""), ">=": ("", ".."), "<=": ("..", "")}[self.way]
-        return f"{self.key}={low}{self.text}{high}" if self.text else ""
+        return f"{self.key}={low}{self.text}{high}"
 
 
 @dataclass(slots=True)
@@ -51,8 +62,18 @@ class Asked:
 
     kind: str
     words: list[Word] = field(default_factory=list)
+    whose: str = ""
+    """Of two wheels the one this is for."""
+
     offers: list[Offer] = field(default_factory=list)
     count: int = 0
+    early: int = 0
+    """Of these, how many are here in time by what their list says."""
+
+    late: list[Offer] = field(default_factory=list)
+    late_count: int = 0
+    by: HereBy | None = None
+    today: datetime.date = datetime.date.min
     why: str = ""
     """Why nothing is offered."""
 
@@ -62,46 +83,85 @@ class Asked:
             word.text = said.get(word.key, word.text)
 
 
-SENTENCES: dict[str, tuple[str, tuple[tuple[str, str, str, str], ...]]] = {
-    "bearing": ("bearing", (("fits a shaft of", "bore", "=", "25 mm"), ("carries", "dynamic rating", ">=", "14 kN"),
+Words = tuple[tuple[str, ...], ...]
+BORE = ("fits a shaft of", "bore", "=", "25 mm")
+SENTENCES: dict[str, tuple[str, Words]] = {
+    "bearing": ("bearing", (BORE, ("carries", "dynamic rating", ">=", "14 kN"),
                             ("is no wider than", "width", "<=", "16 mm"))),
-    "roller chain": ("roller chain", (("has a pitch of", "pitch", "=", "12.7 mm"),
-                                      ("bears", "breaking load", ">=", "17.8 kN"))),
-    "coupling": ("coupling", (("carries", "steady torque", ">=", "48 N m"), ("stands", "peak torque", ">=", "90 N m"))),
-    "one-way hub": ("one-way hub", (("holds", "torque", ">=", "80 N m"), ("fits a shaft of", "bore", "=", "25 mm"))),
-    "taper clamp": ("taper clamp", (("fits a shaft of", "bore", "=", "25 mm"), ("carries", "torque", ">=", "100 N m"))),
-    "shaft": ("bright bar", (("is at least", "diameter", ">=", "25 mm"),)),
+    "roller chain": ("roller chain", (("has a pitch of", "pitch", "=", "12.7 mm"), ("bears", "breaking load", ">=", "17.8 kN"))),
+    "coupling": ("coupling", (("carries", "steady torque", ">=", "48 N m"), ("stands", "peak torque", ">=", "90 N m"),
+                              ("takes swings of", "alternating torque", ">=", "5 N m"))),
+    "one-way hub": ("one-way hub", (("holds", "torque", ">=", "80 N m"), BORE)),
+    "taper clamp": ("taper clamp", (BORE, ("carries", "torque", ">=", "100 N m"))),
+    "shaft": ("bright bar", (("is", "diameter", "=", "25 mm", "thick"),)),
+    "key": ("parallel key", (("is", "width", "=", "8 mm", "wide"), ("is", "height", "=", "7 mm", "high"),
+                             ("is at least", "length", ">=", "25 mm", "long"))),
+    "gear pair": ("spur gear", (("has a module of", "normal module", "=", "2 mm"),
+                                ("has", "teeth", "=", "20", "teeth"))),
+    "synchronous belt": ("synchronous belt", (("has a pitch of", "pitch", "=", "5.08 mm"),)),
+    "V belt": ("V belt", ()),
 }
-"""For each part the kind of the lists and the words of its sentence: what stands before, field, way, example."""
+"""For each part the kind of the lists and the words of its sentence: before, field, way, example, after."""
 
 BAR = "bright bar"
 """A bar is cut and turned to the steps of the file: no path takes its name."""
 
-EVERYBODY: tuple[tuple[str, str, str, str], ...] = (
-    ("is here within", "lead time", "<=", "6 weeks"), ("costs at most", "price", "<=", "80"))
+EVERYBODY: Words = (("is here by", LEAD, BY, "May"), ("costs at most", "price", "<=", "80"))
 """Words any sentence may end with."""
 
 
-def asked_for(machine: Machine, need: Need) -> Asked:
-    """The sentence of a need, its words as the machine asks for them."""
-    kind, words = SENTENCES.get(need.what, ("", ()))
+def asked_for(machine: Machine, need: Need) -> list[Asked]:
+    """The sentences of a need, their words as the machine asks for them: one, or one for each of two wheels."""
+    what = _what(machine, need)
+    kind, words = SENTENCES.get(what, ("", ()))
     known = list_fields()
     choice = next((p for p in need.opens if kind != BAR and _is_choice(machine, p)), "")
-    found = Asked(need, choice, kind, [Word(b, k, w, example=e) for b, k, w, e in (*words, *EVERYBODY) if k in known])
-    like = _like(need, kind, choice)
+    found = Asked(need, choice, kind, [Word(*word) for word in (*words, *EVERYBODY) if word[1] in known])
+    if what == "gear pair":
+        return _wheels(machine, need, found)
+    like = _like(machine, need, kind, choice)
     ratings = {name: (value, dimension) for name, value, dimension in need.ask_for}
     for word in found.words:
         if word.key in ratings:
             value, dimension = ratings[word.key]
             word.text = short(value, dimension, 3) if math.isfinite(value) else ""
-        elif like is not None and word.way == "=":
-            word.text = _told(like, word.key)
-    if need.what == "shaft" and need.smallest is not None:
+        elif like is not None and (word.way == "=" or (word.way == ">=" and (what == "key" or need.short))):
+            word.text = told(like, word.key)
+    if what == "shaft" and need.smallest is not None:
         bars = [v for p, v in need.smallest.candidate.sets.items() if p.endswith("[0]") and isinstance(v, float)]
         for word in found.words:
             if word.key == "diameter" and bars:
                 word.text = short(max(bars), DIMENSIONS["length"])
-    return found
+    return [found]
+
+
+def _what(machine: Machine, need: Need) -> str:
+    """What is asked for: a hub by its kind, a weight by what it hangs on."""
+    words = need.path.split(".")
+    if need.what == "hub":
+        return "taper clamp" if isinstance(machine.shafts[words[1]].seats[words[3]].hub, TaperClamp) else "hub"
+    if need.what in ("falling weight", "endless loop") and any(p.endswith(".chain") for p in need.opens):
+        return "roller chain"
+    return need.what
+
+
+def _wheels(machine: Machine, need: Need, first: Asked) -> list[Asked]:
+    """A wheel each for both shafts of a pair of gears; the file says their numbers, and takes no name."""
+    stage = machine.stages[need.path.split(".")[1]]
+    assert isinstance(stage, GearPair)
+    best = need.smallest or need.nearest
+    sets = best.candidate.sets if best is not None else {}
+    second = Asked(need, "", first.kind, [Word(w.before, w.key, w.way, w.example, w.after) for w in first.words])
+    for asked, teeth, whose in zip((first, second), stage.teeth, (stage.from_, stage.to), strict=True):
+        asked.whose = whose
+        numbers = {"normal module": float(sets.get(stage.normal_module.path, stage.normal_module.nominal)),
+                   "teeth": float(sets.get(teeth.path, teeth.nominal))}
+        for word in asked.words:
+            value = numbers.get(word.key, math.nan)
+            dimension = list_fields()[word.key].dimension
+            if math.isfinite(value) and dimension is not None:
+                word.text = short(value, dimension)
+    return [first, second]
 
 
 def _is_choice(machine: Machine, path: str) -> bool:
@@ -112,39 +172,79 @@ def _is_choice(machine: Machine, path: str) -> bool:
         return False
 
 
-def _like(need: Need, kind: str, choice: str) -> Offer | None:
+def _like(machine: Machine, need: Need, kind: str, choice: str) -> Offer | None:
     """The size of the series that would do, from which the words are taken that must fit exactly."""
     best = need.smallest or need.nearest
     name = str(best.candidate.sets.get(choice, "")) if best is not None else ""
+    if not name and need.short:
+        steps = paths.split(choice)
+        name = getattr(paths.in_model(machine, steps), "name", "") if choice and steps is not None else ""
     return next((o for o in standard_offers(kind) if name and o.name == name), None)
 
 
-def _told(offer: Offer, key: str) -> str:
-    value, dimension = asking.number(offer, key), list_fields()[key].dimension
+def told(offer: Offer, key: str) -> str:
+    """What an offer says of one thing, as a builder would write it; blank where it says nothing or a word."""
+    known = list_fields().get(key)
+    value, dimension = asking.number(offer, key), known.dimension if known is not None else None
     return short(value, dimension) if dimension is not None and math.isfinite(value) else ""
 
 
-def offered(asked: Asked, project: Path, most: int) -> None:
-    """What the standard series and the imported lists offer for the words as they stand."""
+def offered(asked: Asked, project: Path, most: int, today: datetime.date) -> None:
+    """What the standard series and the imported lists offer for the words as they stand, what comes too late apart."""
+    asked.today = today
     if not asked.kind:
         return
     try:
-        ranges, words = asking.asked([w.asks for w in asked.words if w.text])
+        ranges, words = asking.asked([w.asks for w in asked.words if w.asks])
+        day = next((w.text for w in asked.words if w.way == BY and w.text), "")
+        asked.by = here_by(day, today) if day else None
         asked.count, asked.offers = catalogue.search(asked.kind, ranges, words, project, most=most)
+        if asked.by is not None:
+            _in_time(asked, project, most, ranges, words)
     except BadInput as why:
         asked.why = str(why)
-    if not asked.offers and not asked.why:
+    if not asked.count and not asked.why:
         asked.why = "Nothing in the standard series or the imported lists fits these words."
 
 
-def columns(offer: Offer) -> str:
-    """What an offer says, in the order of its list."""
-    said = [f"{key} {_told(offer, key) or value}" for key, value in offer.values.items()
-            if isinstance(value, str) or math.isfinite(value)]
+def _in_time(asked: Asked, project: Path, most: int, ranges: Mapping[str, tuple[float, float]],
+             words: Mapping[str, str]) -> None:
+    """Keep what is here in time, then what says no time; what comes too late is told apart, the soonest first."""
+    assert asked.by is not None
+    last = asked.by.seconds
+    soon = {**ranges, LEAD: (-math.inf, last)}
+    after = {**ranges, LEAD: (math.nextafter(last, math.inf), math.inf)}
+    asked.early, early = catalogue.search(asked.kind, soon, words, project, most=most)
+    silent = [o for o in asked.offers if not math.isfinite(o.lead_time)]
+    asked.late_count, asked.late = catalogue.search(asked.kind, after, words, project, order=LEAD, most=FEW_LATE)
+    asked.count -= asked.late_count
+    asked.offers = [*early, *silent][:most]
+
+
+def says(offer: Offer) -> str:
+    """What an offer says of its sizes and ratings, in the order of its list."""
+    said = [str(offer.values[DESCRIPTION])] if DESCRIPTION in offer.values else []
+    said += [f"{key} {told(offer, key) or _plain(value)}" for key, value in offer.values.items()
+             if key not in (*OFFER_NUMBERS, DESCRIPTION) and (isinstance(value, str) or math.isfinite(value))]
     if math.isfinite(offer.mass):
-        said.append(f"mass {short(offer.mass, DIMENSIONS['mass'])}")
-    if math.isfinite(offer.price):
-        said.append(f"{offer.price:.2f} {offer.currency}".strip())
-    if math.isfinite(offer.lead_time):
-        said.append(f"{offer.lead_time / WEEK:.2g} weeks")
+        said.append(f"mass {short(offer.mass, DIMENSIONS['mass'], 3)}")
     return ", ".join(said)
+
+
+def _plain(value: float | str) -> str:
+    return value if isinstance(value, str) else f"{value:.4g}"
+
+
+def price(offer: Offer) -> str:
+    """Its price; blank where no list says it."""
+    return f"{offer.price:.2f} {offer.currency}".strip() if math.isfinite(offer.price) else ""
+
+
+def comes(offer: Offer, today: datetime.date) -> str:
+    """When it is here if it is ordered today; blank where no list says it."""
+    return day_words(arrival(offer.lead_time, today)) if math.isfinite(offer.lead_time) else ""
+
+
+def too_late(offer: Offer, by: HereBy) -> str:
+    """How much too late it comes."""
+    return span_words((arrival(offer.lead_time, by.today) - by.day).days * 86400.0)

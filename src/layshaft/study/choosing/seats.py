@@ -8,8 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.listings.offers import Offer
-from layshaft.listings.tables import table
+from layshaft.listings.offers import Offer, key_lengths
 from layshaft.machine.bearing_pairs import part_on
 from layshaft.machine.fitting import SAME_SIZE
 from layshaft.machine.kinds import BearingPart
@@ -139,11 +138,10 @@ def bearing(space: Space, shaft: Shaft, seat: Seat) -> None:
 def key(space: Space, shaft: Shaft, seat: Seat) -> None:
     """A parallel key for a seat: the section that belongs to the diameter, in the lengths of the standard."""
     part = f"{seat.path}.key"
-    lengths = [row.number("l_mm", MM) for row in table("key_lengths").rows]
     offers, sets = [], []
     rest = weakest(seat.key_steel) | weakest(seat.hub_steel) | ({} if seat.keys.known else {seat.keys.path: 1.0})
     for offer in space.offers("key steel"):
-        for length in lengths:
+        for length in key_lengths(offer.name):
             if length >= KEY_LEAST * _value(offer, "width") and "least shaft" in offer.values and not offer.supplier:
                 name = f"{offer.name}x{length / MM:g}"
                 offers.append(replace(offer, name=name, values={**offer.values, "length": length}))

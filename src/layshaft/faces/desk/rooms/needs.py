@@ -2,59 +2,115 @@
 
 from __future__ import annotations
 
+import datetime
+import re
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
 
 from layshaft.faces.desk.draft import State
+from layshaft.faces.desk.mending import mend_link
 from layshaft.faces.desk.rendering import back_to, desk_of
 from layshaft.faces.desk.rooms import Room
-from layshaft.faces.pages.asked import Asked, asked_for, columns, offered
+from layshaft.faces.pages import asked as pages
+from layshaft.faces.pages.asked import Asked, asked_for, offered
 from layshaft.faces.pages.words import part_words
 from layshaft.listings.imported import folders
-from layshaft.project import taking
+from layshaft.machine.options import apply
+from layshaft.project import catalogue, taking
 from layshaft.trace.errors import BadInput
+from layshaft.trace.findings import margin_text
 from layshaft.trace.units import printing_in
 from layshaft.verdict.needs import Need, needs, waiting
 from layshaft.verdict.rate import Verdict
+from layshaft.verdict.too_weak import too_weak
 
-ROOM = Room("/needs", "Needs", "What is still to be found")
+ROOM = Room("/needs", "Needs", "What is still to be found, and what is chosen but too weak")
 FEW, MANY = 5, 60
 Field = Annotated[str, Form()]
 router = APIRouter()
-_last: dict[str, tuple[Verdict, list[Need]]] = {}
+_last: dict[str, tuple[Verdict, list[Need], list[Need]]] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One need on the page: its sentences, whether its words are being edited, and whether its size fits as it is."""
+
+    need: Need
+    asked: list[Asked]
+    edited: bool
+    fits: bool
+    together: list[str]
+    """Parts to choose together where the size does not fit what is there."""
 
 
 @router.get("/needs")
-def still_to_find(request: Request, part: str = "") -> Response:
+def still_to_find(request: Request, part: str = "", whose: str = "") -> Response:
     """Every part to be found; `part` is the one whose sentence was edited, its words are in the address."""
     desk = desk_of(request)
     state = desk.draft.look()
-    if state.verdict is None:
-        return desk.page(request, "needs.html", state)
+    assert state.verdict is not None
+    project = desk.draft.place.parent
     with printing_in(state.machine.units):
-        found = [_asked(state, need, request if need.path == part else None, desk.draft.place)
-                 for need in _needs(state.verdict)]
-        return desk.page(request, "needs.html", state, found=found, coming=waiting(state.machine), columns=columns)
+        open_, weak = ([_entry(state, need, request if need.path == part else None, whose, project) for need in found]
+                       for found in _needs(state.verdict))
+        return desk.page(request, "needs.html", state, found=open_, weak=weak, coming=waiting(state.machine),
+                         pages=pages, mend_link=mend_link, kinds=_no_lists([*open_, *weak], project),
+                         folder=project.name, margin_text=margin_text, unbroken=unbroken)
 
 
-def _needs(verdict: Verdict) -> list[Need]:
-    """Worked out once for a state: every window and every edited word asks again."""
-    found = _last.get("needs")
-    if found is None or found[0] is not verdict:
-        found = _last["needs"] = verdict, needs(verdict)
-    return found[1]
+def unbroken(text: str) -> str:
+    """Long numbers in one piece: their blanks do not end a line."""
+    return re.sub(r"(?<=\d) (?=\d{3}\b)", "\N{NO-BREAK SPACE}", text)
 
 
+def _needs(verdict: Verdict) -> tuple[list[Need], list[Need]]:
+    """What is open and what is too weak, worked out once for a state: every window and every edited word asks again."""
+    last = _last.get("needs")
+    if last is None or last[0] is not verdict:
+        last = _last["needs"] = verdict, needs(verdict), too_weak(verdict)
+    return last[1], last[2]
 
 
-def _asked(state: State, need: Need, request: Request | None, place: Path) -> Asked:
-    asked = asked_for(state.machine, need)
-    if request is not None:
-        asked.edited({word.key: request.query_params.get(word.key, "").strip() for word in asked.words})
-    offered(asked, place.parent, MANY if request is not None else FEW)
-    return asked
+def _entry(state: State, need: Need, request: Request | None, whose: str, project: Path) -> Entry:
+    found = asked_for(state.machine, need)
+    for asked in found:
+        mine = request is not None and asked.whose == whose
+        if request is not None and mine:
+            asked.edited({word.key: request.query_params.get(word.key, "").strip() for word in asked.words})
+        offered(asked, project, MANY if mine else FEW, datetime.date.today())
+    fits = need.smallest is not None and _fits(state, need)
+    return Entry(need, found, request is not None, fits, [] if fits else _together(state, need))
+
+
+def _fits(state: State, need: Need) -> bool:
+    """Whether the size goes in with everything else as it is; a bar may not fit what sits on it."""
+    assert need.smallest is not None
+    if need.what != "shaft" or not need.short:
+        return True
+    try:
+        apply(state.machine, need.smallest.option)
+    except BadInput:
+        return False
+    return True
+
+
+def _together(state: State, need: Need) -> list[str]:
+    """A shaft with the bearings and keys that sit on it."""
+    if need.what != "shaft":
+        return []
+    shaft = state.machine.shafts[need.path.split(".")[1]]
+    return [shaft.path, *(leaf.path for seat in shaft.seats.values() for leaf in (seat.bearing, seat.key_size)
+                          if leaf.state != "missing")]
+
+
+def _no_lists(entries: list[Entry], project: Path) -> list[str]:
+    """Kinds asked for here of which no supplier's list is imported: without one nothing has a price or a day."""
+    wanted = dict.fromkeys(asked.kind for entry in entries for asked in entry.asked if asked.kind)
+    imported = {kind: count for kind, _, count in catalogue.kinds(project)}
+    return [kind for kind in wanted if not imported.get(kind)]
 
 
 @router.post("/needs/take")
@@ -73,7 +129,8 @@ def size(request: Request, path: Field, back: Field = "/needs") -> Response:
     """Take the smallest size that holds."""
     desk = desk_of(request)
     state = desk.draft.look()
-    need = next((n for n in _needs(state.verdict) if n.path == path), None) if state.verdict is not None else None
+    both = _needs(state.verdict) if state.verdict is not None else ([], [])
+    need = next((n for found in both for n in found if n.path == path), None)
     if need is None or need.smallest is None:
         raise BadInput(f"Nothing is open at '{path}' any more, or no size of it holds. Look at the list again.")
     desk.draft.edit(need.smallest.option, f"{part_words(path)}: {need.smallest.candidate.name}")

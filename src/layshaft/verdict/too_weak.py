@@ -1,0 +1,115 @@
+"""Parts that are chosen and do not hold, or of which it cannot be said for want of a rating: what would hold there.
+
+A part is told here only where its own size decides: a mode that no size of its series answers is left to the verdict.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from layshaft.machine import paths
+from layshaft.machine.kinds import Coupling, OneWayHub, Suspended
+from layshaft.machine.model import Machine
+from layshaft.machine.schema import Choice, Given
+from layshaft.trace.findings import Finding
+from layshaft.verdict import asked, demands
+from layshaft.verdict.candidates import WEAKEST, Search
+from layshaft.verdict.context import Context
+from layshaft.verdict.ladder import NO_SERIES, is_there, series
+from layshaft.verdict.needs import Need, look
+from layshaft.verdict.open import ON_SEATS, open_owners
+from layshaft.verdict.rate import Verdict
+
+OWN_PART = "(parts."
+"""In a reason: the file's own part does not say something."""
+
+LONGER = "The hub must be as long as its key."
+
+
+def too_weak(verdict: Verdict) -> list[Need]:
+    """Chosen parts to be found anew, worst first."""
+    with np.errstate(all="ignore"):
+        found = (_need(verdict, path, short) for path, short in _short(verdict).items())
+        return [need for need in found if need is not None]
+
+
+def _short(verdict: Verdict) -> dict[str, list[Finding]]:
+    """What does not hold, or what a listing leaves unsaid, by the part whose size is chosen; none that is open."""
+    open_ = open_owners(verdict.solved)
+    found: dict[str, list[Finding]] = {}
+    for f in verdict.findings:
+        if f.verdict in ("fails", "thin") or (f.verdict == "unknown" and OWN_PART in f.reason):
+            path = _chosen(f.part)
+            if path not in open_:
+                found.setdefault(path, []).append(f)
+    return found
+
+
+def _chosen(part: str) -> str:
+    """The part whose size is chosen: a bare seat belongs to its shaft, a wheel to its drive."""
+    words = part.split(".")
+    on_seat = words[0] == "shafts" and len(words) > 4 and words[4] in ON_SEATS
+    return ".".join(words[:5] if on_seat else words[:2])
+
+
+def _need(verdict: Verdict, path: str, short: list[Finding]) -> Need | None:
+    c = verdict.context
+    search = series(c, path)
+    if search.cannot == NO_SERIES:
+        return None
+    need = Need(path, asked.what_of(c.machine, path), "chosen", _choices(c.machine, path))
+    look(c, need, replace(search, candidates=[k for k in search.candidates if not is_there(c, k)], note=""))
+    need.short = [f for f in short if f.mode in _decided(verdict, need, path)]
+    if not need.short:
+        return None
+    need.next_smaller = None  # what the part has is left out of the series: the next of the rest is not one smaller
+    need.size = _size(c, search, need)
+    need.demands = demands.of(c, path)
+    need.sentence = demands.sentence(c, path, need.demands)
+    if isinstance(c.machine.stages.get(path.split(".")[1]), Coupling | OneWayHub):
+        need.ask_for = asked.ratings(verdict, path)
+    need.notes += [*_notes(need), *([search.note] if search.note and need.smallest else [])]
+    return need
+
+
+def _decided(verdict: Verdict, need: Need, path: str) -> set[str]:
+    """Modes the size decides: those its other sizes were judged by; with none to try, those it is rated by."""
+    best = need.smallest or need.nearest
+    if best is not None:
+        return {a.mode for a in best.answers}
+    return {r.mode for r in verdict.rated if any(part.path == path for part in r.block.parts)}
+
+
+def _choices(machine: Machine, path: str) -> list[str]:
+    """Paths of the file that take a size by its name; blank for a shaft's bar and for gears."""
+    words = path.split(".")
+    if words[0] == "shafts":
+        return [path] if len(words) > 2 else []
+    thing = (machine.stages if words[0] == "stages" else machine.drives)[words[1]]
+    names = ("chain", "suspension") if isinstance(thing, Suspended) else ("chain", "belt", "listing")
+    leaves = [getattr(thing, name, None) for name in names]
+    return [leaf.path for leaf in leaves if isinstance(leaf, Choice) and leaf.known][:1]
+
+
+def _size(c: Context, search: Search, need: Need) -> str:
+    """The size it has: by its name in the series, else by what the series would change."""
+    there = next((k.name for k in search.candidates if is_there(c, k)), "")
+    sets = search.candidates[0].sets if search.candidates else dict.fromkeys(need.opens, "")
+    found = []
+    for path in sets:
+        steps = paths.split(path)
+        value = paths.in_model(c.machine, steps) if steps is not None else None
+        found += [value.name if isinstance(value, Choice) else str(value)] if isinstance(value, Choice | Given) else []
+    return there or ", ".join(found)
+
+
+def _notes(need: Need) -> list[str]:
+    """What the size tried rests on."""
+    notes = []
+    if need.smallest is not None and need.what == "key":
+        notes.append(LONGER)
+    if need.smallest is not None and WEAKEST in need.smallest.candidate.sets.values():
+        notes.append(f"Steel that is not chosen counts as {WEAKEST}, the weakest of the table.")
+    return notes
