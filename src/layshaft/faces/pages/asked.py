@@ -88,7 +88,8 @@ BORE = ("fits a shaft of", "bore", "=", "25 mm")
 SENTENCES: dict[str, tuple[str, Words]] = {
     "bearing": ("bearing", (BORE, ("carries", "dynamic rating", ">=", "14 kN"),
                             ("is no wider than", "width", "<=", "16 mm"))),
-    "roller chain": ("roller chain", (("has a pitch of", "pitch", "=", "12.7 mm"), ("bears", "breaking load", ">=", "17.8 kN"))),
+    "roller chain": ("roller chain", (("has a pitch of", "pitch", "=", "12.7 mm"),
+                                      ("bears", "breaking load", ">=", "17.8 kN"))),
     "coupling": ("coupling", (("carries", "steady torque", ">=", "48 N m"), ("stands", "peak torque", ">=", "90 N m"),
                               ("takes swings of", "alternating torque", ">=", "5 N m"))),
     "one-way hub": ("one-way hub", (("holds", "torque", ">=", "80 N m"), BORE)),
