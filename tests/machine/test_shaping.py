@@ -7,7 +7,7 @@ import pytest
 
 from layshaft.machine import MachineErrors, apply, read
 from layshaft.machine.additions import additions, free_name, option_of_addition
-from layshaft.machine.kinds import DRIVES, FIXINGS, FRAMES, LOADS, PARTS, SPRINGS, STAGES
+from layshaft.machine.kinds import BODIES, DRIVES, FIXINGS, FRAMES, LOADS, PARTS, SPRINGS, STAGES
 from layshaft.machine.shaping import copy, removal, things
 from layshaft.trace.errors import BadInput
 from layshaft.train.solve import solve
@@ -29,8 +29,7 @@ def test_every_addition_offered_is_read_again(place):
     assert len(offered) > 50
     for one in offered:
         made = apply(there, option_of_addition(there, one, "new thing", {}))
-        if one.collection != "seats":
-            assert "new thing" in getattr(made, one.collection)
+        assert any(t.name == "new thing" for t in things(made))
 
 
 def test_every_kind_is_offered_somewhere():
@@ -39,6 +38,8 @@ def test_every_kind_is_offered_somewhere():
                               ("springs", SPRINGS), ("frames", FRAMES), ("parts", PARTS)):
         assert {(collection, kind) for kind in kinds} <= offered
     assert {(c, "") for c in ("modules", "shafts", "seats", "runs", "wants", "partings")} <= offered
+    assert {(c, "") for c in ("idlers", "carries", "acts", "winding", "brakes")} <= offered
+    assert {("made of", kind) for kind in BODIES} <= offered
 
 
 def harbour():
@@ -85,10 +86,30 @@ def test_a_number_nobody_changed_is_a_guess_and_one_that_was_said_is_not():
     assert not made.runs["fair"].years.is_guess
 
 
-@pytest.mark.parametrize("name", ["", " ", "a.b", "-x", "two  blanks", "<b>"])
+@pytest.mark.parametrize("name", ["", " ", "a.b", "-x", "two  blanks", "<b>", "a\"b", "a: b", "a#b", "a[0]"])
 def test_names_that_cannot_be(name):
     with pytest.raises(BadInput, match="cannot be a name"):
         option_of_addition(harbour(), addition("modules"), name, {})
+    with pytest.raises(BadInput, match="cannot be a name"):
+        copy(harbour(), "modules.bell", name)
+
+
+@pytest.mark.parametrize("name", ["Übersetzung größer", "n" * 60, "車輪", "2 nd"])
+def test_odd_names_that_can_be(name):
+    made = apply(harbour(), option_of_addition(harbour(), addition("modules"), name, {}))
+    assert name in made.modules
+
+
+def test_a_name_too_long_or_taken_is_refused_in_words():
+    with pytest.raises(BadInput, match="too long for a name: 61 letters"):
+        option_of_addition(harbour(), addition("modules"), "n" * 61, {})
+    with pytest.raises(BadInput, match="There is a 'Lantern' among the modules already"):
+        copy(harbour(), "modules.bell", "Lantern")
+
+
+def test_an_answer_that_is_not_offered_is_refused():
+    with pytest.raises(BadInput, match=r"'nowhere' is not offered for 'module' of a shaft\. Choose one of: winder"):
+        option_of_addition(harbour(), addition("shafts"), "new", {"module": "nowhere"})
 
 
 def test_free_names():

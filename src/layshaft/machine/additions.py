@@ -7,16 +7,30 @@ what may stay open is left open, and a required number starts as the example of 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
 from layshaft.machine import schema
-from layshaft.machine.kinds import Fixing, Stage
+from layshaft.machine.inner_additions import (
+    A_FORCE,
+    OF,
+    STANDS_ON,
+    TITLES,
+    asked,
+    bearings,
+    carries_bearing,
+    fitting,
+    kinds_of,
+    other_strand,
+    places,
+)
+from layshaft.machine.kinds import Carried, Fixing, Stage
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.schema import Key, keys
+from layshaft.machine.sentences.wording import clipped
 from layshaft.machine.shape import NAME
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import LENGTH, shown
@@ -32,7 +46,7 @@ ONE_OF = {"falling weight": ("mass", "diameter", "suspension")}
 
 ALSO_ASKED = {"wants": ("shaft", "speed")}
 SEAT_KINDS = ("bearing", "key", "nothing yet")
-PARALLEL = 1e-6
+LONGEST_NAME = 60
 TO_BE_SETTLED = "taken from an example when it was added: settle it"
 Answers = Mapping[str, str]
 
@@ -63,13 +77,13 @@ def additions(machine: Machine) -> list[Addition]:
     """Everything that may be added, each with its questions."""
     found = []
     for name, (_, k) in keys(Machine).items():
-        kinds = _kinds(k.reads)
+        kinds = kinds_of(k.reads)
         for word, kind in kinds.items():
             questions = _questions(machine, name, word, kind)
             if questions is not None:
                 title = word or name.removesuffix("s")
                 found.append(Addition(name, word, title, tuple(questions)))
-    return [*found, *_seats(machine)]
+    return [*found, *_seats(machine), *_inside(machine)]
 
 
 def addition(machine: Machine, collection: str, kind: str) -> Addition:
@@ -82,14 +96,14 @@ def addition(machine: Machine, collection: str, kind: str) -> Addition:
 
 def option_of_addition(machine: Machine, what: Addition, name: str, answers: Answers) -> dict[str, Any]:
     """The option that adds it under a name. Raises `BadInput` for a name or a place that cannot be."""
-    name = name.strip()
-    if not NAME.fullmatch(name) or name.endswith(" ") or "  " in name:
-        raise BadInput(f"'{name}' cannot be a name. Names hold letters, digits, single blanks and hyphens, and begin "
-                       "with a letter or digit.")
+    name = usable_name(name)
     said = {q.key: answers.get(q.key, "").strip() or q.text for q in what.questions}
+    _must_be_offered(what, said)
+    if OF in said:
+        return _inner_option(machine, what, name, said)
     if what.collection == "seats":
         return _seat_option(machine, name, said)
-    kind = _kinds(keys(Machine)[what.collection][1].reads)[what.kind]
+    kind = kinds_of(keys(Machine)[what.collection][1].reads)[what.kind]
     if what.collection == "shafts":
         return {"add": {f"shafts.{name}": _shaft(said["module"], said["axis"], {})}}
     adds: dict[str, Any] = {}
@@ -103,10 +117,24 @@ def option_of_addition(machine: Machine, what: Addition, name: str, answers: Ans
     return {"add": adds}
 
 
-def _kinds(reads: Any) -> dict[str, type]:
-    if isinstance(reads, schema.KindMap):
-        return reads.kinds
-    return {"": reads.item} if isinstance(reads, schema.MapOf) else {}
+def usable_name(name: str) -> str:
+    """A name as a form takes it. Raises `BadInput` for one that the file could not hold, or no page could show."""
+    name = name.strip()
+    if not NAME.fullmatch(name) or "  " in name:
+        raise BadInput(f"'{clipped(name)}' cannot be a name. Names hold letters, digits, single blanks and hyphens, "
+                       "and begin with a letter or digit.")
+    if len(name) > LONGEST_NAME:
+        raise BadInput(f"'{clipped(name)}' is too long for a name: {len(name)} letters. {LONGEST_NAME} are the most a "
+                       "form takes.")
+    return name
+
+
+def _must_be_offered(what: Addition, said: Answers) -> None:
+    """An answer out of a few must be one of them."""
+    for q in what.questions:
+        if q.choices and said[q.key] not in q.choices:
+            raise BadInput(f"'{said[q.key][:60]}' is not offered for '{q.key}' of a {what.title}. "
+                           f"Choose one of: {', '.join(q.choices)}.")
 
 
 # Questions -----------------------------------------------------------------------------------------
@@ -119,8 +147,8 @@ def _questions(machine: Machine, collection: str, word: str, kind: type) -> list
                 Question("axis", "direction of the axis", "x", ("x", "y", "z"))] if machine.modules else None
     found: list[Question] = []
     for name, (_, k) in keys(kind).items():
-        asked = k.required or name in ALSO_ASKED.get(collection, ())
-        if not asked or (issubclass(kind, Stage) and name == "to"):
+        wanted = k.required or name in ALSO_ASKED.get(collection, ())
+        if not wanted or (issubclass(kind, Stage) and name == "to"):
             continue
         question = _question(machine, name, k)
         if question is None:
@@ -130,8 +158,7 @@ def _questions(machine: Machine, collection: str, word: str, kind: type) -> list
         ends = _ends(machine, word)
         found.append(Question("to", "shaft it goes to", ends[0], ends))
     if issubclass(kind, Fixing):
-        held = tuple(f"{seat.path}" for shaft in machine.shafts.values() for seat in shaft.seats.values()
-                     if seat.carries_shaft)
+        held = bearings(machine)
         if not held:
             return None
         found.append(Question(HOLDS, "bearing whose load it takes", held[0], held))
@@ -142,7 +169,7 @@ def _question(machine: Machine, name: str, k: Key) -> Question | None:
     """The question of one key; None where what it must name is not there."""
     reads, words = k.reads, k.meaning
     if isinstance(reads, schema.Ref):
-        names = tuple(getattr(machine, reads.collection) or {})
+        names = fitting(machine, name, k)
         return Question(name, words, names[0], names) if names else None
     if isinstance(reads, schema.ListOf) and isinstance(reads.item, schema.Ref):
         names = tuple(getattr(machine, reads.item.collection) or {})
@@ -168,6 +195,23 @@ def _seats(machine: Machine) -> Iterator[Addition]:
             Question("shaft", "shaft it is on", shafts[0], shafts),
             Question("at", "distance from the start of the shaft; blank for the widest gap", ""),
             Question("holds", "what sits there", SEAT_KINDS[0], SEAT_KINDS)))
+
+
+def _inside(machine: Machine) -> Iterator[Addition]:
+    """What goes into a thing that is there."""
+    for place in places(machine):
+        known = keys(place.kind)
+        found = [_question(machine, name, known[name][1]) for name in asked(place)]
+        if any(q is None for q in found):
+            continue
+        if other_strand(machine, place):
+            found = [replace(q, text=q.text.removeprefix("-")) if q and q.key == "off" else q for q in found]
+        first = [Question(OF, "what it belongs to", place.holders[0], place.holders)]
+        if place.kind is Carried:
+            ways = (A_FORCE, *bearings(machine))
+            first.append(Question(STANDS_ON, "bearing whose load it carries, or a force", A_FORCE, ways))
+        yield Addition(place.key, place.word, place.word or TITLES.get(place.key, place.key),
+                       (*first, *(q for q in found if q is not None)))
 
 
 # Options -------------------------------------------------------------------------------------------
@@ -258,6 +302,14 @@ def place_on(shaft: Shaft) -> str:
     gaps = [(b - a, (a + b) / 2) for a, b in pairwise(at)]
     middle = max(gaps)[1] if gaps else (at[0] if at else 0.0) + 0.05
     return shown(round(middle, 4), LENGTH)
+
+
+def _inner_option(machine: Machine, what: Addition, name: str, said: Answers) -> dict[str, Any]:
+    """It as a part of the thing it belongs to."""
+    kind = next(p.kind for p in places(machine) if (p.key, p.word) == (what.collection, what.kind))
+    body: dict[str, Any] = ({"kind": what.kind} if what.kind else {}) | _said(kind, said)
+    carries_bearing(kind, said, body)
+    return {"add": {f"{said[OF]}.{what.collection}.{name}": body}}
 
 
 def _seat_option(machine: Machine, name: str, said: Answers) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from layshaft.machine import paths, schema
-from layshaft.machine.additions import free_name, place_on
+from layshaft.machine.additions import free_name, place_on, usable_name
 from layshaft.machine.document import ListNode, MapNode, Node, TextNode
 from layshaft.machine.model import Machine
 from layshaft.machine.quantities import SAME_AS
@@ -61,7 +61,7 @@ def things(machine: Machine) -> Iterator[Thing]:
 
 def _inside(thing: Thing) -> Iterator[Thing]:
     for field, k in keys(type(thing)).values():
-        if isinstance(k.reads, schema.MapOf):
+        if isinstance(k.reads, schema.MapOf | schema.KindMap):
             yield from (getattr(thing, field) or {}).values()
 
 
@@ -122,8 +122,11 @@ def plain(node: Node) -> Any:
 
 def copy(machine: Machine, path: str, name: str) -> dict[str, Any]:
     """The option that adds a thing like the one at a path under another name; it gets seats of its own."""
-    thing = _there(machine, path)
+    thing, name = _there(machine, path), usable_name(name)
     steps = paths.split(path) or ()
+    above = paths.in_model(machine, steps[:-1])
+    if any(n.casefold() == name.casefold() for n in above if isinstance(above, dict)):
+        raise BadInput(f"There is a '{name}' among the {steps[-2]} already. Give the copy another name.")
     node = paths.in_tree(machine.document, steps)
     if node is None or not isinstance(thing, Thing):
         raise BadInput(f"'{path}' does not stand in the machine file itself, so it cannot be copied.")

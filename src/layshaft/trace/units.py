@@ -330,9 +330,9 @@ def _without_comma(text: str) -> str:
 
 def _single(text: str, dimension: Dimension) -> Quantity:
     text = text.strip()
-    match = _VALUE.match(text)
-    if not match:
-        raise UnitError(f"'{text}' is not a {dimension.name}. {_example(dimension)}")
+    if not (match := _VALUE.match(text)):
+        an = "an" if dimension.name[0] in "aeiou" else "a"
+        raise UnitError(f"'{text[:60]}' is not {an} {dimension.name}. {_example(dimension)}")
     whole, over, under, simple_under, unit = match.groups()
     value = float(whole)
     if re.match(r",\d", unit):

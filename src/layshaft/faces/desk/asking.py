@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any, NamedTuple
 
 from layshaft.faces.desk.draft import State
+from layshaft.faces.pages.given_forms import fields, is_whole, things_at
 from layshaft.faces.pages.words import short
+from layshaft.machine import schema
+from layshaft.machine.errors import MachineErrors
+from layshaft.machine.kinds import HUBS
 from layshaft.machine.options import set_from_text
 from layshaft.machine.paths import NotThereError, in_model, in_tree, split
-from layshaft.machine.schema import Given
+from layshaft.machine.schema import Given, keys
+from layshaft.machine.sentences.wording import clipped
+from layshaft.machine.shaping import plain
+from layshaft.trace.errors import BadInput
+
+KIND_OF_HUB = ".hub.kind"
+WHOLE_ROWS = re.compile(r"\[\s*[\[\]]")
+"""A list of lists with its outer brackets, or an empty one."""
 
 
 class Asked(NamedTuple):
@@ -29,10 +41,16 @@ def option_of(state: State, path: str, asked: Asked) -> dict[str, Any]:
     line out of the file; a list or keys in brackets are read as the file would read them.
     """
     asked = Asked(*(text.strip() for text in asked))
+    if path.endswith(KIND_OF_HUB):
+        return _hub(state, path.removesuffix(".kind"), asked.value)
     if not asked.value and _has_a_line(state, path):
         return {"remove": [path]}
-    if asked.value[:1] in ("[", "{") and "=" not in path:
-        return set_from_text([f"{path}={asked.value}"])
+    reads = _reads(state, path)
+    if isinstance(reads, schema.Text):
+        return {"set": {path: asked.value}}
+    value = _bracketed(reads, asked.value)
+    if value[:1] in ("[", "{") and "=" not in path:
+        return {"set": {path: _read_as_list(value, asked.value)}}
     shown = fields_of(given_at(state, path))
     if asked[1:] in (("", "", "", ""), shown[1:]):
         return {"set": {path: asked.value}}
@@ -41,6 +59,45 @@ def option_of(state: State, path: str, asked: Asked) -> dict[str, Any]:
         said["between"] = [asked.low, asked.high]
     said |= {name: text for name, text in (("source", asked.source), ("note", asked.note)) if text}
     return {"set": {path: said if len(said) > 1 else asked.value}}
+
+
+def _reads(state: State, path: str) -> Any:
+    """What the key at a path reads; None where the forms know none."""
+    thing = next(iter(things_at(state.machine, path)), state.machine)
+    return next((f.reads for f in fields(thing, state.machine.document) if f.path == path), None)
+
+
+def _read_as_list(value: str, written: str) -> Any:
+    """A list or keys in brackets, as plain data. Raises `BadInput`."""
+    try:
+        (node,) = set_from_text([f"value={value}"])["set"].values()
+    except MachineErrors as why:
+        raise BadInput(f"'{clipped(written)}' cannot be read as a list. Close every bracket that is opened, and part "
+                       "the values with commas.") from why
+    return plain(node)
+
+
+def _bracketed(reads: Any, value: str) -> str:
+    """Names or values of a list with the brackets they need, where somebody left them out."""
+    many = is_whole(reads) and not (isinstance(reads, schema.SeatOn) and len(reads.shafts) == 1)
+    if not many or not value or value == "open":
+        return value
+    rows = isinstance(reads, schema.ListOf) and isinstance(reads.item, schema.ListOf | schema.Row)
+    if WHOLE_ROWS.match(value) if rows else value[0] in "[{":
+        return value
+    if isinstance(reads, schema.Direction):
+        return f"[{value}]" if "," in value else value
+    return f"{{{value}}}" if isinstance(reads, schema.QuantityMap) else f"[{value}]"
+
+
+def _hub(state: State, path: str, kind: str) -> dict[str, Any]:
+    """Another kind of hub: what it must say is taken from the examples; a blank takes the hub away."""
+    if not kind:
+        return {"remove": [path]}
+    known = HUBS.get(kind)
+    said = {name: k.example for name, (_, k) in keys(known).items() if k.required} if known is not None else {}
+    there = in_tree(state.machine.document, split(path) or ())
+    return {"set" if there is not None else "add": {path: {"kind": kind, **said}}}
 
 
 def _has_a_line(state: State, path: str) -> bool:

@@ -11,6 +11,7 @@ from layshaft.trace.errors import BadInput
 
 AROUND = 2
 MOST_SHOWN = 12
+MOST_TOLD = 2
 
 
 class Broken(NamedTuple):
@@ -29,6 +30,16 @@ def broken(why: BadInput) -> tuple[Broken, ...]:
     return tuple(Broken(Path(p.mark.file).name if p.mark.line else "", p.mark.line, p.sentence,
                         _around(Path(p.mark.file), p.mark.line) if p.mark.line else [])
                  for p in why.problems[:MOST_SHOWN])
+
+
+def told(why: BadInput, place: Path | None = None) -> str:
+    """Why something cannot be done, in a few sentences: a line only where it is one of the file itself."""
+    if not isinstance(why, MachineErrors) or not why.problems:
+        return str(why)
+    said = [f"{f'line {p.mark.line}: ' if place is not None and p.mark.file == str(place) else ''}{p.sentence}"
+            for p in why.problems[:MOST_TOLD]]
+    more = len(why.problems) - len(said)
+    return " ".join(said) + (f" And {more} more of the kind." if more else "")
 
 
 def _around(place: Path, line: int) -> list[tuple[int, str]]:

@@ -13,7 +13,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from layshaft.faces.desk.broken import Broken, broken
+from layshaft.faces.desk.broken import Broken, broken, told
 from layshaft.faces.desk.edits import Edit, Edits
 from layshaft.machine.model import Machine
 from layshaft.machine.reader import FILE, machine_file, of_file
@@ -170,7 +170,7 @@ class Draft:
             try:
                 self._show(edits, lost=())
             except BadInput as why:
-                raise RefusedError(Edit({}, ""), f"What is left does not stand without it: {why}") from None
+                raise RefusedError(Edit({}, ""), f"What is left does not stand without it: {told(why)}") from None
         return self.state
 
     def keep(self) -> State:
@@ -232,12 +232,12 @@ class Draft:
             self._make(asks)
         except BadInput as why:
             if len(asks) == 1:
-                asks[0].why = str(why)
+                asks[0].why = told(why)
             for ask in asks if len(asks) > 1 else ():
                 try:
                     self._make([ask])
                 except BadInput as single:
-                    ask.why = str(single)
+                    ask.why = told(single)
         finally:
             for ask in asks:
                 ask.done = True

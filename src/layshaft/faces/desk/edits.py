@@ -101,7 +101,7 @@ class Edits:
                 machine = apply(machine, edit.option, "draft")
                 made.append(edit)
             except MachineErrors as why:
-                lost.append((edit, str(why)))
+                lost.append((edit, "; ".join(p.sentence for p in why.problems[:2])))
         return Edits(tuple(made), self.last), lost
 
 

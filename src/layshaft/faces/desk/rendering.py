@@ -18,6 +18,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from markupsafe import Markup, escape
 
 from layshaft.faces.desk.asking import fields_of, given_at
+from layshaft.faces.desk.broken import told as tells
 from layshaft.faces.desk.draft import Draft, State
 from layshaft.faces.desk.moved import Moves, moves, told
 from layshaft.faces.desk.rooms import Room
@@ -79,13 +80,13 @@ class Desk:
                 form: Mapping[str, str] = MappingProxyType({})) -> Response:
         """Why nothing was done: back on the page that asked; where a page itself cannot be shown, instead of it."""
         if request.method == "GET":
-            page = self.page(request, "refused.html", why=str(why))
+            page = self.page(request, "refused.html", why=tells(why))
             page.status_code = 404
             return page
         parts = urlsplit(request.headers.get("referer", ""))
         back = back or (f"{parts.path}?{parts.query}" if parts.query else parts.path) or "/"
         name = str(next(self._numbers))
-        self._refusals[name] = Refusal(path, value, str(why))
+        self._refusals[name] = Refusal(path, value, tells(why))
         self._told[name] = form
         while len(self._refusals) > MOST_REFUSALS:
             self._told.pop(self._refusals.popitem(last=False)[0], None)

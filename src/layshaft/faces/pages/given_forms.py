@@ -8,16 +8,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 from typing import Any
 
 from layshaft.faces.pages.givens import GUESS
 from layshaft.faces.pages.words import anchor, short
 from layshaft.machine import paths, schema
+from layshaft.machine.document import Node, TextNode
 from layshaft.machine.listings import names
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import SOURCE_WORDS, Choice, Given, Key, Price, Thing, keys
+from layshaft.machine.writing.render import flow
 
 LONG = 20
 """Letters beyond which a field takes a whole line."""
@@ -48,6 +50,13 @@ class Field:
     there: Any
 
 
+@dataclass(frozen=True, slots=True)
+class Whole:
+    """What the file says of a line that is written as a whole."""
+
+    text: str
+
+
 def things_at(machine: Machine, path: str) -> list[Thing]:
     """The thing a path names or belongs to, and the own listings it names, each with givens of its own."""
     thing = _whole(machine, paths.split(path) or ())
@@ -75,10 +84,40 @@ def _inside(steps: paths.Steps) -> bool:
     return steps[0] == "shafts" and len(steps) > 4
 
 
-def fields(thing: Thing) -> Iterator[Field]:
-    """Every value of a thing that can be written in one line, in the order of its keys; seats and idlers apart."""
+def fields(thing: Thing, document: Node | None = None) -> Iterator[Field]:
+    """Every value of a thing that can be written in one line, in the order of its keys; seats and idlers apart.
+
+    With the file's `document` also what is written as a whole: lists that may grow, directions, places on shafts.
+    """
     for name, (field, k) in keys(type(thing)).items():
+        if document is not None:
+            yield from _wholes(document, f"{thing.path}.{name}" if thing.path else name, name, k, getattr(thing, field))
         yield from _fields(f"{thing.path}.{name}" if thing.path else name, name, k, k.reads, getattr(thing, field))
+
+
+def _wholes(document: Node, path: str, label: str, k: Key, there: Any) -> Iterator[Field]:
+    """The line of what is written as a whole; of a hub which kind it is."""
+    if isinstance(k.reads, schema.KindOf):
+        kind = paths.in_tree(document, (*(paths.split(path) or ()), "kind"))
+        word = schema.Word(tuple(k.reads.kinds))
+        yield Field(f"{path}.kind", f"{label}: kind", replace(k, reads=word), word, kind.text if isinstance(
+            kind, TextNode) else "")
+    elif is_whole(k.reads):
+        node = paths.in_tree(document, paths.split(path) or ())
+        grows = isinstance(there, tuple) and isinstance(k.reads, schema.ListOf) and not isinstance(
+            k.reads.item, schema.Ref)
+        yield Field(path, f"{label}, all" if grows else label, k, k.reads, Whole("" if node is None else written(node)))
+
+
+def is_whole(reads: Any) -> bool:
+    """Whether a key is written as one line, whatever stands in it: a list that may grow, or what has no unit."""
+    grows = isinstance(reads, schema.ListOf) and (reads.count is None or isinstance(reads.item, schema.Ref))
+    return grows or isinstance(reads, schema.Direction | schema.SeatOn | schema.QuantityMap)
+
+
+def written(node: Node) -> str:
+    """A part of the file on one line, as the file would write it."""
+    return node.text if isinstance(node, TextNode) else flow(node)
 
 
 def _fields(path: str, label: str, k: Key, reads: Any, there: Any) -> Iterator[Field]:
@@ -111,7 +150,7 @@ def given_forms(machine: Machine, thing: Thing, way: Sending) -> str:
     """All fields of a thing: first what the file says, then what else could be said of it. An HTML fragment."""
     said: list[str] = []
     more: list[str] = []
-    for f in fields(thing):
+    for f in fields(thing, machine.document):
         (said if _there(f) else more).append(field_form(machine, f, way))
     rest = (f'<details class="more"><summary>{len(more)} more that can be said of it</summary>'
             f'<div class="fact-list">{"".join(more)}</div></details>') if more else ""
@@ -119,6 +158,8 @@ def given_forms(machine: Machine, thing: Thing, way: Sending) -> str:
 
 
 def _there(f: Field) -> bool:
+    if isinstance(f.there, Whole):
+        return f.there.text != ""
     if isinstance(f.there, Given | Choice):
         return f.there.state != "missing"
     if isinstance(f.there, Price):
@@ -134,20 +175,27 @@ def text_of(there: Any) -> str:
         return there.name if there.state != "missing" else ""
     if isinstance(there, bool):
         return "yes" if there else "no"
+    if isinstance(there, Whole):
+        return there.text
     return there.written if isinstance(there, Price) else str(there or "")
 
 
-def _was(before: Machine | None, path: str) -> str:
-    steps = paths.split(path)
+def _was(before: Machine | None, f: Field) -> str:
+    steps = paths.split(f.path)
     try:
-        return text_of(paths.in_model(before, steps)) if before is not None and steps else ""
+        if before is None or not steps:
+            return ""
+        if isinstance(f.there, Whole) or steps[-1] == "kind":
+            node = paths.in_tree(before.document, steps)
+            return "" if node is None else written(node)
+        return text_of(paths.in_model(before, steps))
     except paths.NotThereError:
         return ""
 
 
 def field_form(machine: Machine, f: Field, way: Sending, more: str = "") -> str:
     """One field with what belongs to it; without scripts it is sent by its own button. `more` is said below it."""
-    name, text, was = anchor("given", f.path), text_of(f.there), _was(way.before, f.path)
+    name, text, was = anchor("given", f.path), text_of(f.there), _was(way.before, f)
     moved = (f'<span class="moved"><span class="unseen">was </span><s>{escape(was)}</s></span>'
              if was and was != text else "")
     guess = f" {GUESS}" if isinstance(f.there, Given) and f.there.is_guess else ""
@@ -165,8 +213,8 @@ def field_form(machine: Machine, f: Field, way: Sending, more: str = "") -> str:
 def _about(f: Field) -> str:
     """Meaning and example as markup; the example of a list belongs to all of it and is left out."""
     meaning = re.sub(r"`([^`]+)`", r"<code>\1</code>", escape(f.key.meaning[:1].upper() + f.key.meaning[1:]))
-    one = isinstance(f.key.reads, schema.Quantity) and f.key.example
-    return f"{meaning}.{f' For instance {escape(f.key.example)}.' if one else ''}"
+    one = isinstance(f.key.reads, schema.Quantity) or isinstance(f.there, Whole)
+    return f"{meaning}.{f' For instance {escape(f.key.example)}.' if one and f.key.example else ''}"
 
 
 def _input(machine: Machine, f: Field, name: str, said: tuple[str, str, str] | None) -> str:

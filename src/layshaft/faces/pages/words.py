@@ -24,7 +24,7 @@ PLACES = {"at": AXES, "size": AXES, "force": AXES, "arm": AXES, "moment": AXES, 
 """What the values of a list are called, where they are not counted."""
 
 ROWS = {"sections": ("section", ("diameter", "length")), "cross holes": ("cross hole", ("place", "diameter")),
-        "fillets": ("fillet", ()), "grooves": ("groove", ("place", "width", "depth"))}
+        "fillets": ("fillet", ()), "grooves": ("groove", ("place", "diameter", "radius"))}
 """Lists whose members are things of their own: what one is called, and its values."""
 
 

@@ -6,6 +6,7 @@ from itertools import groupby
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
+from starlette.concurrency import run_in_threadpool
 
 from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.rendering import back_to, desk_of, part_link
@@ -19,7 +20,10 @@ ROOM = Room("/shape", "Shape", "Add, rename, copy and remove")
 TITLES = {"modules": "Modules", "shafts": "Shafts", "seats": "Seats on a shaft", "drives": "What puts power in",
           "stages": "What lets one shaft turn another", "loads": "What takes power out", "fixings": "What holds it",
           "springs": "Springs", "frames": "Frames", "partings": "Partings", "parts": "Own listings", "runs": "Runs",
-          "wants": "Wants"}
+          "wants": "Wants", "idlers": "Idlers of a chain", "made of": "Pieces a wheel is made of",
+          "carries": "What a frame carries", "acts": "Acts of the run", "winding": "Windings in the run",
+          "brakes": "Brakings in the run"}
+SEATED = ("drives", "stages", "loads")
 Field = Annotated[str, Form()]
 router = APIRouter()
 
@@ -36,26 +40,26 @@ def shape(request: Request, add: str = "", thing: str = "") -> Response:
     groups = [(title, [a for a in found if a.collection == name]) for name, title in TITLES.items()]
     asked = _asked(state, add) if add else None
     there = [(title, list(ours)) for title, ours in groupby(
-        sorted((t for t in things(machine) if not t.path.startswith("programme")), key=lambda t: _order(t.path)),
-        lambda t: TITLES.get(_collection(t.path), "Other"))]
+        sorted(things(machine), key=lambda t: _order(t.path)), lambda t: TITLES.get(_collection(t.path), "Other"))]
     goes = _gone(state, thing) if thing else []
     return desk.page(request, "shape.html", state, groups=[g for g in groups if g[1]], asked=asked, add=add,
-                     suggested=_name(state, asked) if asked else "", there=there, thing=thing, goes=goes)
+                     suggested=_name(state, asked) if asked else "", article=_article(asked),
+                     seated=asked is not None and asked.collection in SEATED, there=there, thing=thing, goes=goes)
 
 
 @router.post("/shape/add")
 async def add_it(request: Request) -> Response:
     """Add it to the draft, and show it."""
-    form = {k: v for k, v in (await request.form()).items() if isinstance(v, str)}
+    form = {k: v for k, v in (await request.form(max_files=0, max_fields=60)).items() if isinstance(v, str)}
     desk = desk_of(request)
     state = desk.draft.look()
     what, name = _asked(state, form.get("add", "")), form.get("name", "").strip()
-    option = option_of_addition(state.machine, what, name, form)
-    from starlette.concurrency import run_in_threadpool
-
-    await run_in_threadpool(desk.draft.edit, option, f"{what.title} '{name}' added")
-    path = list(option["add"])[-1]
-    return back_to(part_link(path))
+    try:
+        option = option_of_addition(state.machine, what, name, form)
+        await run_in_threadpool(desk.draft.edit, option, f"{what.title} '{name}' added")
+    except BadInput as why:
+        return desk.refused(request, why, form.get("back", "/shape"), "add", name, form)
+    return back_to(part_link(list(option["add"])[-1]))
 
 
 @router.post("/shape/rename")
@@ -95,8 +99,13 @@ def _asked(state: State, add: str) -> Addition:
 
 
 def _name(state: State, what: Addition) -> str:
-    taken = getattr(state.machine, what.collection, None) or {}
+    """A name nobody bears yet, in any thing it may go into."""
+    taken = {t.name: t for t in things(state.machine) if _collection(t.path) == what.collection}
     return free_name(taken, what.title)
+
+
+def _article(what: Addition | None) -> str:
+    return "an" if what is not None and what.title[:1] in "aeiou" else "a"
 
 
 def _gone(state: State, thing: str) -> list[str]:
@@ -109,7 +118,7 @@ def _gone(state: State, thing: str) -> list[str]:
 
 def _collection(path: str) -> str:
     words = path.split(".")
-    return "seats" if len(words) > 3 else words[0]
+    return words[2] if len(words) > 3 else words[1] if words[0] == "programme" else words[0]
 
 
 def _order(path: str) -> int:

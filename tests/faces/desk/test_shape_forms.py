@@ -1,0 +1,97 @@
+"""Forms of the room Shape and of a part: every key can be written, what is refused stays in its field, said in a sentence."""
+
+from dataclasses import dataclass
+from html import unescape
+
+import pytest
+
+from layshaft.faces.pages.given_forms import fields
+from layshaft.machine import schema
+from layshaft.machine.model import Machine
+from layshaft.machine.reader import read
+from layshaft.machine.schema import keys
+from layshaft.machine.shape import EMPTY, Shape
+
+
+@dataclass(frozen=True)
+class Kind:
+    name: str
+    kind: type
+
+
+def kinds(kind):
+    """Every kind of thing there is, by the schema alone."""
+    for name, (_, k) in keys(kind).items():
+        found = getattr(k.reads, "kinds", None) or ({"": k.reads.item} if isinstance(k.reads, schema.MapOf) else {})
+        for word, inner in found.items():
+            yield Kind(f"{name} {word}".strip(), inner)
+            yield from kinds(inner)
+
+
+@pytest.mark.parametrize("kind", list(kinds(Machine)), ids=lambda k: k.name)
+def test_every_key_of_every_kind_has_a_field(kind):
+    """By the schema: what is no collection of things with names of their own is written in a form."""
+    absent = {field: Shape().absent(k.reads, f"x.{name}", "x") for name, (field, k) in keys(kind.kind).items()}
+    there = kind.kind(path="x", name="x", **absent)
+    paths = [f.path.removeprefix("x.") for f in fields(there, EMPTY)]
+    for name, (_, k) in keys(kind.kind).items():
+        if not isinstance(k.reads, schema.MapOf | schema.KindMap):
+            assert any(p == name or p.startswith((f"{name}[", f"{name}.")) for p in paths), name
+
+
+def post(desk, where, **data):
+    with desk.caller() as caller:
+        return unescape(caller.post(where, data=data, follow_redirects=True).text)
+
+
+def edit(desk, path, value):
+    return post(desk, "/edit", path=path, value=value, back="/part?path=shafts.main")
+
+
+@pytest.mark.parametrize(("path", "value", "written"), [
+    ("shafts.main.grooves", "[62 mm, 28.6 mm, 0.15 mm]", "[[62 mm, 28.6 mm, 0.15 mm]]"),
+    ("shafts.main.sections", "[25 mm, 40 mm], [30 mm, 340 mm], [25 mm, 20 mm], [20 mm, 20 mm]", "[25 mm, 20 mm]"),
+    ("shafts.main.axis", "1, 0, 0", "[1, 0, 0]"),
+    ("shafts.main.note", "[see 4]: \"x\" # y", "note"),
+    ("stages.lens chain.seats", "lens sprocket, sprocket", "[lens sprocket, sprocket]"),
+    ("partings.winder - bell.between", "bell, winder", "[bell, winder]"),
+    ("shafts.main.seats.lens sprocket.hub.kind", "clamp", "form: two halves")])
+def test_what_is_written_as_a_whole_is_kept_in_the_file(desk, path, value, written):
+    assert "Nothing was changed" not in edit(desk, path, value)
+    desk.draft.keep()
+    assert written in desk.place.read_text()
+    read(desk.place)
+
+
+@pytest.mark.parametrize(("value", "said"), [
+    ("[25 mm, 40 mm", "cannot be read as a list"), ("25 mm", "a list of 2 belongs here"), ("[[1 kg, 2 mm]]", "kg")])
+def test_a_list_that_cannot_be_stays_in_its_field(desk, value, said):
+    page = edit(desk, "shafts.main.sections", value)
+    assert said in page and f'value="{value}"' in page and str(desk.place) not in page and not desk.draft.state.open
+
+
+def test_a_refused_addition_keeps_what_was_typed(desk):
+    page = post(desk, "/shape/add", add="loads:flywheel", back="/shape?add=loads%3Aflywheel", name="a: b", shaft="fan")
+    assert "'a: b' cannot be a name" in page and 'value="a: b"' in page
+    assert '<option value="fan" selected>' in page and not desk.draft.state.open
+
+
+def test_a_name_that_is_taken_is_said_beside_the_form(desk):
+    page = post(desk, "/shape/add", add="modules:", back="/shape?add=modules%3A", name="Lantern")
+    assert "there already" in page and 'value="Lantern"' in page and not desk.draft.state.open
+
+
+@pytest.mark.parametrize(("add", "title"), [("acts:", "act of the run"), ("idlers:", "idler"), ("made of:ring", "ring")])
+def test_what_goes_inside_a_thing_is_offered_added_and_removed_again(desk, add, title):
+    with desk.caller() as caller:
+        page = caller.get(f"/shape?add={add}").text
+    assert f"Add a {title}" in page or f"Add an {title}" in page
+    page = post(desk, "/shape/add", add=add, name="new one", off="-70 mm", back="/shape")
+    assert "Changed, not kept" in page
+    desk.draft.keep()
+    assert "new one" in desk.place.read_text()
+    path = next(t for t in ("programme.acts.new one", "stages.winding chain.idlers.new one",
+                            "loads.flywheel.made of.new one") if t in page)
+    post(desk, "/shape/remove", path=path)
+    desk.draft.keep()
+    assert "new one" not in desk.place.read_text()
