@@ -12,11 +12,11 @@ from layshaft.bill.prices import Offered, costs, nothing_offered, quoted, times
 from layshaft.machine.model import Machine
 from layshaft.machine.options import named_option
 from layshaft.study.room_and_push import rows
+from layshaft.study.with_run import rated_with_run
 from layshaft.study.without import Loss, losses
 from layshaft.trace.findings import WORST_FIRST, Finding
 from layshaft.trace.units import COUNT, FORCE, MASS, MONEY, POWER, RATIO, TIME, Dimension
-from layshaft.train.solve import solve
-from layshaft.verdict.rate import Verdict, rate
+from layshaft.verdict.rate import Verdict
 
 Key = tuple[str, str]
 """Path of the part, failure mode."""
@@ -107,7 +107,7 @@ def beside(labels: Sequence[str], machines: Sequence[Machine], offered: Offered 
 
     `offered` says for names of standard sizes what they are offered for.
     """
-    verdicts = [rate(solve(m)) for m in machines]
+    verdicts = [rated_with_run(m) for m in machines]
     found = Comparison(list(labels), verdicts)
     found.facts = _facts(verdicts, offered)
     found.moved = _moved(verdicts)

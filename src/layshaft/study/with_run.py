@@ -1,0 +1,25 @@
+"""A machine rated with what a run of its programme finds, made on the spot."""
+
+from __future__ import annotations
+
+from layshaft.machine.model import Machine
+from layshaft.trace.errors import BadInput
+from layshaft.train.motion.figures import RunSeen, figures_of
+from layshaft.train.motion.programme import programme_of
+from layshaft.train.motion.results import motion_of
+from layshaft.train.solve import solve
+from layshaft.verdict.rate import Verdict, rate
+
+
+def rated_with_run(machine: Machine) -> Verdict:
+    """The verdict of a nominal machine after a run of its programme; without one where it cannot be run.
+
+    Machines that are held against each other must all be seen alike: a run that is kept for one of them, and not
+    for the others, would make verdicts differ that do not.
+    """
+    solved = solve(machine)
+    try:
+        figures = figures_of(motion_of(solved, programme_of(solved)))
+    except BadInput:
+        return rate(solved)
+    return rate(solve(machine, figures.moments), RunSeen(figures))
