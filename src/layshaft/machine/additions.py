@@ -252,11 +252,11 @@ def _with_seats(machine: Machine, kind: type, name: str, said: Answers, body: di
                 first = machine.shafts[said[ends[0]]]
                 body["to"] = free_name(machine.shafts, f"{name} shaft")
                 adds[f"shafts.{body['to']}"] = _shaft(first.module, _axis(first, getattr(kind, "axes", "")), {
-                    name: {"at": "150 mm"}})
+                    name: {"at": "150 mm", "key": "open"}})
                 seats.append(name)
             elif shaft in machine.shafts:
                 seat = free_name({**machine.shafts[shaft].seats, **_added(adds, shaft)}, name)
-                adds[f"shafts.{shaft}.seats.{seat}"] = {"at": place_on(machine.shafts[shaft])}
+                adds[f"shafts.{shaft}.seats.{seat}"] = {"at": place_on(machine.shafts[shaft]), "key": "open"}
                 seats.append(seat)
             elif shaft == FRAME:
                 seats.append(seats[0])

@@ -1,5 +1,6 @@
 """Forms of the room Shape and of a part: every key can be written, what is refused stays in its field, said in a sentence."""
 
+import re
 from dataclasses import dataclass
 from html import unescape
 
@@ -37,6 +38,11 @@ def test_every_key_of_every_kind_has_a_field(kind):
     for name, (_, k) in keys(kind.kind).items():
         if not isinstance(k.reads, schema.MapOf | schema.KindMap):
             assert any(p == name or p.startswith((f"{name}[", f"{name}.")) for p in paths), name
+
+
+def page_of(desk, path):
+    with desk.caller() as caller:
+        return unescape(caller.get(path).text)
 
 
 def post(desk, where, **data):
@@ -95,3 +101,33 @@ def test_what_goes_inside_a_thing_is_offered_added_and_removed_again(desk, add, 
     post(desk, "/shape/remove", path=path)
     desk.draft.keep()
     assert "new one" not in desk.place.read_text()
+
+
+def test_what_was_just_added_says_what_it_still_needs_as_one_form(desk):
+    """The chain's own lines first, then those of the shaft that came with it; all are taken as one change."""
+    add = {"add": "stages:roller chain", "name": "dial chain", "from": "main", "to": "a new shaft", "back": "/shape"}
+    with desk.caller() as caller:
+        answer = caller.post("/shape/add", data=add)
+        assert answer.headers["location"] == "/shape/needs?of=stages.dial+chain&added=1"  # an address of its own
+        page = unescape(caller.get("/shape/needs?of=stages.dial chain").text)
+    lines = re.findall(r'<(?:input|select) id="line-[^>]*name="([^"]+)"', page)
+    assert lines[0] == "stages.dial chain.efficiency" and "stages.dial chain.teeth[1]" in lines
+    assert lines.index("stages.dial chain.chain") < lines.index("shafts.dial chain shaft.sections[0][0]")
+    filled = dict.fromkeys(lines, "") | {"stages.dial chain.teeth[0]": "19", "stages.dial chain.teeth[1]": "38",
+                                         "stages.dial chain.chain": "08B-1", "stages.dial chain.efficiency": "0.95",
+                                         "stages.dial chain.line": "many"}
+    page = post(desk, "/shape/needs", of="stages.dial chain", back="/shape/needs?of=stages.dial chain", **filled)
+    assert "dial chain, line: 'many' is not an angle" in page and 'value="08B-1"' in page  # nothing typed is lost
+    filled |= {"stages.dial chain.line": "45 deg", "stages.dial chain.centres": "300 mm"}
+    page = post(desk, "/shape/needs", of="stages.dial chain", back="/shape/needs?of=stages.dial chain", **filled)
+    assert "Nothing was changed" not in page and "stages.dial chain.teeth[1]" not in page
+    assert desk.draft.state.machine.stages["dial chain"].teeth[1].nominal == 38
+    assert desk.draft.state.edits[-1].text == "dial chain: 6 lines filled in"
+
+
+def test_a_want_or_a_part_that_is_whole_asks_for_nothing_more(desk):
+    page = page_of(desk, "/shape/needs?of=stages.lens chain")
+    assert "Nothing it needs is missing" in page
+    assert "Fill in at least one line" in post(desk, "/shape/needs", of="stages.lens chain", back="/shape")
+    with desk.caller() as caller:
+        assert caller.get("/shape/needs?of=stages.nowhere").status_code == 404

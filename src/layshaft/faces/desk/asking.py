@@ -6,7 +6,7 @@ import re
 from typing import Any, NamedTuple
 
 from layshaft.faces.desk.draft import State
-from layshaft.faces.pages.given_forms import fields, is_whole, things_at
+from layshaft.faces.pages.given_forms import fields, things_at
 from layshaft.faces.pages.words import short
 from layshaft.machine import schema
 from layshaft.machine.errors import MachineErrors
@@ -79,7 +79,8 @@ def _read_as_list(value: str, written: str) -> Any:
 
 def _bracketed(reads: Any, value: str) -> str:
     """Names or values of a list with the brackets they need, where somebody left them out."""
-    many = is_whole(reads) and not (isinstance(reads, schema.SeatOn) and len(reads.shafts) == 1)
+    pair = isinstance(reads, schema.SeatOn) and len(reads.shafts) > 1
+    many = pair or isinstance(reads, schema.ListOf | schema.Row | schema.Direction | schema.QuantityMap)
     if not many or not value or value == "open":
         return value
     rows = isinstance(reads, schema.ListOf) and isinstance(reads.item, schema.ListOf | schema.Row)

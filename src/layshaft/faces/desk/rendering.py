@@ -67,7 +67,7 @@ class Desk:
         with printing_in(units):
             html = self.templates.get_template(template).render(
                 state=state, draft=self.draft, rooms=self.rooms, here=address(request), room=request.url.path,
-                said=said, told=self._told.get(request.query_params.get(SAID, ""), {}), tour=_tour(request),
+                said=said, told=self.told(request), tour=_tour(request),
                 moves=moves_of(state), running=self.runs.under_way(state), **context)
         html = page_in_words(html, *machines_of(state))
         return HTMLResponse(html, headers={"desk-state": str(state.number)})
@@ -75,6 +75,10 @@ class Desk:
     def said(self, request: Request) -> Refusal | None:
         """What was refused to this window last, and not looked at yet."""
         return self._refusals.get(request.query_params.get(SAID, ""))
+
+    def told(self, request: Request) -> Mapping[str, str]:
+        """What else the form held that was refused to this window last."""
+        return self._told.get(request.query_params.get(SAID, ""), {})
 
     def refused(self, request: Request, why: BadInput, back: str = "", path: str = "", value: str = "",
                 form: Mapping[str, str] = MappingProxyType({})) -> Response:

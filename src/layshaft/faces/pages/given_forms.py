@@ -90,9 +90,11 @@ def fields(thing: Thing, document: Node | None = None) -> Iterator[Field]:
     With the file's `document` also what is written as a whole: lists that may grow, directions, places on shafts.
     """
     for name, (field, k) in keys(type(thing)).items():
+        path, there = f"{thing.path}.{name}" if thing.path else name, getattr(thing, field)
         if document is not None:
-            yield from _wholes(document, f"{thing.path}.{name}" if thing.path else name, name, k, getattr(thing, field))
-        yield from _fields(f"{thing.path}.{name}" if thing.path else name, name, k, k.reads, getattr(thing, field))
+            yield from _wholes(document, path, name, k, there)
+        if document is None or not _one_by_one_is_refused(document, path, k.reads):
+            yield from _fields(path, name, k, k.reads, there)
 
 
 def _wholes(document: Node, path: str, label: str, k: Key, there: Any) -> Iterator[Field]:
@@ -102,11 +104,16 @@ def _wholes(document: Node, path: str, label: str, k: Key, there: Any) -> Iterat
         word = schema.Word(tuple(k.reads.kinds))
         yield Field(f"{path}.kind", f"{label}: kind", replace(k, reads=word), word, kind.text if isinstance(
             kind, TextNode) else "")
-    elif is_whole(k.reads):
+    elif is_whole(k.reads) or _one_by_one_is_refused(document, path, k.reads):
         node = paths.in_tree(document, paths.split(path) or ())
-        grows = isinstance(there, tuple) and isinstance(k.reads, schema.ListOf) and not isinstance(
+        grows = node is not None and isinstance(there, tuple) and isinstance(k.reads, schema.ListOf) and not isinstance(
             k.reads.item, schema.Ref)
         yield Field(path, f"{label}, all" if grows else label, k, k.reads, Whole("" if node is None else written(node)))
+
+
+def _one_by_one_is_refused(document: Node, path: str, reads: Any) -> bool:
+    """A list the file does not have yet is written at once: it cannot hold one value of three."""
+    return isinstance(reads, schema.ListOf | schema.Row) and paths.in_tree(document, paths.split(path) or ()) is None
 
 
 def is_whole(reads: Any) -> bool:
@@ -202,10 +209,11 @@ def field_form(machine: Machine, f: Field, way: Sending, more: str = "") -> str:
     said = way.refused if way.refused and way.refused[0] == f.path else None
     why = f'<p class="why" id="{name}-why">{escape(said[2])}</p>' if said else ""
     css = "fact fact-long" if len(text) > LONG else "fact"
+    field = _input(machine, f, name, said[1] if said else text, wrong=said is not None)
     return (
         f'<form class="{css}" {way.posts}><input type="hidden" name="path" value="{escape(f.path)}">'
         f'<input type="hidden" name="back" value="{escape(way.back)}">'
-        f'<label for="{name}">{escape(f.label)}</label>{_input(machine, f, name, said)}{moved}{guess}'
+        f'<label for="{name}">{escape(f.label)}</label>{field}{moved}{guess}'
         f'{_doubt(f, name)}<button class="plain">Try it</button>{why}'
         f'<p class="about-fact" id="{name}-about">{_about(f)}{f" {escape(more)}" if more else ""}</p></form>')
 
@@ -217,15 +225,27 @@ def _about(f: Field) -> str:
     return f"{meaning}.{f' For instance {escape(f.key.example)}.' if one and f.key.example else ''}"
 
 
-def _input(machine: Machine, f: Field, name: str, said: tuple[str, str, str] | None) -> str:
-    common = f'id="{name}" name="value" aria-describedby="{f"{name}-why " if said else ""}{name}-about"'
-    common += ' aria-invalid="true"' if said else ""
-    value = said[1] if said else text_of(f.there)
+def asked_line(machine: Machine, f: Field, label: str, typed: str, why: str) -> str:
+    """One field of a form that asks for many, sent under its path; its example stands in it in grey."""
+    name = anchor("line", f.path)
+    now = "" if text_of(f.there) == "open" else text_of(f.there)
+    grey = f.key.example if isinstance(f.key.reads, schema.Quantity) or isinstance(f.there, Whole) else ""
+    said = f'<span class="why" id="{name}-why">{escape(why)}</span>' if why else ""
+    return (f'<p class="blank"><label for="{name}">{escape(label)}</label>'
+            f"{_input(machine, f, name, typed or now, wrong=bool(why), sent=f.path, grey=grey)}"
+            f'<span class="case" id="{name}-about">{_about(f)}</span>{said}</p>')
+
+
+def _input(machine: Machine, f: Field, name: str, value: str, *, wrong: bool = False, sent: str = "value",
+           grey: str = "") -> str:
+    common = f'id="{name}" name="{escape(sent)}" aria-describedby="{f"{name}-why " if wrong else ""}{name}-about"'
+    common += ' aria-invalid="true"' if wrong else ""
     options = _choices(machine, f)
     if options is not None and not isinstance(f.reads, schema.Listing):
         return f"<select {common}>{_options(options, value)}</select>"
     if isinstance(f.there, Given) and f.there.known and not value:
-        common += f' placeholder="worked out: {escape(short(f.there.nominal, f.there.dimension))}"'
+        grey = f"worked out: {short(f.there.nominal, f.there.dimension)}"
+    common += f' placeholder="{escape(grey)}"' if grey else ""
     listed = ""
     if options:
         items = "".join(f'<option value="{escape(o)}"></option>' for o in options[:MOST_LISTED])

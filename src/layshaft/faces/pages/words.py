@@ -17,6 +17,10 @@ HEADS = {"shafts": "shaft ", "wants": "wanted: ", "modules": "module ", "parting
          "stages": "", "drives": "", "loads": "", "options": "option "}
 """How a key begins in words, by what the file collects it under."""
 
+INSIDE = {"idlers": "idler", "made of": "piece", "carries": "load"}
+ACTS = {"acts": "act", "winding": "winding", "brakes": "braking"}
+"""What goes into a thing, and into the run, and what one of them is called."""
+
 AXES = ("x", "y", "z")
 PLACES = {"at": AXES, "size": AXES, "force": AXES, "arm": AXES, "moment": AXES, "strip": ("width", "thickness"),
           "area": ("height", "width"), "roughness": ("shaft", "bore"), "rows": ("along", "across"),
@@ -38,8 +42,10 @@ def part_words(path: str) -> str:
         return path
     if first == "shafts" and len(words) >= 3 and words[1] == "seats":
         return _of(f"{words[0]}, {words[2]}", words[3:])
-    if len(words) >= 3 and words[1] == "idlers":
-        return _of(f"{words[0]}, idler {words[2]}", words[3:])
+    if len(words) >= 3 and words[1] in INSIDE:
+        return _of(f"{words[0]}, {INSIDE[words[1]]} {words[2]}", words[3:])
+    if first == "programme" and words[0] in ACTS and len(words) > 1:
+        return _of(f"{ACTS[words[0]]} {words[1]}", words[2:])
     head = HEADS.get(first)
     return _and(first if head is None else f"{head}{words.pop(0)}", words)
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from itertools import groupby
 from typing import Annotated
+from urllib.parse import quote
 
 from fastapi import APIRouter, Form, Request, Response
 from starlette.concurrency import run_in_threadpool
 
 from layshaft.faces.desk.draft import State
+from layshaft.faces.desk.finishing import not_finished
 from layshaft.faces.desk.rendering import back_to, desk_of, part_link
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages.words import part_words
@@ -44,7 +46,8 @@ def shape(request: Request, add: str = "", thing: str = "") -> Response:
     goes = _gone(state, thing) if thing else []
     return desk.page(request, "shape.html", state, groups=[g for g in groups if g[1]], asked=asked, add=add,
                      suggested=_name(state, asked) if asked else "", article=_article(asked),
-                     seated=asked is not None and asked.collection in SEATED, there=there, thing=thing, goes=goes)
+                     seated=asked is not None and asked.collection in SEATED, there=there, thing=thing, goes=goes,
+                     lacking=not_finished(state) if not (add or thing) else [])
 
 
 @router.post("/shape/add")
@@ -59,7 +62,8 @@ async def add_it(request: Request) -> Response:
         await run_in_threadpool(desk.draft.edit, option, f"{what.title} '{name}' added")
     except BadInput as why:
         return desk.refused(request, why, form.get("back", "/shape"), "add", name, form)
-    return back_to(part_link(list(option["add"])[-1]))
+    path = list(option["add"])[-1]
+    return back_to(f"/shape/needs?of={quote(path)}&added=1")
 
 
 @router.post("/shape/rename")
@@ -79,7 +83,7 @@ def copy_it(request: Request, path: Field, name: Field, back: Field = "/shape") 
     desk = desk_of(request)
     option = copy(desk.draft.look().machine, path, name.strip())
     desk.draft.edit(option, f"{name.strip()} added, like {part_words(path)}")
-    return back_to(part_link(list(option["add"])[-1]))
+    return back_to(f"/shape/needs?of={quote(list(option['add'])[-1])}&added=1")
 
 
 @router.post("/shape/remove")
