@@ -123,7 +123,7 @@ class _Search:
         self.machine, self.told = machine, told
         self.key = (finding.part, finding.mode)
         self.verdict = rate(solve(machine))
-        self.before = _by_key(self.verdict.findings)
+        self.before = by_key(self.verdict.findings)
         if self.key not in self.before:
             raise BadInput(f"{finding.part}, {finding.mode} is what a run over time said, and changes are tried "
                            "without a run. Change the machine by hand and run it again.")
@@ -155,13 +155,13 @@ class _Search:
         self.told(self.done, self.whole)
         self.found.tried += 1
         try:
-            after = _by_key(rate(solve(apply(self.machine, option))).findings)
+            after = by_key(rate(solve(apply(self.machine, option))).findings)
         except BadInput:
             return None
         found = after.get(self.key)
         if found is None:
             return None
-        better, worse, breaks = _moved(self.before, after, self.key)
+        better, worse, breaks = moved_by(self.before, after, self.key)
         return Change(what, was, then, option, far, found, better, worse, breaks)
 
     def follow(self, way: Way) -> None:
@@ -222,7 +222,7 @@ def _least_of_each(changes: Iterable[Change]) -> list[Change]:
     return list(found.values())[:MOST]
 
 
-def _by_key(findings: Sequence[Finding]) -> dict[Key, Finding]:
+def by_key(findings: Sequence[Finding]) -> dict[Key, Finding]:
     """The worst finding of every part and failure mode."""
     found: dict[Key, Finding] = {}
     for f in sorted(findings, key=lambda f: f.rank):
@@ -230,7 +230,7 @@ def _by_key(findings: Sequence[Finding]) -> dict[Key, Finding]:
     return found
 
 
-def _moved(before: Mapping[Key, Finding], after: Mapping[Key, Finding], key: Key
+def moved_by(before: Mapping[Key, Finding], after: Mapping[Key, Finding], key: Key
            ) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[Finding, ...]]:
     """The other findings whose verdict gets better, whose verdict gets worse, and those of these that are lost."""
     better, worse, breaks = [], [], []

@@ -97,6 +97,23 @@ def test_a_thicker_bar_that_does_not_fit_is_chosen_with_what_sits_on_it(desk):
     assert there and "chosen=shafts.crank&" in there[1].replace("%20", " ")
 
 
+def test_a_size_that_harms_others_says_whom(serve, tmp_path):
+    folder = tmp_path / "open"
+    shutil.copytree(ROOT / "examples" / "harbour-light", folder, ignore=shutil.ignore_patterns(".layshaft"))
+    place = folder / "machine.yaml"
+    text = place.read_text(encoding="utf-8")
+    place.write_text(re.sub(r"(lens chain:.*?chain: )08B-1", r"\1open", text, count=1, flags=re.DOTALL), encoding="utf-8")
+    desk = serve(folder)
+    said = looked(desk, after="stages.lens chain")
+    told = re.search(r"With it, elsewhere (\d+) verdicts? begins? to fail ?: ", said)
+    assert told and "Search for one that harms nothing" in said
+    before = {(f.part, f.mode) for f in desk.draft.state.verdict.findings if f.verdict == "fails"}
+    with desk.caller() as caller:
+        caller.post("/needs/size", data={"path": "stages.lens chain", "back": "/needs"})
+    after = {(f.part, f.mode) for f in desk.draft.state.verdict.findings if f.verdict == "fails"}
+    assert len({key for key in after - before if key[0] != "stages.lens chain"}) == int(told[1])
+
+
 def test_a_run_away_is_no_need_of_another_size(desk):
     """No size of a gear keeps a weight whose gear is lost: such findings belong to the verdict."""
     assert "run-away" not in looked(desk)

@@ -10,16 +10,18 @@ from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
 
+from layshaft.faces.desk.after_taking import AfterTaking
+from layshaft.faces.desk.choosable import choosable
 from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.mending import mend_link
 from layshaft.faces.desk.rendering import back_to, desk_of
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages import asked as pages
 from layshaft.faces.pages.asked import Asked, asked_for, offered
-from layshaft.faces.pages.words import part_words
+from layshaft.faces.pages.words import name_words, part_words
 from layshaft.listings.imported import folders
-from layshaft.machine.options import apply
 from layshaft.project import catalogue, taking
+from layshaft.study.elsewhere import Elsewhere
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import margin_text
 from layshaft.trace.units import printing_in
@@ -31,7 +33,7 @@ ROOM = Room("/needs", "Needs", "What is still to be found, and what is chosen bu
 FEW, MANY = 5, 60
 Field = Annotated[str, Form()]
 router = APIRouter()
-_last: dict[str, tuple[Verdict, list[Need], list[Need]]] = {}
+_last: dict[str, tuple[AfterTaking, list[Need], list[Need]]] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,24 +43,32 @@ class Entry:
     need: Need
     asked: list[Asked]
     edited: bool
+    after: Elsewhere | None
+    """What its size does to the rest of the machine, once it is worked out."""
+
     fits: bool
     together: list[str]
-    """Parts to choose together where the size does not fit what is there."""
+    """Parts to choose together where the size does not fit what is there, or harms others."""
 
 
 @router.get("/needs")
-def still_to_find(request: Request, part: str = "", whose: str = "") -> Response:
-    """Every part to be found; `part` is the one whose sentence was edited, its words are in the address."""
+def still_to_find(request: Request, part: str = "", whose: str = "", after: str = "") -> Response:
+    """Every part to be found; `part` is the one whose sentence was edited, its words are in the address.
+
+    `after` is the part of which is asked what its size does to the rest.
+    """
     desk = desk_of(request)
     state = desk.draft.look()
     assert state.verdict is not None
     project = desk.draft.place.parent
     with printing_in(state.machine.units):
-        open_, weak = ([_entry(state, need, request if need.path == part else None, whose, project) for need in found]
-                       for found in _needs(state.verdict))
+        taken, *both = _needs(state.verdict)
+        taken.look([need for found in both for need in found], after)
+        open_, weak = ([_entry(state, need, request if need.path == part else None, whose, project, taken)
+                        for need in found] for found in both)
         return desk.page(request, "needs.html", state, found=open_, weak=weak, coming=waiting(state.machine),
                          pages=pages, mend_link=mend_link, kinds=_no_lists([*open_, *weak], project),
-                         folder=project.name, margin_text=margin_text, unbroken=unbroken)
+                         folder=project.name, margin_text=margin_text, unbroken=unbroken, name_of=name_words)
 
 
 def unbroken(text: str) -> str:
@@ -66,41 +76,31 @@ def unbroken(text: str) -> str:
     return re.sub(r"(?<=\d) (?=\d{3}\b)", "\N{NO-BREAK SPACE}", text)
 
 
-def _needs(verdict: Verdict) -> tuple[list[Need], list[Need]]:
+def _needs(verdict: Verdict) -> tuple[AfterTaking, list[Need], list[Need]]:
     """What is open and what is too weak, worked out once for a state: every window and every edited word asks again."""
     last = _last.get("needs")
-    if last is None or last[0] is not verdict:
-        last = _last["needs"] = verdict, needs(verdict), too_weak(verdict)
-    return last[1], last[2]
+    if last is None or last[0].verdict is not verdict:
+        last = _last["needs"] = AfterTaking(verdict), needs(verdict), too_weak(verdict)
+    return last
 
 
-def _entry(state: State, need: Need, request: Request | None, whose: str, project: Path) -> Entry:
+def _entry(state: State, need: Need, request: Request | None, whose: str, project: Path, taken: AfterTaking) -> Entry:
     found = asked_for(state.machine, need)
     for asked in found:
         mine = request is not None and asked.whose == whose
         if request is not None and mine:
             asked.edited({word.key: request.query_params.get(word.key, "").strip() for word in asked.words})
         offered(asked, project, MANY if mine else FEW, datetime.date.today())
-    fits = need.smallest is not None and _fits(state, need)
-    return Entry(need, found, request is not None, fits, [] if fits else _together(state, need))
-
-
-def _fits(state: State, need: Need) -> bool:
-    """Whether the size goes in with everything else as it is; a bar may not fit what sits on it."""
-    assert need.smallest is not None
-    if need.what != "shaft" or not need.short:
-        return True
-    try:
-        apply(state.machine, need.smallest.option)
-    except BadInput:
-        return False
-    return True
+    after = taken.known.get(need.path)
+    fits = need.path not in taken.known or after is not None
+    harms = after is not None and bool(after.failing)
+    return Entry(need, found, request is not None, after, fits, _together(state, need) if harms or not fits else [])
 
 
 def _together(state: State, need: Need) -> list[str]:
-    """A shaft with the bearings and keys that sit on it."""
+    """The part with what must be chosen anew beside it: a shaft with the bearings and keys that sit on it."""
     if need.what != "shaft":
-        return []
+        return [need.path] if need.path in choosable(state.machine) else []
     shaft = state.machine.shafts[need.path.split(".")[1]]
     return [shaft.path, *(leaf.path for seat in shaft.seats.values() for leaf in (seat.bearing, seat.key_size)
                           if leaf.state != "missing")]
@@ -129,7 +129,7 @@ def size(request: Request, path: Field, back: Field = "/needs") -> Response:
     """Take the smallest size that holds."""
     desk = desk_of(request)
     state = desk.draft.look()
-    both = _needs(state.verdict) if state.verdict is not None else ([], [])
+    both = _needs(state.verdict)[1:] if state.verdict is not None else ([], [])
     need = next((n for found in both for n in found if n.path == path), None)
     if need is None or need.smallest is None:
         raise BadInput(f"Nothing is open at '{path}' any more, or no size of it holds. Look at the list again.")

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Form, Query, Request, Response
 
 from layshaft.faces.choices import choice_text
 from layshaft.faces.comparing import ample, sentences
+from layshaft.faces.desk.choosable import choosable
 from layshaft.faces.desk.jobs import Jobs
 from layshaft.faces.desk.rendering import back_to, desk_of
 from layshaft.faces.desk.rooms import Room
@@ -58,7 +59,7 @@ def options(request: Request, with_: Annotated[list[str] | None, Query(alias="wi
             request, "options.html", state, names=list(machine.options), asked=asked, found=found, refused=refused,
             clauses=[list(sentences(found, i)) for i in range(1, len(found.labels))] if found else [],
             moving=[m for m in found.moved if not ample(m)] if found else [], shown=shown, job=mine, words=words,
-            earlier=earlier, parts=_choosable(machine), chosen=chosen or [])
+            earlier=earlier, parts=choosable(machine), chosen=chosen or [])
 
 
 def _laid(machine: Machine, names: tuple[str, ...]) -> tuple[Comparison, list[str]]:
@@ -149,13 +150,3 @@ def _plain(option: Any) -> Any:
     if isinstance(option, ListNode):
         return [_plain(item) for item in option.items]
     return option.text if isinstance(option, TextNode) else option
-
-
-def _choosable(machine: Machine) -> list[str]:
-    """Parts a search can choose: stages, and the bearings and keys of seats."""
-    found = [f"stages.{name}" for name in machine.stages]
-    for shaft in machine.shafts.values():
-        found.append(shaft.path)
-        for seat in shaft.seats.values():
-            found += [leaf.path for leaf in (seat.bearing, seat.key_size) if leaf.state != "missing"]
-    return found
