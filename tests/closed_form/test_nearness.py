@@ -12,9 +12,14 @@ from layshaft.mechanics.nearness import Stadia, apart, gaps, near_pairs, to_poin
 NO_HOLE = -np.inf
 
 
-def body(middle, axis, half, radius, hole=NO_HOLE, line=(0, 0, 0)):
+def body(middle, axis, half, radius, hole=NO_HOLE, line=(0, 0, 0), side=(0, 0, 0)):
     axis, middle, line = (np.asarray(v, float) for v in (axis, middle, line))
-    return middle - line / 2, middle + line / 2, axis / np.linalg.norm(axis), half, radius, hole
+    return middle - line / 2, middle + line / 2, axis / np.linalg.norm(axis), half, radius, hole, side
+
+
+def block(middle, size):
+    """A block along x, y and z, told as one drawn out along x."""
+    return body(middle, (1, 0, 0), size[0] / 2, 0.0, line=(0, size[1], 0), side=(0, 0, size[2] / 2))
 
 
 def stadia(*bodies):
@@ -135,6 +140,48 @@ def test_boxes_leave_no_near_pair_out():
     near = gaps(bodies.of(a), bodies.of(b)) < 0.02
     assert {(int(x), int(y)) for x, y in zip(a[near], b[near], strict=True)} <= kept
     assert len(kept) < len(a) / 2
+
+
+def test_blocks_side_by_side_and_corner_to_corner():
+    """Faces apart by 50 mm; edges by 3-4-5; corners by 2-3-6-7; and 30 mm deep in one another."""
+    one = block((0, 0, 0), (0.2, 0.2, 0.2))
+    assert gap(one, block((0.25, 0.05, 0), (0.2, 0.2, 0.2))) == approx(0.05)
+    assert gap(one, block((0, 0.24, 0.23), (0.2, 0.2, 0.2))) == approx(0.05)
+    assert gap(one, block((0.22, 0.23, 0.26), (0.2, 0.2, 0.2))) == approx(0.07)
+    deep = block((0.05, 0.17, 0.06), (0.2, 0.2, 0.2))
+    assert gap(one, deep) == approx(-0.03)
+    there, needed = apart(stadia(one), stadia(deep))
+    assert (there[0], needed[0]) == approx((0.17, 0.20))
+
+
+def test_a_shaft_beside_a_block():
+    """Alike: from the axis to the nearest edge, 3-4-5 less the radius; across: face less radius; and a point inside."""
+    one = block((0, 0, 0), (0.4, 0.2, 0.3))
+    assert gap(one, body((0, 0.13, 0.19), (1, 0, 0), 0.5, 0.01)) == approx(0.05 - 0.01)
+    assert gap(one, body((0, 0.13, 0), (1, 0, 0), 0.5, 0.01)) == approx(0.03 - 0.01)
+    assert gap(one, body((0, 0.02, 0.10), (1, 0, 0), 0.5, 0.01)) == approx(-0.06)
+    assert gap(one, body((0.1, 0, 0.19), (0, 1, 0), 0.5, 0.01)) == approx(0.04 - 0.01, abs=1e-6)
+    points = np.array([[0.21, 0.12, 0.17], [0.1, 0.05, 0.1]])
+    assert to_points(stadia(one, one), points) == approx([np.sqrt(0.01**2 + 0.02**2 + 0.02**2), 0.0])
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_turned_blocks_against_sampled_points(seed):
+    """Two blocks drawn out along one axis, each turned about it: the nearest of a fine grid of points on both."""
+    random = np.random.default_rng(seed)
+    grid = np.linspace(-1, 1, 61)
+    rim = np.array([(s, t) for s in grid for t in grid if max(abs(s), abs(t)) == 1])
+    bodies, points = [], []
+    for middle in ((0, 0, 0), (0, random.uniform(0.12, 0.3), random.uniform(-0.2, 0.2))):
+        angle, long, broad = random.uniform(0, np.pi), random.uniform(0.02, 0.08), random.uniform(0.02, 0.08)
+        u, v = np.array([0, np.cos(angle), np.sin(angle)]), np.array([0, -np.sin(angle), np.cos(angle)])
+        bodies.append(body(middle, (1, 0, 0), 0.05, 0.0, line=2 * long * u, side=broad * v))
+        points.append(np.asarray(middle) + rim[:, :1] * long * u + rim[:, 1:] * broad * v)
+    sampled = np.linalg.norm(points[0][:, None] - points[1][None], axis=2).min()
+    found = gap(*bodies)
+    assert found == approx(sampled, abs=2e-3) if found > 0 else sampled < 5e-3
+    wide = [(*b[:3], b[3], 0.01, *b[5:]) for b in bodies]  # with an edge rounded by 10 mm all round
+    assert gap(*wide) == approx(found - 0.02)
 
 
 def test_points_beside_a_cylinder():

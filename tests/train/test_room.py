@@ -1,5 +1,6 @@
 """Every kind of stage, load and drive takes room: by what the file tells, else up to what such parts usually take."""
 
+import math
 import re
 from pathlib import Path
 
@@ -115,3 +116,57 @@ def test_the_page_says_of_every_kind_what_room_it_takes():
         for kind in kinds:
             assert kind in rows, kind
     assert {"shaft", "bearing", "bush", "key"} <= rows
+
+
+LOOP = ", mass: 96 kg, counterweight: 8 kg, drop: 1.4 m, chain: 08B-1, teeth: 17"
+
+
+def hanging(more):
+    found = space(solve(small("drives", "endless loop", LOOP + more)))
+    return found, {b.name: b for b in found.bodies if b.kind == "block"}
+
+
+def test_what_hangs_is_a_block_all_the_way_down():
+    """By hand: two bights one pitch diameter beside the drive wheel; 0.16 m down to the top, 1.4 m of drop."""
+    _, found = hanging(", size: [180 mm, 100 mm, 420 mm], counterweight size: [100 mm, 70 mm, 170 mm], "
+                       "hangs below: 160 mm")
+    weight, counter = found["thing"], found["counterweight of thing"]
+    d = 0.0127 / math.sin(math.pi / 17)
+    middles = [(b.first[1] + b.last[1]) / 2 for b in (weight, counter)]
+    assert sorted(middles) == approx([-d, d])
+    assert weight.half == approx(0.090)
+    assert [b.first[2] + b.side[2] for b in (weight, counter)] == approx([1.0 - 0.16, 1.0 - 0.16])
+    assert [2 * b.side[2] for b in (weight, counter)] == approx([1.4 + 0.42, 1.4 + 0.17])
+
+
+def test_weight_and_counterweight_are_held_against_each_other():
+    """Their axes stand two pitch diameters apart, 138.2 mm: 100 and 70 mm leave 53.2 mm, 180 and 70 mm leave 13.2 mm."""
+    for broad, least in ((100, None), (180, 0.0132), (220, -0.0068)):
+        found, _ = hanging(f", size: [180 mm, {broad} mm, 420 mm], counterweight size: [100 mm, 70 mm, 170 mm], "
+                           "hangs below: 160 mm")
+        near = [n for n in found.near if n.a.kind == n.b.kind == "block"]
+        assert ([n.gap for n in near] == approx([least], abs=1e-4)) if least is not None else not near
+
+
+def test_a_weight_of_no_told_size_is_bounded_by_a_cube_of_water():
+    """96 kg of water are a cube of 458 mm; where it hangs is not told, so its column is a drop longer at both ends."""
+    _, found = hanging("")
+    weight = found["thing"]
+    cube = (96 / 1000) ** (1 / 3)
+    assert (weight.told, weight.certain, weight.radius) == (False, False, 0.0)
+    assert weight.greatest == approx((cube + 1.4, 1.5 * cube / 2))
+
+
+def test_housings_and_hubs_are_where_their_seats_are():
+    text = SHAFT.format(name="one", axis="x", x=0, y=0, d=20, seat=280)
+    more = "left: {at: 20 mm, bearing: \"6204\", housing size: [30 mm, 120 mm, 66 mm]}"
+    told = text.replace("left: {at: 20 mm, bearing: \"6204\"}", more).replace(
+        "seat: {at: 280 mm}", "seat: {at: 280 mm, hub diameter: 40 mm, hub length: 50 mm}")
+    machine = read_text("layshaft: 1\nname: Small\ngravity: 9.81 m/s2\nmodules: {frame: {mass: 20 kg}}\nshafts:\n"
+                        f"{told}drives: {{}}\n")
+    bodies = {b.kind: b for b in space(solve(machine)).bodies}
+    housing, hub = bodies["housing"], bodies["hub"]
+    assert (housing.half, housing.last[1], housing.side[2]) == approx((0.015, 0.060, 0.033))
+    assert (hub.first[0], hub.half, hub.radius) == approx((0.280, 0.025, 0.020))
+    assert housing.first[0] == approx(0.020)
+    assert housing.stands

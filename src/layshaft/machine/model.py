@@ -65,6 +65,7 @@ class Bush(Thing):
 
     material: Choice = key(Listing("bush"), "material of the bush, or a listing of its own", "sintered bronze oiled")
     length: Given = key(Quantity(LENGTH, above=0), "length of the bush", "30 mm")
+    outside_diameter: Given = key(Quantity(LENGTH, above=0), "outside diameter of the bush", "38 mm")
     clearance: Given = key(Quantity(LENGTH, above=0), "bore less shaft", "0.05 mm")
     wear: Given = key(Quantity(LENGTH, above=0), "depth that may wear off before it is renewed", "0.2 mm")
 
@@ -91,6 +92,11 @@ class Seat(Thing):
                    "{kind: press fit, hub diameter: 60 mm, length: 30 mm}")
     fit: str = key(Text(), "tolerance classes of bore and shaft; on a bearing seat, that of the shaft", "H7/k6")
     housing: str = key(Text(), "tolerance class of the housing bore of the bearing", "H7")
+    housing_size: tuple[Given, ...] = key(
+        ListOf(Quantity(LENGTH, above=0), 3), "outside size x, y, z of the housing, its middle at the seat",
+        "[34 mm, 140 mm, 72 mm]")
+    hub_diameter: Given = key(Quantity(LENGTH, above=0), "outside diameter of the hub that sits here", "55 mm")
+    hub_length: Given = key(Quantity(LENGTH, above=0), "length of that hub over all, its middle at the seat", "40 mm")
     reliability: Given = key(Quantity(RATIO, above=0, at_most=0.9999),
                              "share of such bearings that must survive, if not that of the shaft", "90 %")
     must_run: str = key(

@@ -1,7 +1,8 @@
 """How near bodies of a machine come to one another: exact where they lie alike, by projection where they cross.
 
 A body is a stadium (a straight line with a rounded edge; a disc where the line is a point) drawn out along an
-axis: a shaft, a wheel, a bearing, a strand of chain. Only pairs whose bounding boxes come near are looked at.
+axis: a shaft, a wheel, a bearing, a strand of chain. A line that is drawn out sideways too is a block. Only pairs whose
+bounding boxes come near are looked at.
 """
 
 from __future__ import annotations
@@ -10,6 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+
+from layshaft.mechanics.oblongs import distances
 
 Array = npt.NDArray[np.float64]
 Whole = npt.NDArray[np.int64]
@@ -29,7 +32,10 @@ SETTLED = 1e-7
 
 @dataclass(frozen=True, slots=True)
 class Stadia:
-    """Many bodies: ends of the line, axis, half the width along it, radius of the edge, of a hole (or -inf)."""
+    """Many bodies: ends of the line, axis, half the width along it, radius of the edge, of a hole (or -inf).
+
+    `side` is half of what the line is drawn out by sideways, square to it and to the axis; None where no body is.
+    """
 
     first: Array
     last: Array
@@ -37,11 +43,12 @@ class Stadia:
     half: Array
     radius: Array
     hole: Array
+    side: Array | None = None
 
     def of(self, rows: Whole) -> Stadia:
         """Some of them, in that order."""
         return Stadia(self.first[rows], self.last[rows], self.axis[rows], self.half[rows], self.radius[rows],
-                      self.hole[rows])
+                      self.hole[rows], None if self.side is None else self.side[rows])
 
     @property
     def middle(self) -> Array:
@@ -52,12 +59,16 @@ class Stadia:
         """How far each reaches from its middle along a direction of its own, all (n, 3)."""
         along = np.abs(_dot(self.last - self.first, way)) / 2
         lean = _dot(self.axis, way)
+        if self.side is not None:
+            along += np.abs(_dot(self.side, way))
         return along + self.half * np.abs(lean) + self.radius * np.sqrt(np.clip(1 - lean**2, 0, None))
 
     def boxes(self) -> tuple[Array, Array]:
         """Lowest and highest corner of what each lies in, (n, 3)."""
         out = self.half[:, None] * np.abs(self.axis) + self.radius[:, None] * np.sqrt(
             np.clip(1 - self.axis**2, 0, None))
+        if self.side is not None:
+            out += np.abs(self.side)
         return np.minimum(self.first, self.last) - out, np.maximum(self.first, self.last) + out
 
 
@@ -103,6 +114,9 @@ def _gaps_alike(a: Stadia, b: Stadia) -> Array:
     """Across and along the common axis; a corner where both are clear."""
     along = np.abs(_dot(b.middle - a.middle, a.axis)) - a.half - b.half
     distance = _line_distance(a, b)
+    if a.side is not None and b.side is not None:
+        blocks = np.flatnonzero(a.side.any(axis=1) | b.side.any(axis=1))
+        distance[blocks] = _block_distance(a.of(blocks), b.of(blocks))
     across = distance - a.radius - b.radius
     across = np.maximum(across, np.maximum(a.hole - distance - b.radius, b.hole - distance - a.radius))
     return np.where((across > 0) & (along > 0), np.hypot(across, along), np.maximum(across, along))
@@ -121,6 +135,14 @@ def _line_distance(a: Stadia, b: Stadia) -> Array:
     t = np.clip(t, 0, 1)
     found: Array = np.linalg.norm(between + p * s[:, None] - q * t[:, None], axis=1)
     return found
+
+
+def _block_distance(a: Stadia, b: Stadia) -> Array:
+    """The same where a line is drawn out sideways; below 0 by how deep the two lie in one another."""
+    assert a.side is not None and b.side is not None
+    middles = _flat(b.middle - a.middle, a.axis)
+    return distances((_flat(a.last - a.first, a.axis) / 2, a.side), (_flat(b.last - b.first, a.axis) / 2, b.side),
+                     middles, a.axis)
 
 
 def _flat(way: Array, axis: Array) -> Array:
@@ -164,11 +186,16 @@ def _onto(body: Stadia, point: Array) -> Array:
     off = point - body.first
     s = np.clip(_over(_dot(off, line), _dot(line, line)), 0, 1)
     off = off - line * s[:, None]
+    aside: Array | float = 0.0
+    if body.side is not None:
+        t = np.clip(_over(_dot(off, body.side), _dot(body.side, body.side)), -1, 1)
+        aside = body.side * t[:, None]
+        off = off - aside
     along = _dot(off, body.axis)
     across = off - body.axis * along[:, None]
     size = np.linalg.norm(across, axis=1)
     shrunk = np.minimum(1.0, _over(body.radius, size) + (size < 1e-12))
-    found: Array = (body.first + line * s[:, None] + body.axis * np.clip(along, -body.half, body.half)[:, None]
+    found: Array = (body.first + line * s[:, None] + aside + body.axis * np.clip(along, -body.half, body.half)[:, None]
                     + across * shrunk[:, None])
     return found
 
@@ -178,6 +205,8 @@ def apart(a: Stadia, b: Stadia) -> tuple[Array, Array]:
     between = b.middle - a.middle
     ways = [a.axis, b.axis, _across(a.axis, b.axis), between, _flat(between, a.axis), _flat(between, b.axis)]
     ways += [_across(a.axis, a.last - a.first), _across(b.axis, b.last - b.first)]
+    ways += [body.side for body in (a, b) if body.side is not None]
+    ways += [body.last - body.first for body in (a, b) if body.side is not None]
     best, there, needed = np.full(len(between), -np.inf), np.zeros(len(between)), np.zeros(len(between))
     for way in ways:
         size = np.linalg.norm(way, axis=1)

@@ -8,7 +8,7 @@ import numpy as np
 
 from layshaft.trace.units import FORCE, LENGTH, TIME, Dimension
 from layshaft.train.kinematic.answer import uneven
-from layshaft.train.outlines import Placed
+from layshaft.train.placed import BLOCK, Placed
 from layshaft.train.solve import Solved
 from layshaft.train.stages import axis
 from layshaft.verdict.rate import Verdict
@@ -46,8 +46,8 @@ def _length(verdict: Verdict, module: str) -> float:
     """Of shafts side by side; the longest of their directions."""
     machine, bodies = verdict.solved.machine, verdict.context.space.bodies
     ours = [s.name for s in machine.shafts.values() if s.module == module]
-    return max((_extent(verdict, [b for b in bodies if b.shaft in ours and b.kind != "strand"], n) for n in ours),
-               default=np.nan)
+    stand = [b for b in bodies if b.shaft in ours and b.kind not in ("strand", BLOCK)]
+    return max((_extent(verdict, stand, n) for n in ours), default=np.nan)
 
 
 def _extent(verdict: Verdict, bodies: list[Placed], along: str) -> float:

@@ -11,8 +11,8 @@ import numpy.typing as npt
 
 from layshaft.machine.kinds import Crank
 from layshaft.mechanics.nearness import Stadia, to_points
-from layshaft.train.outlines import Placed
 from layshaft.train.place import length, seat_point
+from layshaft.train.placed import BLOCK, Placed
 from layshaft.train.solve import Solved
 from layshaft.train.stages import Vector, axis
 
@@ -50,15 +50,15 @@ def hand_room(solved: Solved, drive: Crank, bodies: Sequence[Placed]) -> HandRoo
     out = line if seat > length(shaft) / 2 else -line
     middle = seat_point(solved.machine, solved.place[drive.shaft], drive.shaft, drive.seat)
     middle = middle + out * drive.handle_overhang.nominal
-    others = [b for b in bodies if b.shaft != drive.shaft or b.stands or b.kind == "strand"]
+    others = [b for b in bodies if b.shaft != drive.shaft or b.stands or b.kind in ("strand", BLOCK)]
     if not others:
         return HandRoom(FAR, FAR)
     way = _circle(middle, line, drive.radius.nominal).tobytes()
-    rows = np.array([(*b.first, *b.last, *b.axis, *b.greatest) for b in others])
+    rows = np.array([(*b.first, *b.last, *b.axis, *b.greatest, *b.side) for b in others])
     least, nearest = _nearest(way, rows.tobytes())
     gap = least
     if not all(b.told for b in others):
-        rows[:, 9:] = [(b.half, b.radius) for b in others]
+        rows[:, 9:11] = [(b.half, b.radius) for b in others]
         gap, _ = _nearest(way, rows.tobytes())
     return HandRoom(min(gap, FAR), min(least, FAR), others[nearest].name if least < FAR else "")
 
@@ -80,6 +80,7 @@ def _candidates(points: Vector, bodies: Stadia) -> npt.NDArray[np.int64]:
     out = np.sqrt(np.maximum((off**2).sum(axis=1) - along**2, 0.0))
     middle = np.hypot(out - radius, along)
     ball = np.hypot(bodies.half, bodies.radius) + np.linalg.norm(bodies.last - bodies.first, axis=1) / 2
+    ball = ball if bodies.side is None else ball + np.linalg.norm(bodies.side, axis=1)
     found: npt.NDArray[np.int64] = np.flatnonzero(middle - ball <= min(float(middle.min()), FAR))
     return found
 
@@ -87,9 +88,10 @@ def _candidates(points: Vector, bodies: Stadia) -> npt.NDArray[np.int64]:
 @lru_cache(maxsize=64)
 def _nearest(places: bytes, bodies: bytes) -> tuple[float, int]:
     """Least distance from any of the places to any body, and which; kept from check to check."""
-    points, rows = np.frombuffer(places).reshape(-1, 3), np.frombuffer(bodies).reshape(-1, 11)
+    points, rows = np.frombuffer(places).reshape(-1, 3), np.frombuffer(bodies).reshape(-1, 14)
     n = len(rows)
-    all_ = Stadia(rows[:, 0:3], rows[:, 3:6], rows[:, 6:9], rows[:, 9], rows[:, 10], np.full(n, -np.inf))
+    all_ = Stadia(rows[:, 0:3], rows[:, 3:6], rows[:, 6:9], rows[:, 9], rows[:, 10], np.full(n, -np.inf),
+                  rows[:, 11:14])
     near = _candidates(points, all_)
     if not len(near):
         return np.inf, 0

@@ -89,7 +89,7 @@ def _chain(machine: Machine, stage: RollerChain, apart: float) -> Rounds:
 
 
 def _belt(machine: Machine, stage: SynchronousBelt | VBelt, apart: float) -> Rounds:
-    width = stage.width.nominal if isinstance(stage, SynchronousBelt) else NAN
+    width = (stage.width if isinstance(stage, SynchronousBelt) else stage.pulley_width).nominal
     return tuple((_wheel(belts.pulley(d, width), apart),) for d in belt_diameters(machine, stage))
 
 

@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from layshaft.machine.kinds import InLine
 from layshaft.mechanics.nearness import Array, Stadia, apart, gaps, near_pairs
-from layshaft.train.outlines import LOOSE, Placed, placed
+from layshaft.train.outlines import placed
+from layshaft.train.placed import BAR, BLOCK, LOOSE, Placed
 from layshaft.train.solve import Solved
 
 REACH = 0.025
 """m; pairs further apart than a finger needs are not looked at."""
 
-BAR = "shaft"
 SAME = 1e-9
 """m; gaps that differ by less are one gap."""
 
@@ -49,7 +49,7 @@ class Near:
     @property
     def meet(self) -> bool:
         """True where they overlap whatever is not told: a part of which nothing is told may have no body at all."""
-        return self.gap <= 0 and all(b.told or b.radius > 0 for b in (self.a, self.b))
+        return self.gap <= 0 and self.a.certain and self.b.certain
 
 
 @dataclass(slots=True)
@@ -84,25 +84,42 @@ def space(solved: Solved) -> Space:
 
 
 def _near(solved: Solved, bodies: list[Placed]) -> Iterator[Near]:
-    numbers = np.array([(*b.first, *b.last, *b.axis, b.half, b.radius, b.hole, *b.greatest) for b in bodies])
+    numbers = np.array([(*b.first, *b.last, *b.axis, b.half, b.radius, b.hole, *b.greatest, *b.side) for b in bodies])
     codes = _codes(solved, bodies)
     for i, j, gap, least, there, needed, where in _pairs(numbers.tobytes(), len(bodies), codes):
         yield Near(bodies[i], bodies[j], gap, least, there, needed, where)
 
 
-Codes = tuple[tuple[int, ...], tuple[int, ...], tuple[bool, ...], tuple[tuple[int, int], ...], tuple[int, ...]]
+Kinds = tuple[bool, ...]
+Seats = tuple[tuple[int, int], ...]
+
+
+class Codes(NamedTuple):
+    """What decides which pairs are asked for, by number: no names, so that a renamed part stands where it stood."""
+
+    shaft: tuple[int, ...]
+    owner: tuple[int, ...]
+    bar: Kinds
+    """True of a shaft itself, and of what is not held against its own shaft."""
+
+    hangs: Kinds
+    joined: tuple[tuple[int, int], ...]
+    """Shafts that run on into one another."""
+
+    seats: Seats
+    """Body and seat."""
 
 
 def _codes(solved: Solved, bodies: list[Placed]) -> Codes:
-    """Shaft, owner and whether it is a shaft itself, by number; shafts that run on into one another; and seats."""
     shafts = {name: i for i, name in enumerate(solved.machine.shafts)}
     owners: dict[str, int] = {}
     seats: dict[tuple[str, str], int] = {}
     joined = tuple((shafts[s.from_], shafts[s.to]) for s in solved.machine.stages.values()
                    if isinstance(s, InLine) and s.to in shafts)
-    return (tuple(shafts[b.shaft] for b in bodies), tuple(owners.setdefault(b.owner, len(owners)) for b in bodies),
-            tuple(b.kind in (BAR, LOOSE) for b in bodies), joined,
-            tuple(seats.setdefault((b.shaft, b.seat), len(seats)) if b.seat else -1 for b in bodies))
+    return Codes(
+        tuple(shafts[b.shaft] for b in bodies), tuple(owners.setdefault(b.owner, len(owners)) for b in bodies),
+        tuple(b.kind in (BAR, LOOSE) for b in bodies), tuple(b.kind == BLOCK for b in bodies), joined,
+        tuple((i, seats.setdefault(seat, len(seats))) for i, b in enumerate(bodies) for seat in b.seats))
 
 
 Pair = tuple[int, int, float, float, float, float, tuple[float, float, float]]
@@ -111,8 +128,9 @@ Pair = tuple[int, int, float, float, float, float, tuple[float, float, float]]
 @lru_cache(maxsize=64)
 def _pairs(numbers: bytes, count: int, codes: Codes) -> tuple[Pair, ...]:
     """Kept from check to check: most edits move nothing."""
-    rows = np.frombuffer(numbers).reshape(count, 14)
-    bodies = Stadia(rows[:, 0:3], rows[:, 3:6], rows[:, 6:9], rows[:, 9], rows[:, 10], rows[:, 11])
+    rows = np.frombuffer(numbers).reshape(count, 17)
+    bodies = Stadia(rows[:, 0:3], rows[:, 3:6], rows[:, 6:9], rows[:, 9], rows[:, 10], rows[:, 11],
+                    rows[:, 14:17] if rows[:, 14:17].any() else None)
     wide = replace(bodies, half=rows[:, 12], radius=rows[:, 13])
     open_ = (wide.half > bodies.half) | (wide.radius > bodies.radius)
     first, second = near_pairs(wide, REACH, _asked(codes))
@@ -134,14 +152,17 @@ def _pairs(numbers: bytes, count: int, codes: Codes) -> tuple[Pair, ...]:
 
 def _asked(codes: Codes) -> Any:
     """Pairs that may not meet: not parts of one stage or seat, not a shaft and what sits on it or runs on from it."""
-    shaft, owner, bar, seat = (np.array(codes[k]) for k in (0, 1, 2, 4))
+    shaft, owner, bar, hangs = (np.array(c) for c in (codes.shaft, codes.owner, codes.bar, codes.hangs))
     together = shaft[:, None] == shaft[None, :]
-    for one, other in codes[3]:
+    for one, other in codes.joined:
         joined = (shaft == one)[:, None] & (shaft == other)[None, :]
         together |= joined | joined.T
-    on_bar = together & (bar[:, None] | bar[None, :])
-    one_seat = (seat[:, None] == seat[None, :]) & (seat >= 0)[:, None]
-    return ~on_bar & ~one_seat & (owner[:, None] != owner[None, :])
+    on_bar = together & (bar[:, None] | bar[None, :]) & ~(hangs[:, None] | hangs[None, :])
+    on_seat = np.zeros((len(shaft), 1 + max((seat for _, seat in codes.seats), default=0)), dtype=int)
+    for body, seat in codes.seats:
+        on_seat[body, seat] = 1
+    alike = (owner[:, None] == owner[None, :]) & ~(hangs[:, None] & hangs[None, :])
+    return ~on_bar & ~(on_seat @ on_seat.T).astype(bool) & ~alike
 
 
 def _between(a: Stadia, b: Stadia) -> Array:

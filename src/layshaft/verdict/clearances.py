@@ -17,8 +17,8 @@ from layshaft.trace.findings import WORST_FIRST, Finding, verdicts
 from layshaft.trace.source import Source
 from layshaft.trace.units import COUNT, LENGTH, shown
 from layshaft.train.handles import HandRoom, hand_room
-from layshaft.train.outlines import Placed
-from layshaft.train.space import BAR, REACH, SAME, Near, Space
+from layshaft.train.placed import BAR, BLOCK, NOWHERE, Placed
+from layshaft.train.space import REACH, SAME, Near, Space
 from layshaft.verdict.context import NAN, Context
 
 MODE, HAND_MODE = "collision", "room for the hand"
@@ -35,10 +35,10 @@ MOST_NAMED = 3
 def clearances(c: Context) -> Iterator[Finding]:
     """One finding for each module on what of it runs into what, and one for each crank on the room of hands."""
     pairs = worst(c.space)
-    waits = _not_placed(c)
+    waits, aside = _not_placed(c), _aside(c)
     for module in c.machine.modules:
         ours = [n for n in pairs if module in (c.machine.shafts[b.shaft].module for b in (n.a, n.b))]
-        yield _of_module(c.machine.modules[module].path, ours, waits, _aside(c))
+        yield _of_module(c.machine.modules[module].path, ours, waits, aside)
     for drive in c.machine.drives.values():
         if isinstance(drive, Crank):
             yield _hand(c, drive, waits)
@@ -74,7 +74,7 @@ def perhaps_narrow(c: Context) -> list[Near]:
 
 def _moves(c: Context, a: Placed, b: Placed) -> bool:
     """False for two that stand, that turn together, or that belong together anyway, as teeth and mate do."""
-    if (a.stands and b.stands) or a.shaft == b.shaft:
+    if (a.stands and b.stands) or (a.shaft == b.shaft and BLOCK not in (a.kind, b.kind)):
         return False
     for one, other in ((a, b), (b, a)):
         stage = next((s for s in c.machine.stages.values() if s.path == one.owner), None)
@@ -104,7 +104,15 @@ def _aside(c: Context) -> str:
     """What is taken for as large as such parts usually are, and what is not looked at."""
     names = list(dict.fromkeys(b.name for b in c.space.bounded))
     told = f"taken for as large as such parts usually are, since no size is told: {_named(names)}; " if names else ""
-    return f"{told}not looked at: frames, housings, blocks of weights and guards"
+    return f"{told}not looked at: {_unseen(c)}frames and guards"
+
+
+def _unseen(c: Context) -> str:
+    """Housings of no told size, since nothing bounds them."""
+    seats = [seat for shaft in c.machine.shafts.values() for seat in shaft.seats.values()
+             if seat.carries_shaft and not all(size.known for size in seat.housing_size)]
+    count = f"housings of {len(seats)} bearings, " if len(seats) > 1 else "the housing of a bearing, "
+    return count if seats else ""
 
 
 def _of_module(path: str, pairs: list[Near], waits: str, aside: str) -> Finding:
@@ -157,6 +165,9 @@ def _why(unsure: list[Near]) -> str:
     if part.radius == part.greatest[1] and other.told:
         return (f"the width of {part.name} is not known, and {other.name} passes it by "
                 f"{shown(near.gap, LENGTH, digits=3)} at most{more}")
+    if part.kind == BLOCK:
+        lacks = "where it hangs is" if part.side != NOWHERE else "its size and where it hangs are"
+        return f"{part.name} may come by {other.name} on its way down: {lacks} not told{more}"
     whose = "no size is told of either" if not other.told else f"no size is told of {part.name}"
     return (f"{part.name} may reach {other.name}, {shown(near.gap, LENGTH, digits=3)} from its middle: "
             f"{whose}{more}")
@@ -218,7 +229,7 @@ class Fingers:
                 f"{under * 1e3:.0f} mm, where a finger goes in and is caught (ISO 13854, ISO 13857): "
                 f"{named}{more}. At risk: whoever reaches in while it turns. Guard them or move them apart; children "
                 "need larger distances. Meshing teeth and chains that run on to wheels catch fingers besides, and "
-                f"frames, housings and blocks of weights are not looked at.{self.open}")
+                f"frames and housings of no told size are not looked at.{self.open}")
 
     @property
     def open(self) -> str:

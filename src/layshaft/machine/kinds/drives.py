@@ -4,12 +4,27 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from layshaft.machine.schema import STATES, Choice, Given, Listing, Quantity, Ref, SeatOn, Text, Thing, Word, YesNo, key
+from layshaft.machine.schema import (
+    STATES,
+    Choice,
+    Given,
+    Listing,
+    ListOf,
+    Quantity,
+    Ref,
+    SeatOn,
+    Text,
+    Thing,
+    Word,
+    YesNo,
+    key,
+)
 from layshaft.trace.units import COUNT, FORCE, LENGTH, MASS, RATIO, SPEED, STIFFNESS, TIME, TORQUE
 
 TEETH = Quantity(COUNT, at_least=6, whole=True)
 SIDES = ("+x", "-x", "+y", "-y")
 DUTY = ("M1", "M2", "M3", "M4", "M5", "M6", "M7", "M8")
+SIZE = ListOf(Quantity(LENGTH, above=0), 3)
 ENDS = ("poured socket", "swaged socket", "ferrule", "hand splice", "wedge socket", "clips", "eye splice", "knot")
 
 
@@ -47,6 +62,11 @@ class Suspended(Drive):
         "400 N/mm")
     winding_speed: Given = key(
         Quantity(SPEED, above=0), "turning speed of the shaft it is wound from", "23 rpm", idle=True)
+    size: tuple[Given, ...] = key(
+        SIZE, "outside size x, y, z of what hangs, for what it may run into", "[400 mm, 120 mm, 300 mm]")
+    hangs_below: Given = key(
+        Quantity(LENGTH, above=0), "from the axis of its wheel down to the top of what hangs, when it is wound up",
+        "350 mm")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,6 +102,8 @@ class EndlessLoop(Suspended):
 
     counterweight: Given = key(
         Quantity(MASS, at_least=0), "mass in the other bight, hanger included", "8 kg", may_be_open=True)
+    counterweight_size: tuple[Given, ...] = key(
+        SIZE, "outside size x, y, z of the counterweight", "[100 mm, 80 mm, 130 mm]")
     chain: Choice = key(Listing("chain"), "loop chain", "08B-1", may_be_open=True)
     teeth: Given = key(TEETH, "teeth of drive and winding sprocket", "17", may_be_open=True)
     pulley_teeth: Given = key(TEETH, "teeth of pulleys and idler", "17")

@@ -135,6 +135,7 @@ class VBelt(Wheels):
         ListOf(Quantity(LENGTH, above=0), 2), "pitch diameters of the two pulleys", "[90 mm, 270 mm]",
         may_be_open=True)
     belts: Given = key(Quantity(COUNT, at_least=1, whole=True), "belts side by side", "1")
+    pulley_width: Given = key(Quantity(LENGTH, above=0), "width of the pulleys over their rims", "20 mm")
     pretension: Given = key(Quantity(FORCE, at_least=0), "tension of one strand of one belt, at rest", "120 N")
     friction: Given = key(
         Quantity(RATIO, above=0), "friction of belt on flank; a published value stands in where it is not given",
