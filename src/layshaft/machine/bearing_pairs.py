@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from layshaft.machine import listings
 from layshaft.machine.kinds import AngularContactPart
 from layshaft.machine.model import Machine, Seat, Shaft
+from layshaft.machine.once import once
 
 BACK_TO_BACK = "back to back"
 FACE_TO_FACE = "face to face"
@@ -45,12 +46,14 @@ def part_on(machine: Machine, seat: Seat) -> AngularContactPart | None:
     return size.part if size is not None and isinstance(size.part, AngularContactPart) else None
 
 
-def thrust_seats(machine: Machine, shaft: Shaft) -> list[str]:
+@once
+def thrust_seats(machine: Machine, shaft: Shaft) -> tuple[str, ...]:
     """Seats with such a bearing, in order along the shaft."""
     found = [seat for seat in shaft.seats.values() if part_on(machine, seat) is not None]
-    return [seat.name for seat in sorted(found, key=lambda s: s.at.nominal)]
+    return tuple(seat.name for seat in sorted(found, key=lambda s: s.at.nominal))
 
 
+@once
 def pair_of(machine: Machine, shaft: Shaft) -> Pair | None:
     """The pair of a shaft; None where it has no such bearing, one alone, or more than two."""
     found = thrust_seats(machine, shaft)
@@ -60,6 +63,7 @@ def pair_of(machine: Machine, shaft: Shaft) -> Pair | None:
     return Pair(left, right, shaft.seats[left].facing or shaft.seats[right].facing or "")
 
 
+@once
 def shifts(machine: Machine, shaft: Shaft) -> frozenset[tuple[str, float]]:
     """How far the load centre of each bearing of the pair lies towards the end of the shaft from its middle."""
     pair = pair_of(machine, shaft)

@@ -9,6 +9,7 @@ from typing import Any
 from layshaft.listings.tables import Row, Table, table
 from layshaft.machine.kinds import PARTS
 from layshaft.machine.model import Machine
+from layshaft.machine.once import once
 from layshaft.trace.source import Source
 
 AMERICAN = "chain_series_asme"
@@ -81,12 +82,18 @@ def names(machine: Machine, what: str) -> list[str]:
 
 
 def _own(machine: Machine, what: str, name: str) -> Any:
-    kind = PARTS.get(what)
-    folded = name.casefold()
-    for known, part in machine.parts.items():
-        if known.casefold() == folded and kind is not None and isinstance(part, kind):
-            return part
-    return None
+    kind, part = PARTS.get(what), own_part(machine, name)
+    return part if kind is not None and isinstance(part, kind) else None
+
+
+def own_part(machine: Machine, name: str) -> Any:
+    """The file's own part of that name, whatever the case of letters; None where it has none."""
+    return _by_name(machine).get(name.casefold()) if machine.parts else None
+
+
+@once
+def _by_name(machine: Machine) -> dict[str, Any]:
+    return {name.casefold(): part for name, part in machine.parts.items()}
 
 
 def _strands_of(part: Any) -> int:

@@ -11,6 +11,7 @@ from layshaft.elements import belt
 from layshaft.elements.belt import SynchronousBeltSize, VBeltSize
 from layshaft.elements.roller_chain import ChainSize, series
 from layshaft.elements.rope import RopeSize, bending_data, fibre_rope, wire_rope
+from layshaft.machine import listings
 from layshaft.machine.kinds import (
     ChainPart,
     RollerChain,
@@ -124,10 +125,7 @@ def belt_length(machine: Machine, stage: SynchronousBelt | VBelt) -> float:
 
 def own_part(machine: Machine, choice: Choice) -> Any:
     """The file's own part of that name, or None."""
-    for listed, part in machine.parts.items():
-        if choice.known and listed.casefold() == choice.name.casefold():
-            return part
-    return None
+    return listings.own_part(machine, choice.name) if choice.known else None
 
 
 def teeth(stage: RollerChain) -> tuple[float, float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -226,6 +227,13 @@ def _spread(array: npt.NDArray[Any], shape: tuple[int, ...]) -> npt.NDArray[Any]
     return array if array.shape == shape else np.broadcast_to(array, shape)
 
 
+@functools.lru_cache(maxsize=256)
+def _cases_that_ask(modes_cases: tuple[str, ...], cases: tuple[str, ...]) -> npt.NDArray[np.bool_]:
+    """Which of the solved cases a mode is asked in, (cases,)."""
+    first = [i == 0 for i in range(len(cases))]
+    return np.array([case in modes_cases and case != STOPPED for case in cases] if modes_cases else first)
+
+
 @dataclass(slots=True)
 class _When:
     """The cases in which the modes of one block are asked."""
@@ -236,11 +244,8 @@ class _When:
 
     def asked(self, mode: str) -> npt.NDArray[np.bool_]:
         """Where a mode is asked, (parts, cases)."""
-        cases, parts = self.block.modes[mode], self.block.parts
-        if cases:
-            asked = np.array([case in cases and case != STOPPED for case in self.solved.cases])
-        else:
-            asked = np.arange(len(self.solved.columns)) == 0
+        parts = self.block.parts
+        asked = _cases_that_ask(self.block.modes[mode], tuple(self.solved.cases))
         mask = self._while_turning() & asked if while_turning(mode) else np.tile(asked, (len(parts), 1))
         narrow = self.block.applies.get(mode)
         if narrow:
@@ -308,8 +313,9 @@ def _at(value: Any, p: int, c: int) -> float:
         return float(value)
     if value.ndim < 3:
         value = value.reshape((1,) * (3 - value.ndim) + value.shape)
-    row = value[p if len(value) > 1 else 0, c if value.shape[1] > 1 else 0]
-    return float(row[0]) if len(row) == 1 else float(np.mean(row))
+    parts, cases, samples = value.shape
+    p, c = p if parts > 1 else 0, c if cases > 1 else 0
+    return float(value.item(p, c, 0) if samples == 1 else np.mean(value[p, c]))
 
 
 def _usual(codes: Codes) -> int:

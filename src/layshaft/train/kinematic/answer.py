@@ -149,8 +149,13 @@ def _order(solved: Solved, s: ShaftSet, case: int, e: KinematicError, shaft: str
     theta = e.theta * gain * abs(s.ratio[shaft] / s.ratio[first])
     own = np.abs(solved.speed[shaft][case])
     n = e.order * abs(s.ratio[e.shaft] / s.ratio[shaft])
-    return Order(e, n, float(np.nanmean(each)), share, float(np.nanmean(gain)), bool(near.any()),
+    return Order(e, n, _middle(each), share, _middle(gain), bool(near.any()),
                  error.order_swing(theta, n), error.order_time(theta, own))
+
+
+def _middle(value: Any) -> float:
+    """Mean of what is known in many draws; one draw stands for itself."""
+    return float(np.nanmean(value) if np.size(value) > 1 else np.ravel(value)[0])
 
 
 class _Weighed:

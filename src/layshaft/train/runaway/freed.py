@@ -55,6 +55,7 @@ class Item:
     name: str
     path: str
     felt: Felt
+    known: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +182,7 @@ def _freed(solved: Solved, loss: Loss, t: Train) -> Freed:
     items = [i for i in t.items if i.shaft in shafts and i.name not in off
              and not (loss.weight and i.name == loss.weight)]
     felt = _sum(items)
-    lacking = next((i.path for i in items if not _known(i.felt)), "")
+    lacking = next((i.path for i in items if not i.known), "")
     angles = [machine.drives[w].drop.value / sources.weight_speed(
         machine, machine.drives[w], shafts[start_of(t.role, machine.drives[w])].turns)
         for w, sense in t.down.items()
@@ -208,8 +209,8 @@ def _sum(items: list[Item]) -> Felt:
     return Felt(torque, linear, square, inertia)
 
 
-def _known(f: Felt) -> bool:
-    return bool(np.isfinite(f.torque + f.linear + f.square + f.inertia).all())
+def _item(shaft: str, name: str, path: str, f: Felt) -> Item:
+    return Item(shaft, name, path, f, bool(np.isfinite(f.torque + f.linear + f.square + f.inertia).all()))
 
 
 def _down(solved: Solved, role: Role, name: str) -> float:
@@ -250,7 +251,7 @@ def _weights(solved: Solved, role: Role, shafts: dict[str, Reached], down: dict[
         pushes = sources.weight_pushes(machine, drive, lifted=sense < 0)
         torque = np.abs(next(p.torque for p in pushes if p.shaft == shaft))
         pulls = Felt(torque * at.turns * at.back, 0.0, 0.0, J * at.turns**2)
-        yield Item(shaft, name, drive.path, pulls if sense > 0 else _seen(at, torque, 0.0, 0.0, J))
+        yield _item(shaft, name, drive.path, pulls if sense > 0 else _seen(at, torque, 0.0, 0.0, J))
 
 
 def _loads(solved: Solved, shafts: dict[str, Reached]) -> Iterator[Item]:
@@ -259,7 +260,7 @@ def _loads(solved: Solved, shafts: dict[str, Reached]) -> Iterator[Item]:
         if load.shaft in shafts:
             square, linear, _ = sources.brake_constants(machine, load)
             torque = sources.resisting_torque(machine, load, "mean")
-            yield Item(load.shaft, name, load.path,
+            yield _item(load.shaft, name, load.path,
                        _seen(shafts[load.shaft], torque, linear, square, sources.inertia(load)))
 
 
@@ -268,10 +269,11 @@ def _drags(solved: Solved, shafts: dict[str, Reached]) -> Iterator[Item]:
     for name, at in shafts.items():
         shaft = machine.shafts[name]
         drag = sum((seat.drag.value for seat in shaft.seats.values() if seat.carries_shaft), 0.0)
-        yield Item(name, "", shaft.path, _seen(at, drag, 0.0, 0.0, 0.0))
+        yield _item(name, "", shaft.path, _seen(at, drag, 0.0, 0.0, 0.0))
     for stage in machine.stages.values():
         if stage.from_ in shafts and stage.drag.known:
-            yield Item(stage.from_, stage.name, stage.path, _seen(shafts[stage.from_], stage.drag.value, 0.0, 0.0, 0.0))
+            drag = _seen(shafts[stage.from_], stage.drag.value, 0.0, 0.0, 0.0)
+            yield _item(stage.from_, stage.name, stage.path, drag)
 
 
 def _holders(solved: Solved, t: Train, shafts: dict[str, Reached], loss: Loss, felt: Felt) -> Iterator[str]:

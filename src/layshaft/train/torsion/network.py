@@ -17,6 +17,7 @@ import numpy.typing as npt
 
 from layshaft.machine.kinds import FallingWeight, Flywheel, Load, Stage, Suspended, Turntable
 from layshaft.machine.model import Machine, Shaft
+from layshaft.machine.once import once
 from layshaft.mechanics import inertia, torsion
 from layshaft.train import sources
 from layshaft.train.forces import STEEL_DENSITY
@@ -159,6 +160,7 @@ def _shaft(machine: Machine, net: Network, shaft: Shaft) -> None:
                                       "round steps"))
 
 
+@once
 def bar_inertia(shaft: Shaft, low: float, high: float) -> float:
     """Moment of inertia of the steel of a solid stepped shaft between two places."""
     at, total = 0.0, 0.0
