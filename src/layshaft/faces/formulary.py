@@ -6,14 +6,19 @@ Pure text and plain data; the command line and the pages only print what these f
 from __future__ import annotations
 
 import difflib
+import functools
 import math
 import textwrap
+from collections.abc import Mapping
 from dataclasses import dataclass
+from importlib.resources import files
 from itertools import groupby
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from layshaft.faces import formulary_index
 from layshaft.trace.choices import Choices
 from layshaft.trace.errors import BadInput
 from layshaft.trace.formula import FormulaInfo
@@ -115,7 +120,8 @@ def _near(wanted: str, names: list[str]) -> str:
     ends = difflib.get_close_matches(wanted.rsplit(".", 1)[-1], by_end, n=3, cutoff=0.6)
     titles = {title.casefold(): title for title in load_choices()}
     close = [*difflib.get_close_matches(wanted, names, n=3, cutoff=0.7), *(by_end[e] for e in ends),
-             *(titles[t] for t in difflib.get_close_matches(wanted, titles, n=1, cutoff=0.5))]
+             *(titles[t] for t in difflib.get_close_matches(wanted, titles, n=1, cutoff=0.5)),
+             *(i.name for i in formulary_index.search(wanted)[:3])]
     if not close:
         return " `layshaft formulary` lists all of them."
     return f" Did you mean {' or '.join(list(dict.fromkeys(close))[:3])}?"
@@ -207,6 +213,33 @@ def _inputs(info: FormulaInfo, assignments: list[str]) -> dict[str, float]:
     if missing:
         raise FormularyError(f"{info.name} also needs {'; '.join(missing)}.")
     return {p: given[p] for p in info.parameters}
+
+
+def wrong_inputs(info: FormulaInfo, asked: Mapping[str, str]) -> dict[str, str]:
+    """Of each input that is missing or cannot be read, one sentence."""
+    found = {}
+    for name, dimension in info.dimensions.items():
+        text = asked.get(name, "").strip()
+        try:
+            _one_value("", text, dimension)
+        except UnitError as why:
+            example = f"1 {dimension.printed[0]}".rstrip()
+            found[name] = str(why).removeprefix(": ") if text else f"Needed too, for instance {example}."
+    return found
+
+
+@functools.cache
+def checks_of(name: str) -> tuple[int, int, int] | None:
+    """How many checks cover a formula: published, from memory, closed forms; None where the lock is not there."""
+    inside = files("layshaft").joinpath("checks.lock")
+    lock = inside if inside.is_file() else Path(__file__).parents[3] / "checks.lock"
+    if not lock.is_file():
+        return None
+    for line in lock.read_text(encoding="utf-8").splitlines():
+        if line.startswith(f"{name} "):
+            published, remembered, closed = map(int, line.split()[1:4])
+            return published, remembered, closed
+    return None
 
 
 def _one_value(key: str, text: str, dimension: Dimension) -> float:

@@ -196,7 +196,9 @@ def test_what_is_wrong_with_an_input_is_said(caller):
     page = unescape(caller.get("/formulary?name=roller_chain.geometry.pitch_diameter&p=12.7&z=19").text)
     assert "'12.7' has no unit" in page
     page = unescape(caller.get("/formulary?name=roller_chain.geometry.pitch_diameter&p=12.7+mm").text)
-    assert "also needs z" in page
+    assert "Needed too, for instance 1." in page and "One input is still missing" in page
+    page = unescape(caller.get("/formulary?name=rolling_life.rating_life&C=14+kN&P=1+kg&p=").text)
+    assert "2 inputs are still missing" in page and "'1 kg'" in page
     assert caller.get("/formulary?name=no_such.formula").status_code == 404
 
 
@@ -207,6 +209,24 @@ def test_every_formula_has_a_form_from_its_signature(caller):
         page = caller.get(f"/formulary?name={name}").text
         for parameter in load_all()[name].parameters:
             assert f'id="in-{parameter}"' in page, name
+
+
+def test_a_formula_says_where_the_machine_uses_it_and_fills_in_its_numbers(caller):
+    """12.7 mm / sin(180 deg / 19) = 77.16 mm; ISO 606, from the desk's own form with the machine's own numbers."""
+    page = caller.get("/formulary?name=roller_chain.geometry.pitch_diameter").text
+    use = re.search(r'<li>(?:(?!</li>).)*winding chain(?:(?!</li>).)*</li>', page)[0]
+    assert "77.16 mm" in use
+    filled = unescape(re.search(r'class="case" href="([^"]+)"', use)[1])
+    assert "77.159" in caller.get(filled).text
+
+
+def test_rooms_of_formulas_stand_under_headings_and_open(caller):
+    page = unescape(caller.get("/formulary").text)
+    assert "How thick must a shaft be?" in page and "<h3>Chains, belts and ropes</h3>" in page
+    solids = unescape(caller.get("/formulary?room=mechanics.solids").text)
+    assert "<h2>Sphere</h2>" in solids and "/formulary?name=inertia.sphere_volume" in solids
+    assert caller.get("/formulary?room=mechanics.nothing").status_code == 404
+    assert "No formula speaks of that" in caller.get("/formulary?find=qqqq").text
 
 
 # Needs --------------------------------------------------------------------------------------------

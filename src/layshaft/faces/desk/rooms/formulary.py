@@ -2,30 +2,37 @@
 
 from __future__ import annotations
 
+import math
+import re
 from dataclasses import dataclass
-from itertools import groupby
+from typing import Any
 
 from fastapi import APIRouter, Request, Response
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from layshaft.faces import formulary as book
+from layshaft.faces import formulary_index as index
+from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.rendering import desk_of
 from layshaft.faces.desk.rooms import Room
+from layshaft.faces.desk.used_here import used_here
 from layshaft.trace.errors import BadInput
 from layshaft.trace.formula import FormulaInfo
 from layshaft.trace.mathml import formula_mathml, symbol_mathml
-from layshaft.trace.registry import load_all, load_choices, meaning_of, room_of, used_by
+from layshaft.trace.registry import load_choices, meaning_of, room_of, used_by
 from layshaft.trace.sheet import source_text
-from layshaft.trace.units import Dimension, printing_in
+from layshaft.trace.units import Dimension, printing_in, shown
 
 ROOM = Room("/formulary", "Formulary", "Every formula of the house, usable alone", any_machine=True)
 NAME, UNIT = "name", "in"
+MOST_UNITS = 7
+SIGNS = {"+": "", "-": "\N{MINUS SIGN}"}
 router = APIRouter()
 
 
 @dataclass(frozen=True)
 class Blank:
-    """One input of a formula's form."""
+    """One input of a formula's form, and what is wrong with what stands in it."""
 
     name: str
     symbol: Markup
@@ -33,56 +40,98 @@ class Blank:
     units: str
     example: str
     value: str
+    why: str = ""
 
 
 @router.get("/formulary")
-def formulary(request: Request, name: str = "", find: str = "") -> Response:
-    """The list, narrowed by words; or one formula with its form, worked out where its inputs are all there."""
+def formulary(request: Request, name: str = "", find: str = "", room: str = "") -> Response:
+    """The rooms of formulas; those that speak of some words; one room; or one formula with its form."""
     desk = desk_of(request)
     state = desk.draft.look()
-    units = state.machine.units if state.verdict is not None else ""
-    with printing_in(units):
+    with printing_in(state.machine.units if state.verdict is not None else ""):
         if name:
-            return _one(request, name)
-        return desk.page(request, "formulary.html", state, groups=groups(find), find=find,
-                         decisions=[t for t in load_choices() if find.casefold() in t.casefold()])
+            return _one(request, state, name)
+        there = index.room_named(room) if room else None
+        if room and there is None:
+            raise BadInput(f"There is no room '{room}' of formulas.")
+        found = index.search(find) if find.strip() else []
+        decisions = [t for t in load_choices() if not find or _speaks(t, find)]
+        return desk.page(request, "formulary.html", state, find=find, found=found, there=there, groups=index.groups(),
+                         about=index.rooms_about(find), inside=index.formulas_of(room) if there else [],
+                         often=index.asked_often(),
+                         decisions=decisions, called=lambda i: index.about_name(room_of(i)), symbol=symbol_of,
+                         idea=_idea)
 
 
-def groups(find: str) -> list[tuple[str, list[FormulaInfo]]]:
-    """Formulas by room whose name, symbol, meaning or source hold every word asked for."""
-    words = find.casefold().split()
-    kept = [i for i in load_all().values()
-            if all(w in f"{i.name} {i.symbol} {i.meaning} {i.source.work}".casefold() for w in words)]
-    return [(room.split(".", 1)[1].replace("_", " "), list(ours))
-            for room, ours in groupby(sorted(kept, key=lambda i: (room_of(i), i.name)), room_of)]
+def _idea(info: FormulaInfo) -> str:
+    """The first sentence a formula says of itself."""
+    return " ".join(info.explanation.split("\n\n")[0].split())
 
 
-def _one(request: Request, name: str) -> Response:
+def _speaks(title: str, find: str) -> bool:
+    return any(len(word) > 2 and word in title.casefold() for word in find.casefold().split())
+
+
+def _one(request: Request, state: State, name: str) -> Response:
     desk = desk_of(request)
-    state = desk.draft.look()
     decision = load_choices().get(name)
     if decision is not None:
         return desk.page(request, "decision.html", state, name=name, text=book.side_by_side(decision))
     info = book.find(name)
+    unit = request.query_params.get(UNIT, "")
     asked = {p: request.query_params.get(p, "").strip() for p in info.parameters}
-    answer, why = "", ""
-    if any(asked.values()):
-        try:
-            given = [f"{p}={text}" for p, text in asked.items() if text]
-            answer = book.compute(info.name, given, request.query_params.get(UNIT) or None).text
-        except BadInput as error:
-            why = str(error)
-    return desk.page(request, "formula.html", state, info=info, math=Markup(formula_mathml(info)),
-                     blanks=[_blank(info, p, d, asked[p]) for p, d in info.dimensions.items()], answer=answer, why=why,
-                     source=source_text(info.source), users=used_by(info), units=_units(info.dimension),
-                     unit=request.query_params.get(UNIT, ""))
+    wrong = book.wrong_inputs(info, asked) if any(asked.values()) else {}
+    here, many = used_here(state.verdict, info) if state.verdict is not None else ([], 0)
+    room = room_of(info)
+    return desk.page(
+        request, "formula.html", state, info=info, formula=Markup(formula_mathml(info)), unit=unit,
+        blanks=[_blank(info, p, d, asked[p], wrong.get(p, "")) for p, d in info.dimensions.items()],
+        source=source_text(info.source), trust=info.source, users=used_by(info), units=_units(info.dimension),
+        here_used=[(u, _powers(u.value)) for u in here], many=many, checks=book.checks_of(info.name),
+        inside=index.room_named(room), sheet=symbol_of(info), **_answer(info, asked, unit, wrong))
 
 
-def _blank(info: FormulaInfo, parameter: str, dimension: Dimension, value: str) -> Blank:
-    example = f"1 {dimension.shown[0]}".rstrip()
+def symbol_of(info: FormulaInfo) -> Markup:
+    """The symbol of the result, set."""
+    return Markup(f"<math>{symbol_mathml(info.symbol)}</math>")
+
+
+def _answer(info: FormulaInfo, asked: dict[str, str], unit: str, wrong: dict[str, str]) -> dict[str, Any]:
+    """The result, or one sentence on why there is none."""
+    if not any(asked.values()):
+        return {"answer": "", "why": ""}
+    if wrong:
+        many = len(wrong)
+        return {"answer": "", "why": "One input is still missing or cannot be read: see beside it." if many == 1 else
+                f"{many} inputs are still missing or cannot be read: see beside them."}
+    try:
+        found = book.compute(info.name, [f"{p}={text}" for p, text in asked.items()], unit or None)
+    except BadInput as error:
+        return {"answer": "", "why": str(error)}
+    if not math.isfinite(found.value):
+        return {"answer": "", "why": f"Unknown with these inputs: "
+                f"{info.outside or 'they lead to no finite number'}."}
+    said = _powers(shown(found.value, info.dimension, unit or None, digits=6))
+    return {"answer": said, "why": "", "stock": _stock(found, unit) if info.stock is not None else ""}
+
+
+def _stock(found: book.Computed, unit: str) -> str:
+    size = found.stock_size
+    return "none is large enough" if size is None else shown(size, found.info.dimension, unit or None)
+
+
+def _powers(text: str) -> Markup:
+    """A number with its power of ten as it is written by hand."""
+    return Markup(re.sub(r"e([+-])0*(\d+)", lambda m: f" · 10<sup>{SIGNS[m[1]]}{m[2]}</sup>", str(escape(text))))
+
+
+def _blank(info: FormulaInfo, parameter: str, dimension: Dimension, value: str, why: str) -> Blank:
+    example = f"1 {dimension.printed[0]}".rstrip()
     meaning = meaning_of(info, parameter) or parameter
-    return Blank(parameter, Markup(f"<math>{symbol_mathml(parameter)}</math>"), meaning,
-                 ", ".join(_units(dimension)) or "a plain number", example, value)
+    units = ", ".join(_units(dimension)[:MOST_UNITS])
+    if "" in dimension.units:
+        units = "a plain number" + (" or %" if "%" in dimension.units else "")
+    return Blank(parameter, Markup(f"<math>{symbol_mathml(parameter)}</math>"), meaning, units, example, value, why)
 
 
 def _units(dimension: Dimension) -> list[str]:
