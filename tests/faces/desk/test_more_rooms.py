@@ -130,6 +130,9 @@ def test_a_run_says_first_how_long_a_winding_lasts_and_shares_are_per_cent(calle
     page = until(lambda: (text := caller.get("/run").text) and "data-charts" in text and text)
     assert re.search(r"One winding of weight lasts \d+ min( \d+ s)?, and the run takes [\d.]+ of them; whoever winds gives "
                      r"\d+ W for \d+ s at a time", told_first(page))
+    assert re.search(r"Where nothing is changed, spindle turns at [\d.]+ rev/min, [\d.]+ % (faster|slower) than wanted. Over "
+                     r"the whole run, changes and all, it is", told_first(page))
+    assert "they do not turn with the train that runs: ratchet, winding chain" in page
     row = re.search(r"<tr>(?:(?!</tr>).)*change of the mean speed.*?</tr>", page)[0]
     assert re.search(r">\d\d\.\d+ %<", row) and "at most 25.00 %" in row
     assert "at least 45.00 min" in page and "wanted: open day" not in page.split("<details>")[0].split("run-tables")[1]

@@ -23,7 +23,7 @@ LEAST_OFF = 0.0005
 
 def told_first(r: Results, answer: Answer) -> str:
     """What the run comes to, before any chart. An HTML fragment."""
-    told = [*_lasts(r), *(w for s in r.shafts for w in _turned(s)), *_asked(answer)]
+    told = [*_lasts(r), *(w for s in r.shafts for w in _turned(r, s)), *_asked(answer)]
     return f'<p class="about run-sum">{" ".join(escape(words) for words in told)}</p>'
 
 
@@ -52,12 +52,25 @@ def _given(w: Wound) -> str:
             f"{often} in the run, and {shown(hardest.peak_power, POWER, digits=2)} at the hardest push")
 
 
-def _turned(s: ShaftRun) -> Iterator[str]:
-    if np.isfinite(s.mean) and np.isfinite(s.wanted) and s.wanted > 0:
-        off = s.mean / s.wanted - 1
-        how = "as wanted" if abs(off) < LEAST_OFF else (
-            f"{figure(abs(100 * off), 2)} % {'faster' if off > 0 else 'slower'} than wanted")
-        yield f"On the whole {s.shaft} turns at {shown(s.mean, SPEED, digits=3)}, {how}."
+def _turned(r: Results, s: ShaftRun) -> Iterator[str]:
+    if not (np.isfinite(s.mean) and np.isfinite(s.wanted) and s.wanted > 0):
+        return
+    even = _even(r, s.shaft)
+    yield f"Where nothing is changed, {s.shaft} turns at {shown(even, SPEED, digits=3)}, {_off(even, s.wanted)}."
+    if abs(s.mean / even - 1) > LEAST_OFF:
+        yield f"Over the whole run, changes and all, it is {shown(s.mean, SPEED, digits=3)}."
+
+
+def _even(r: Results, shaft: str) -> float:
+    """Mean speed in the longest part of the run without a change: what the wanted speed is held against."""
+    return r.course.mean(*r.even) * abs(r.course.ratio[shaft])
+
+
+def _off(speed: float, wanted: float) -> str:
+    off = speed / wanted - 1
+    if abs(off) < LEAST_OFF:
+        return "as wanted"
+    return f"{figure(abs(100 * off), 2)} % {'faster' if off > 0 else 'slower'} than wanted"
 
 
 def _asked(answer: Answer) -> Iterator[str]:
@@ -116,14 +129,21 @@ def _finding(f: Finding) -> str:
 
 
 def _shafts(r: Results) -> str:
-    rows = "".join(
-        f'<tr><th scope="row">{escape(s.shaft)}</th>{cell("Mean", escape(shown(s.mean, SPEED)), "num")}'
-        f'{cell("Wanted", escape(shown(s.wanted, SPEED)) if np.isfinite(s.wanted) else "", "num")}'
-        f'{cell("Off by", _share(s.error), "num")}{cell("Swing in a turn", _share(s.swing), "num")}</tr>'
-        for s in r.shafts)
-    heads = "Shaft", "Mean", "Wanted", "Off by", "Swing in a turn"
-    settled = f"settled after {clock(r.settled)}" if np.isfinite(r.settled) else "it never settles"
-    return table("ledger", f"Speeds, once it runs evenly ({settled})", heads, f"<tbody>{rows}</tbody>", (1, 2, 3, 4))
+    rows = "".join(_shaft(r, s) for s in r.shafts)
+    begin, end = r.even
+    settled = f"from when it has settled, after {clock(r.settled)}" if np.isfinite(r.settled) else "it never settles"
+    caption = (f"Speeds. Even part: the longest without a change, {clock(begin)} to {clock(end)}; "
+               f"whole run: changes and all, {settled}")
+    heads = "Shaft", "Wanted", "Mean, even part", "Off by", "Swing in a turn", "Mean, whole run"
+    return table("ledger", caption, heads, f"<tbody>{rows}</tbody>", (1, 2, 3, 4, 5)) if rows else ""
+
+
+def _shaft(r: Results, s: ShaftRun) -> str:
+    wanted, even = np.isfinite(s.wanted), _even(r, s.shaft)
+    cells = (("Wanted", shown(s.wanted, SPEED) if wanted else ""), ("Mean, even part", shown(even, SPEED)),
+             ("Off by", _share(even / s.wanted - 1) if wanted else ""), ("Swing in a turn", _share(s.swing)),
+             ("Mean, whole run", shown(s.mean, SPEED)))
+    return f'<tr><th scope="row">{escape(s.shaft)}</th>{"".join(cell(h, escape(v), "num") for h, v in cells)}</tr>'
 
 
 def _share(value: float) -> str:
@@ -137,7 +157,15 @@ def _peaks(r: Results) -> str:
         f'{cell("When", escape(clock(p.time)), "num")}</tr>'
         for p in sorted(r.peaks, key=lambda p: p.stage))
     heads = "Stage", "At its first shaft", "At its second", "When"
-    return table("ledger", "Largest torque of each stage", heads, f"<tbody>{rows}</tbody>", (1, 2, 3)) if rows else ""
+    found = table("ledger", "Largest torque of each stage", heads, f"<tbody>{rows}</tbody>", (1, 2, 3)) if rows else ""
+    return f'<div class="peaks">{found}{_not_run(r)}</div>' if found else ""
+
+
+def _not_run(r: Results) -> str:
+    """Stages that do not turn with what was run, such as those a weight is wound by."""
+    left = sorted(set(r.course.solved.machine.stages) - {p.stage for p in r.peaks})
+    return (f'<p class="note">Not in it, for they do not turn with the train that runs: {escape(", ".join(left))}. '
+            "Their torques stand at the parts.</p>") if left else ""
 
 
 def _events(r: Results) -> str:

@@ -103,7 +103,7 @@
     }
 
     one(chart) {
-      const rule = style("--faint"), soft = style("--soft"), last = chart === this.data.charts.at(-1);
+      const rule = style("--faint"), soft = style("--soft");
       const box = document.createElement("div"), frame = document.createElement("div"), names = document.createElement("ul"), head = document.createElement("h2");
       head.textContent = chart.title[0].toUpperCase() + chart.title.slice(1);
       names.className = "chart-names";
@@ -121,10 +121,10 @@
         names.append(named(curve));
       }
       const u = new uPlot({
-        width: Math.max(frame.clientWidth, 200), height: last ? HEIGHT + 18 : HEIGHT, legend: { show: false },
+        width: Math.max(frame.clientWidth, 200), height: HEIGHT, legend: { show: false },
         cursor: { y: false, points: { show: false }, drag: { x: true, y: false, setScale: false }, bind: { dblclick: () => () => this.zoom(0, this.data.whole) } },
         scales: { x: { time: false } },
-        axes: [axis(last ? { label: this.data.time.title, labelSize: 18, size: 24 } : { size: 24 }), axis({ size: 44 })],
+        axes: [axis({ size: 24, space: 62, values: (_, at) => at.map((v) => `${Number(v.toPrecision(6))} min`) }), axis({ size: 44 })],
         series, bands,
         hooks: {
           drawClear: [(u) => this.strips(u)], draw: [(u) => this.marks(u, chart === this.data.charts[0])],
