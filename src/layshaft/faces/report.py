@@ -8,6 +8,7 @@ from pathlib import Path
 
 from layshaft.faces.pages.besides import remark_list, stopped_dead
 from layshaft.faces.pages.cautions import caution_list
+from layshaft.faces.pages.day import day_words
 from layshaft.faces.pages.doubt_chapter import doubt_chapter
 from layshaft.faces.pages.energy import energy
 from layshaft.faces.pages.givens import givens
@@ -62,7 +63,8 @@ def sheet_html(verdict: Verdict, path: str) -> str:
     with printing_in(verdict.solved.machine.units):
         title = f"{_title(verdict)}: {part_words(path)}"
         body = (f'<main><header><h1>{escape(part_words(path))}</h1><p class="about">{escape(_title(verdict))}, <code>'
-                f"{escape(path)}</code></p></header>{sheet_pages(bound_of(verdict, path))}<section><h2>Cautions</h2>"
+                f"{escape(path)}</code>, made on {day_words()}</p></header>"
+                f"{sheet_pages(bound_of(verdict, path))}<section><h2>Cautions</h2>"
                 f"{caution_list(verdict)}</section></main>")
     return _page(title, body)
 
@@ -100,7 +102,8 @@ def _cover(verdict: Verdict) -> str:
     return (f'<header class="cover"><h1>{escape(_title(verdict))}</h1>{about}{step_first(verdict)}'
             f'{counts(verdict.findings)}<p class="note">Every number shows its formula, inputs, source and trust; what '
             "is missing gives “unknown”. This report computes; it does not permit: local codes and licensed practice "
-            f"decide.{file} Fingerprint of all sheets <code>{escape(whole)}</code>.</p></header>")
+            f"decide.{file} Made on {day_words()}. Fingerprint of all sheets <code>{escape(whole)}</code>.</p>"
+            "</header>")
 
 
 def _contents(chapters: Sequence[tuple[str, str]]) -> str:

@@ -101,12 +101,17 @@ def working_steps(trace: Trace) -> list[Step]:
 
 def weak_points(trace: Trace) -> list[str]:
     """What counts as a guess on this sheet, by symbol and source, each once."""
+    return [f"{', '.join(symbols)}: {text}" for symbols, text in weak_symbols(trace)]
+
+
+def weak_symbols(trace: Trace) -> list[tuple[list[str], str]]:
+    """Symbols that count as a guess, with their source."""
     steps = [*unique_givens(trace), *working_steps(trace)]
     by_source: dict[str, list[str]] = {}
     for step in steps:
         if step.source.weak:
             by_source.setdefault(source_text(step.source), []).append(step.symbol)
-    return [f"{', '.join(dict.fromkeys(names))}: {text}" for text, names in by_source.items()]
+    return [(list(dict.fromkeys(names)), text) for text, names in by_source.items()]
 
 
 def remark_text(remark: Remark) -> str:
@@ -195,8 +200,9 @@ def as_html(trace: Trace) -> str:
         blocks.setdefault(step.group, []).append(_step_html(number, step))
     for group, rows in blocks.items():
         parts.append(_table("sheet-steps", group or "Calculation", heads, "".join(rows)))
-    parts.append(_list_html("sheet-remarks", "Remarks", [remark_text(r) for r in trace.remarks]))
-    parts.append(_list_html("sheet-guesses", "Counts as a guess", weak_points(trace)))
+    parts.append(_list_html("sheet-remarks", "Remarks", [escape(remark_text(r)) for r in trace.remarks]))
+    guesses = [f"{', '.join(map(_symbol_html, symbols))}: {escape(text)}" for symbols, text in weak_symbols(trace)]
+    parts.append(_list_html("sheet-guesses", "Counts as a guess", guesses))
     return "".join([*parts, "</section>"])
 
 
@@ -206,9 +212,10 @@ def _table(css: str, caption: str, heads: tuple[str, ...], rows: str) -> str:
             f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>")
 
 
-def _list_html(css: str, title: str, texts: list[str]) -> str:
-    items = "".join(f"<li>{escape(t)}</li>" for t in texts)
-    return f'<section class="{css}"><h3>{escape(title)}</h3><ul>{items}</ul></section>' if texts else ""
+def _list_html(css: str, title: str, lines: list[str]) -> str:
+    """A list of lines that are markup."""
+    items = "".join(f"<li>{line}</li>" for line in lines)
+    return f'<section class="{css}"><h3>{escape(title)}</h3><ul>{items}</ul></section>' if lines else ""
 
 
 def _symbol_html(symbol: str) -> str:

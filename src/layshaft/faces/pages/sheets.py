@@ -15,6 +15,10 @@ from layshaft.trace.units import figure
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.sheets import Sheet, sheet_of
 
+COUNTERSIGN = ('<p class="countersign" aria-hidden="true"><span>checked by</span><span>on</span>'
+               "<span>signature</span></p>")
+"""Room for a second person, on paper only."""
+
 
 @dataclass(slots=True)
 class Bound:
@@ -96,7 +100,7 @@ def sheet_page(b: Bound) -> str:
         f"{escape(first.finding.part)}</code></dd></div><div><dt>Case</dt><dd>{escape(first.finding.title)}</dd></div>"
         f"<div><dt>Where the demand comes from</dt><dd>{escape(first.came_from)}</dd></div></dl>"
         f'<ul class="answers">{lines}</ul>{_steps(joined(b.sheets))}'
-        f'<p class="fingerprint">Fingerprint <code>{escape(first.fingerprint)}</code></p></article>')
+        f'<p class="fingerprint">Fingerprint <code>{escape(first.fingerprint)}</code></p>{COUNTERSIGN}</article>')
 
 
 def _steps(trace: Trace) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import re
+from html import escape
 from importlib.resources import files
 
 from layshaft.faces.pages.style import style
@@ -12,6 +13,12 @@ _RULE = re.compile(r"([^{}]+)\{([^{}]*)\}")
 _VARIABLE = re.compile(r"(--[a-z]+):([^;}]+)")
 OURS = re.compile(r"\.(?:[dfcrt]-|drawing|chart|reach)")
 SERIF = "Libertinus Serif"
+WIDE = 180.0
+"""Millimetres a drawing is wide on paper; its scale holds there."""
+
+HEAD = 24.0
+"""Height of the line with the title of a drawing, in the units of its view."""
+
 
 
 def pictures(html: str) -> list[str]:
@@ -25,6 +32,25 @@ def alone(svg: str, font: str = "sans-serif") -> str:
     size = f' width="{box.group(1)}" height="{box.group(2)}"' if box else ""
     head, _, rest = svg.partition(">")
     return f"{head}{size}><style>{_rules()}svg{{font-family:{font}}}</style>{rest}"
+
+
+def titled(svg: str, words: str) -> str:
+    """A drawing that stands alone with what it shows written above it, at its size on paper."""
+    box = re.search(r'viewBox="0 0 ([0-9.]+) ([0-9.]+)"', svg)
+    if box is None:
+        return svg
+    wide, high = float(box.group(1)), float(box.group(2))
+    size = f' width="{WIDE:g}mm" height="{(high + HEAD) * WIDE / wide:.5g}mm"'
+    framed = re.sub(r' width="[0-9.]+" height="[0-9.]+"', size,
+                    svg.replace(box.group(0), f'viewBox="0 {-HEAD:g} {wide:g} {high + HEAD:g}"', 1), count=1)
+    head, _, rest = framed.partition("</style>")
+    return f'{head}</style><text x="0" y="{14 - HEAD:g}" font-size="11" fill="#1d2530">{escape(words)}</text>{rest}'
+
+
+def ratio_after(html: str, svg: str) -> str:
+    """The scale a page tells of a drawing, in the line below it: `1 : 15 when printed 180 mm wide`; else blank."""
+    found = re.search(r'class="ratio">(1 : [0-9.]+ when printed 180 mm wide)', html[html.find(svg) + len(svg):])
+    return found.group(1) if found else ""
 
 
 def title_of(svg: str) -> str:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 from html import unescape
 from typing import Any
 
+from layshaft.faces.pages.day import day_words
 from layshaft.faces.pages.machine_drawing import machine_drawing
 from layshaft.faces.pages.sheets import Bound, bound_of, bound_sheets, joined
 from layshaft.faces.pages.words import name_words, part_words
@@ -20,7 +22,7 @@ from layshaft.trace.sheet import (
     source_text,
     unique_givens,
     value_text,
-    weak_points,
+    weak_symbols,
     why_unknown,
     working_steps,
 )
@@ -33,6 +35,8 @@ from layshaft.verdict.next_step import next_step
 from layshaft.verdict.rate import Verdict
 
 Block = dict[str, Any]
+COUNTERSIGNED = ("Whoever countersigns a sheet has checked its givens, its method and its result, as they stand under "
+                 "this fingerprint; a sheet with another fingerprint is another sheet.")
 TITLES = {"fails": "What fails", "unknown": "What is unknown", "thin": "What is thin", "holds": "What holds"}
 
 
@@ -53,25 +57,25 @@ def table(caption: str, heads: Sequence[str], rows: Sequence[Sequence[Any]], wid
             "widths": list(widths), "numeric": list(numeric)}
 
 
-def sheet_data(verdict: Verdict, path: str) -> dict[str, Any]:
-    """The sheets of one part."""
+def sheet_data(verdict: Verdict, path: str, day: date | None = None) -> dict[str, Any]:
+    """The sheets of one part, printed on a day; without one, today."""
     machine = verdict.solved.machine
     with printing_in(machine.units):
         bound = bound_of(verdict, path)
         blocks: list[Block] = [{"kind": "title", "text": part_words(path), "about": [f"{title(verdict)}, {path}"]}]
         blocks += [b for one in bound for b in _sheet(one)]
-        blocks += _cautions(verdict)
-    return {"title": f"{title(verdict)}: {part_words(path)}", "blocks": blocks}
+        blocks += [text(COUNTERSIGNED, "note"), *_cautions(verdict)]
+    return {"title": f"{title(verdict)}: {part_words(path)}", "day": day_words(day), "blocks": blocks}
 
 
-def book_data(verdict: Verdict, *, every_sheet: bool = True) -> dict[str, Any]:
+def book_data(verdict: Verdict, *, every_sheet: bool = True, day: date | None = None) -> dict[str, Any]:
     """The whole book: what to do next, verdicts, drawings, guesses, cautions, parts, every sheet."""
     with printing_in(verdict.solved.machine.units):
         blocks = [*_cover(verdict), *_cautions(verdict), *_drawings(verdict), *_verdicts(verdict), *_guesses(verdict),
-                  *_lists(verdict), heading("Calculation sheets")]
+                  *_lists(verdict), heading("Calculation sheets"), text(COUNTERSIGNED, "note")]
         for one in bound_sheets(verdict, every=every_sheet):
             blocks += _sheet(one)
-    return {"title": title(verdict), "blocks": blocks}
+    return {"title": title(verdict), "day": day_words(day), "blocks": blocks}
 
 
 def title(verdict: Verdict) -> str:
@@ -151,7 +155,7 @@ def _sheet(bound: Bound) -> Iterator[Block]:
         yield text(f"{f.mode}: {f.verdict}{why}. Demand {f.demand_text}, rating {f.rating_text}, margin "
                    f"{f.margin_text}, required {figure(f.required, 3)}{risk}.")
     yield from steps_of(joined(bound.sheets))
-    yield text(f"Fingerprint {first.fingerprint}", "note")
+    yield {"kind": "countersign", "text": first.fingerprint}
 
 
 def steps_of(trace: Trace) -> Iterator[Block]:
@@ -164,11 +168,19 @@ def steps_of(trace: Trace) -> Iterator[Block]:
     for number, step in enumerate(working_steps(trace), 1):
         groups.setdefault(step.group or "Calculation", []).append(_step(number, step))
     yield from ({"kind": "steps", "caption": caption, "rows": rows} for caption, rows in groups.items())
-    for caption, notes in (("Remarks", [remark_text(r) for r in trace.remarks]),
-                           ("Counts as a guess", weak_points(trace))):
+    for caption, notes in (("Remarks", [[remark_text(r)] for r in trace.remarks]),
+                           ("Counts as a guess", [_weak(*weak) for weak in weak_symbols(trace)])):
         if notes:
             yield heading(caption, 3)
             yield {"kind": "list", "items": notes}
+
+
+def _weak(symbols: list[str], words: str) -> list[Any]:
+    """Symbols, set, and where they come from."""
+    found: list[Any] = [{"m": symbol_typst(symbols[0])}]
+    for symbol in symbols[1:]:
+        found += [", ", {"m": symbol_typst(symbol)}]
+    return [*found, f": {words}"]
 
 
 def _source(step: Step) -> dict[str, str]:

@@ -9,7 +9,12 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+import time
+from collections.abc import Callable
 from typing import Any
+
+OFTEN = 0.2
+"""Seconds between two words on how long it has taken."""
 
 SETTER = "layshaft.faces.printed.setter"
 
@@ -18,9 +23,12 @@ class PaperError(RuntimeError):
     """The typesetter refused: a fault of ours, for no data of a machine is ever its source."""
 
 
-def pdf(data: dict[str, Any]) -> bytes:
-    """The data of a book as PDF; the same data gives the same bytes."""
-    return _set("book.typ", "pdf", data)
+def pdf(data: dict[str, Any], waited: Callable[[float], None] | None = None) -> bytes:
+    """The data of a book as PDF; the same data gives the same bytes.
+
+    `waited` hears now and then how many seconds it has taken; what it raises ends the work.
+    """
+    return _set("book.typ", "pdf", data, waited=waited)
 
 
 def png(data: dict[str, Any], dots_per_inch: float = 150.0) -> bytes:
@@ -43,9 +51,24 @@ def _pages(whole: bytes) -> list[bytes]:
     return found
 
 
-def _set(form: str, kind: str, data: dict[str, Any], dots_per_inch: float = 0.0) -> bytes:
-    asked = json.dumps({"form": form, "kind": kind, "ppi": dots_per_inch, "data": data}, ensure_ascii=False)
-    done = subprocess.run([sys.executable, "-m", SETTER], input=asked.encode(), capture_output=True, check=False)
-    if done.returncode:
-        raise PaperError(done.stderr.decode(errors="replace").strip()[-2000:])
-    return done.stdout
+def _set(form: str, kind: str, data: dict[str, Any], dots_per_inch: float = 0.0,
+         waited: Callable[[float], None] | None = None) -> bytes:
+    asked = json.dumps({"form": form, "kind": kind, "ppi": dots_per_inch, "data": data}, ensure_ascii=False).encode()
+    begun = time.monotonic()
+    with subprocess.Popen([sys.executable, "-m", SETTER], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+                          stderr=subprocess.PIPE) as setter:
+        try:
+            while True:
+                try:
+                    out, said = setter.communicate(asked, timeout=OFTEN if waited is not None else None)
+                    break
+                except subprocess.TimeoutExpired:
+                    asked = b""  # it was sent with the first call
+                    if waited is not None:
+                        waited(time.monotonic() - begun)
+        except BaseException:
+            setter.kill()
+            raise
+    if setter.returncode:
+        raise PaperError(said.decode(errors="replace").strip()[-2000:])
+    return out

@@ -80,11 +80,11 @@ def _givens(verdict: Verdict) -> Sheet:
     rows: list[tuple[Cell, ...]] = []
     for leaf in verdict.solved.machine.leaves:
         if isinstance(leaf, Choice) and leaf.state != "missing":
-            rows.append((leaf.path, leaf.name, "", "", "", "chosen size" if leaf.known else leaf.state, ""))
+            rows.append((leaf.path, leaf.name, "", "", "", "", "chosen size" if leaf.known else leaf.state, ""))
         elif isinstance(leaf, Given) and leaf.state != "missing":
             rows.append(_given(leaf))
-    heads = "Path", "As written", "Least", "Most", "Unit", "Source", "Note"
-    return Sheet("Givens", heads, rows, (3, 1.6, 0, 0, 0, 0, 2), (2, 3))
+    heads = "Path", "As written", "Value", "Least", "Most", "Unit", "Source", "Note"
+    return Sheet("Givens", heads, rows, (3, 1.6, 0, 0, 0, 0, 0, 2), (2, 3, 4))
 
 
 def _given(g: Given) -> tuple[Cell, ...]:
@@ -92,7 +92,8 @@ def _given(g: Given) -> tuple[Cell, ...]:
     size = g.dimension.units[unit]
     ends = [_number(e / size) if g.doubtful and e is not None else "" for e in (g.low, g.high)]
     said = ", ".join(part for part in (g.note, g.who, g.when) if part)
-    return (g.path, g.written or g.state, *ends, unit if ends[0] != "" else "", g.source if g.known else g.state, said)
+    value = _number(g.nominal / size) if g.known else ""
+    return (g.path, g.written or g.state, value, *ends, unit if g.known else "", g.source if g.known else g.state, said)
 
 
 def _guesses(verdict: Verdict) -> Sheet:

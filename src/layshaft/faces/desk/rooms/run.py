@@ -31,9 +31,6 @@ MINUTE = 60.0
 SOON = 0.8
 """Seconds a window waits for a run before it is shown a bar."""
 
-LONG = 5.0
-"""Seconds: after a run that took longer, the next one of a changed machine is begun by hand."""
-
 Back = Annotated[str, Form()]
 router = APIRouter()
 _jobs = Jobs()
@@ -50,7 +47,7 @@ def run(request: Request) -> Response:
     last = _jobs.now
     earlier = last is not None and last.key != key(desk, state) and last.key[0] == str(desk.draft.place)
     job = _jobs.of(key(desk, state))
-    if job is None and not why_not and not (earlier and last is not None and last.took > LONG):
+    if job is None and not why_not:
         job = _begin(desk, state)
         job.wait(SOON)
         state = desk.draft.look()
