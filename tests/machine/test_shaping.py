@@ -3,6 +3,7 @@
 from functools import cache
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from layshaft.machine import MachineErrors, apply, read
@@ -68,6 +69,20 @@ def test_a_worm_gets_a_shaft_across():
     made = apply(there, option_of_addition(there, addition("stages", "worm"), "worm", {"from": "main"}))
     new = made.shafts[made.stages["worm"].to]
     assert sum(a * b for a, b in zip(new.axis, made.shafts["main"].axis, strict=True)) == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize("kind", ["coupling", "universal joint", "slip clutch", "dog clutch"])
+@pytest.mark.parametrize(("first", "at", "way"), [("main", 410.0, 1.0), ("fan", 340.0, 1.0), ("lens lay", 10.0, -1.0)])
+def test_a_new_shaft_in_line_goes_on_from_a_free_end(kind, first, at, way):
+    """Main ends at 420 mm, 20 mm past its last seat; fan at 350, 20 mm past; the far end of lens lay is taken."""
+    there = harbour()
+    made = apply(there, option_of_addition(there, addition("stages", kind), "more", {"from": first}))
+    assert made.shafts[first].seats["more"].at.nominal == pytest.approx(at / 1e3)
+    new, solved = made.shafts[made.stages["more"].to], solve(made)
+    assert new.axis == pytest.approx(tuple(way * a for a in there.shafts[first].axis))
+    length = sum(step.nominal for _, step in there.shafts[first].sections) if way > 0 else 0.0
+    start = solved.place[first] + length * np.array(there.shafts[first].axis)
+    assert solved.place[new.name] == pytest.approx(start)
 
 
 def test_a_seat_stands_in_the_widest_gap_or_where_it_is_told():

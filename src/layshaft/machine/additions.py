@@ -27,7 +27,7 @@ from layshaft.machine.inner_additions import (
     other_strand,
     places,
 )
-from layshaft.machine.kinds import Carried, Fixing, Stage
+from layshaft.machine.kinds import Carried, Fixing, InLine, Stage
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.schema import Key, keys
 from layshaft.machine.sentences.wording import clipped
@@ -47,6 +47,9 @@ ONE_OF = {"falling weight": ("mass", "diameter", "suspension")}
 ALSO_ASKED = {"wants": ("shaft", "speed")}
 SEAT_KINDS = ("bearing", "key", "nothing yet")
 LONGEST_NAME = 60
+NEAR_END, AT_END = 0.015, "15 mm"
+"""m; where half a coupling sits, from the end of its shaft."""
+
 TO_BE_SETTLED = "taken from an example when it was added: settle it"
 Answers = Mapping[str, str]
 
@@ -249,14 +252,12 @@ def _with_seats(machine: Machine, kind: type, name: str, said: Answers, body: di
         for end in ends:
             shaft = said.get(end, "")
             if end == "to" and shaft == NEW_SHAFT:
-                first = machine.shafts[said[ends[0]]]
                 body["to"] = free_name(machine.shafts, f"{name} shaft")
-                adds[f"shafts.{body['to']}"] = _shaft(first.module, _axis(first, getattr(kind, "axes", "")), {
-                    name: {"at": "150 mm", "key": "open"}})
+                adds[f"shafts.{body['to']}"] = _new_shaft(machine, machine.shafts[said[ends[0]]], kind, name)
                 seats.append(name)
             elif shaft in machine.shafts:
                 seat = free_name({**machine.shafts[shaft].seats, **_added(adds, shaft)}, name)
-                adds[f"shafts.{shaft}.seats.{seat}"] = {"at": place_on(machine.shafts[shaft]), "key": "open"}
+                adds[f"shafts.{shaft}.seats.{seat}"] = {"at": _place(machine, shaft, kind, said), "key": "open"}
                 seats.append(seat)
             elif shaft == FRAME:
                 seats.append(seats[0])
@@ -279,10 +280,20 @@ def free_name(taken: Mapping[str, Any], name: str) -> str:
     return next(n for n in (name, *(f"{name} {i}" for i in range(2, len(folded) + 3))) if n.casefold() not in folded)
 
 
-def _shaft(module: str, axis: Any, seats: Mapping[str, Any]) -> dict[str, Any]:
+def _new_shaft(machine: Machine, first: Shaft, kind: type, name: str) -> dict[str, Any]:
+    """The shaft a stage goes to, its seat in the middle; of one in line, at its start, pointing away from the first."""
+    axis = _axis(first, getattr(kind, "axes", ""))
+    if not issubclass(kind, InLine):
+        return _shaft(first.module, axis, {name: {"at": "150 mm", "key": "open"}})
+    if not _free_end(machine, first)[1]:
+        axis = [f"{-float(v) + 0.0:.9g}" for v in first.axis]
+    return _shaft(first.module, axis, {name: {"at": AT_END, "key": "open"}}, "60 mm")
+
+
+def _shaft(module: str, axis: Any, seats: Mapping[str, Any], left: str = "20 mm") -> dict[str, Any]:
     """A shaft whose steps and two bearings are open."""
     return {"module": module, "axis": axis, "material": "open", "sections": "open", "seats": {
-        "left bearing": {"at": "20 mm", "bearing": "open"}, **seats,
+        "left bearing": {"at": left, "bearing": "open"}, **seats,
         "right bearing": {"at": "280 mm", "bearing": "open"}}}
 
 
@@ -294,6 +305,31 @@ def _axis(first: Shaft, axes: str) -> list[str]:
         along = max(across, key=lambda v: float(np.linalg.norm(v)))
         along = along / np.linalg.norm(along)
     return [f"{float(v):.9g}" for v in along]
+
+
+def _place(machine: Machine, shaft: str, kind: type, said: Answers) -> str:
+    """Where a new thing sits on a shaft: what joins two in line at a free end, all else in the widest gap."""
+    there = machine.shafts[shaft]
+    if issubclass(kind, InLine) and said.get("to") != FRAME and np.isfinite(_length(there)):
+        return shown(round(_free_end(machine, there)[0], 4), LENGTH)
+    return place_on(there)
+
+
+def _free_end(machine: Machine, shaft: Shaft) -> tuple[float, bool]:
+    """A seat close to an end that no other shaft goes on from, and whether it is the far one; that with more room."""
+    length = _length(shaft)
+    at = [s.at.nominal for s in shaft.seats.values() if np.isfinite(s.at.nominal)]
+    room = {True: length - max(at, default=0.0), False: min(at, default=0.0)}
+    taken = {bool(shaft.seats[seat].at.nominal > length / 2) for stage in machine.stages.values()
+             if isinstance(stage, InLine) and stage.to != FRAME
+             for end, seat in zip((stage.from_, stage.to), stage.seats, strict=True) if end == shaft.name}
+    far = max((side for side in (True, False) if side not in taken), key=lambda side: round(room[side], 6), default=True)
+    off = max(0.0, min(NEAR_END, room[far] / 2))
+    return (length - off if far else off), far
+
+
+def _length(shaft: Shaft) -> float:
+    return sum(step.nominal for _, step in shaft.sections) if shaft.sections else np.nan
 
 
 def place_on(shaft: Shaft) -> str:

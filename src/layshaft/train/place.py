@@ -110,16 +110,17 @@ def _placed_by(machine: Machine, stage: Stage, known: str, other: str, start: Ve
 
 
 def _in_line(machine: Machine, stage: InLine, known: str, other: str, start: Vector) -> Vector | None:
-    """The second shaft goes on where the first ends, at the end its coupling sits nearer to."""
+    """The second shaft goes on where the first ends, at the end its coupling sits nearer to.
+
+    Its own length is asked for only where it comes up to the first from behind: a new shaft of open length has a place.
+    """
     ours = machine.shafts[known].seats[stage.seats[0 if stage.from_ == known else 1]]
     a, b = axis(machine.shafts[known]), axis(machine.shafts[other])
     lengths = length(machine.shafts[known]), length(machine.shafts[other])
-    if not np.all(np.isfinite(lengths)):
+    if not np.isfinite(lengths[0]):
         return None
     gap = stage.gap.nominal if stage.gap.known else 0.0
     beyond = ours.at.nominal > lengths[0] / 2
     end = start + a * (lengths[0] + gap) if beyond else start - a * gap
-    runs_on = float(a @ b) > 0
-    if beyond:
-        return end if runs_on else end - b * lengths[1]
-    return end - b * lengths[1] if runs_on else end
+    start = end if (float(a @ b) > 0) == beyond else end - b * lengths[1]
+    return start if np.all(np.isfinite(start)) else None

@@ -182,9 +182,17 @@ def _unknown(path: str, mode: str, reason: str, hurts: str = "", required: Sourc
 def _not_placed(c: Context) -> str:
     """What may stand in the way and is not known yet."""
     names = [f"the place of {name} is not known" for name in c.space.nowhere if len(c.machine.shafts) > 1]
-    names += [f"the room that {path} takes is not known" for path in c.space.unsized]
+    names += [f"the room that {_called(path)} takes is not known" for path in c.space.unsized]
     more = f", nor that of {len(names) - 1} more" if len(names) > 1 else ""
     return f"{names[0]}{more}" if names else ""
+
+
+def _called(path: str) -> str:
+    """A part as the findings name it."""
+    words = path.split(".")
+    if words[0] == "shafts":
+        return f"{words[3]} of {words[1]}" if len(words) > 3 else f"shaft {words[1]}"
+    return words[1]
 
 
 def _hand(c: Context, drive: Crank, waits: str) -> Finding:
