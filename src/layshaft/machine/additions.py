@@ -323,7 +323,8 @@ def _free_end(machine: Machine, shaft: Shaft) -> tuple[float, bool]:
     taken = {bool(shaft.seats[seat].at.nominal > length / 2) for stage in machine.stages.values()
              if isinstance(stage, InLine) and stage.to != FRAME
              for end, seat in zip((stage.from_, stage.to), stage.seats, strict=True) if end == shaft.name}
-    far = max((side for side in (True, False) if side not in taken), key=lambda side: round(room[side], 6), default=True)
+    free = [side for side in (True, False) if side not in taken]
+    far = max(free, key=lambda side: round(room[side], 6), default=True)
     off = max(0.0, min(NEAR_END, room[far] / 2))
     return (length - off if far else off), far
 
