@@ -10,11 +10,12 @@ from typer.testing import CliRunner
 import layshaft
 from layshaft.faces.cli import app
 from layshaft.faces.comparing import compare_text, write_plot
+from layshaft.machine.sampling import sample
 from layshaft.study.compare import AS_IT_STANDS, compare
 from layshaft.trace.errors import BadInput
 from layshaft.train.motion.figures import RunSeen, figures_of
 from layshaft.train.motion.results import motion_of
-from layshaft.verdict.rate import rate
+from layshaft.verdict.rate import finding, glance, rate
 
 LIGHT = Path(__file__).parents[2] / "examples" / "harbour-light"
 MACHINE = layshaft.read(LIGHT)
@@ -116,3 +117,16 @@ def test_what_is_missing_is_told_for_each_machine():
     assert fan[0].stands == ("fan", "flywheel") and fan[0].runs_away.verdict == "fails" and fan[4].goes_on
     text = compare_text(STRANDS)
     assert "THE TRADE-OFF" in text and "IF SOMETHING IS MISSING" in text and "the weight runs away, at risk" in text
+
+
+@pytest.mark.parametrize("draws", [1, 3])
+def test_a_glance_ranks_every_verdict_as_its_finding_does(draws):
+    verdict = layshaft.rate(layshaft.solve(sample(MACHINE, draws, 1) if draws > 1 else MACHINE))
+    seen = 0
+    for r in verdict.rated:
+        codes, share = glance(r)
+        for p, c in np.argwhere(r.asked).tolist()[::7]:
+            word, part = finding(verdict, r, p, c).rank
+            assert (codes[p, c], share[p, c]) == (word, pytest.approx(part, rel=1e-12))
+            seen += 1
+    assert seen > 500

@@ -1,4 +1,4 @@
-"""Answers that follow from a machine, or a thing in it, alone: worked out once while that thing lives."""
+"""Answers that follow from a machine, a thing in it, or its solution alone: worked out once while that lives."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ BY_VALUE = frozenset({str, float, int, frozenset})
 def once(function: Function) -> Function:
     """Keep what a function of a thing and what goes with it gave: a solve asks the same again and again.
 
-    Nothing in a machine ever changes, and an edit shares with the machine before what it leaves as it
-    was; so what follows from one shaft alone is kept from check to check. What else is given is told
-    apart by value where it is a word or number, else by identity, and kept beside the answer so that
-    nothing made in passing can be taken for it.
+    Nothing in a machine ever changes, nor in its solution once it is whole, and an edit shares with the
+    machine before what it leaves as it was; so what follows from one shaft alone is kept from check to
+    check. What else is given is told apart by value where it is a word or number, else by identity, and
+    kept beside the answer so that nothing made in passing can be taken for it.
     """
     turn = [0]
 

@@ -9,15 +9,34 @@ from typing import Any
 import numpy as np
 
 from layshaft.machine.model import Machine
-from layshaft.trace.findings import Finding
+from layshaft.trace.findings import HOLDS, Finding
 from layshaft.train.cases import FAILED, MODULE_OFF, RUNNING
 from layshaft.train.solve import Solved
-from layshaft.verdict.rate import Verdict
+from layshaft.verdict.rate import Rated, Verdict, finding, glance
 from layshaft.verdict.runaways import MODE as RUN_AWAY
 
-Events = dict[str, list[tuple[Finding, bool]]]
+Rank = tuple[int, float]
 Link = tuple[str, str]
 """Two shafts, in the order of their names."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """One verdict of an event, not put into words yet; `news` where all is well while nothing is missing."""
+
+    rated: Rated
+    part: int
+    case: int
+    rank: Rank
+    news: bool
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """Path of the part, failure mode."""
+        return self.rated.block.parts[self.part].path, self.rated.mode
+
+
+Events = dict[str, list[Seen]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,16 +80,20 @@ def losses(verdicts: list[Verdict], told: Callable[[float], None] = lambda _done
 
 
 def _events(verdict: Verdict) -> Events:
-    """Verdicts of each event in which something is missing, worst first, and whether all is well without it."""
-    found: dict[str, list[Finding]] = {}
-    short = set()
-    for f in verdict.every():
-        if f.case in (FAILED, MODULE_OFF):
-            found.setdefault(f.title, []).append(f)
-        elif f.case == RUNNING and f.verdict != "holds":
-            short.add((f.part, f.mode))
-    return {title: [(f, (f.part, f.mode) not in short) for f in sorted(fs, key=lambda f: f.rank)]
-            for title, fs in found.items()}
+    """Verdicts of each event in which something is missing, worst first: thousands, of which a few are told."""
+    columns = verdict.solved.columns
+    running = np.array([c.case == RUNNING for c in columns])
+    missing = np.array([c.case in (FAILED, MODULE_OFF) for c in columns])
+    found: dict[str, list[Seen]] = {}
+    looked = [(r, *glance(r)) for r in verdict.rated if r.block.modes[r.mode]]
+    short = {(r.block.parts[p].path, r.mode) for r, codes, _ in looked
+             for p in np.nonzero((r.asked & running & (codes != HOLDS)).any(axis=1))[0]}
+    for r, codes, share in looked:
+        for p, case in np.argwhere(r.asked & missing).tolist():
+            one = Seen(r, p, case, (int(codes[p, case]), float(share[p, case])),
+                       (r.block.parts[p].path, r.mode) not in short)
+            found.setdefault(columns[case].title, []).append(one)
+    return {title: sorted(seen, key=lambda s: s.rank) for title, seen in found.items()}
 
 
 def _links(machine: Machine) -> Iterator[Link]:
@@ -93,7 +116,7 @@ def _module_off(verdict: Verdict, events: Events, name: str) -> Without | None:
         if column.module_off == name:
             stands = tuple(n for n, load in solved.machine.loads.items() if not _turns(solved, load.shaft, i)
                            and _turns(solved, load.shaft, 0))
-            return _of(stands, (), events.get(column.title, []), None)
+            return _of(verdict, stands, (), events.get(column.title, []), None)
     return None
 
 
@@ -109,17 +132,18 @@ def _stage_lost(verdict: Verdict, events: Events, link: Link) -> Without | None:
         return None
     if len(stages) > 1:
         each = {n: events.get(f"{FAILED}: {n}", []) for n in stages}
-        gone = min(each, key=lambda n: each[n][0][0].rank if each[n] else (9, 0.0))
-        return _of((), tuple(n for n in stages if n != gone), each[gone], None)
+        gone = min(each, key=lambda n: each[n][0].rank if each[n] else (9, 0.0))
+        return _of(verdict, (), tuple(n for n in stages if n != gone), each[gone], None)
     lost = next(iter(stages))
     away = next((f for f in verdict.whole if (f.part, f.mode) == (stages[lost].path, RUN_AWAY)), None)
-    return _of(tuple(_undriven(machine, lost)), (), [], away)
+    return _of(verdict, tuple(_undriven(machine, lost)), (), [], away)
 
 
-def _of(stands: tuple[str, ...], goes_on: tuple[str, ...], found: list[tuple[Finding, bool]],
+def _of(verdict: Verdict, stands: tuple[str, ...], goes_on: tuple[str, ...], found: list[Seen],
         away: Finding | None) -> Without:
-    short = {(f.part, f.mode): f for f, news in reversed(found) if news and f.verdict != "holds"}
-    return Without(stands, goes_on, len({(f.part, f.mode) for f, _ in found}), tuple(reversed(short.values())), away)
+    short = {seen.key: seen for seen in reversed(found) if seen.news and seen.rank[0] != HOLDS}
+    told = tuple(finding(verdict, s.rated, s.part, s.case) for s in reversed(short.values()))
+    return Without(stands, goes_on, len({seen.key for seen in found}), told, away)
 
 
 def _undriven(machine: Machine, lost: str) -> Iterator[str]:

@@ -77,8 +77,8 @@ class Solved:
     """Values the file leaves open, by path, taken so that wanted speeds come out."""
 
     asked: Asked = EVERYTHING
-    lacking: list[str] | None = None
-    """What demands that are unknown wait for; filled when a verdict first asks."""
+    worked_out: dict[tuple[Any, ...], Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """What was worked out from it since; see `layshaft.machine.once`."""
 
     @property
     def shafts(self) -> list[str]:

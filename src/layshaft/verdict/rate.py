@@ -288,6 +288,15 @@ def _headlines(verdict: Verdict, r: Rated) -> Iterator[Finding]:
         yield finding(verdict, r, p, int(cases[p]))
 
 
+def glance(r: Rated) -> tuple[Codes, npt.NDArray[np.float64]]:
+    """Code, and share of the required margin, of every finding of a mode, (parts, cases): what `rank` sorts by."""
+    alone = r.codes.shape[2] == 1
+    codes = r.codes[:, :, 0] if alone else np.apply_along_axis(_usual, 2, r.codes)
+    margin = np.broadcast_to(r.check.margin, r.codes.shape).mean(axis=2)
+    required = np.array([part.required[r.mode][0] for part in r.block.parts])[:, None]
+    return codes, np.where(np.isfinite(margin), margin / required, 0.0)
+
+
 def finding(verdict: Verdict, r: Rated, p: int, c: int) -> Finding:
     """The finding of one part in one case."""
     part, check = r.block.parts[p], r.check

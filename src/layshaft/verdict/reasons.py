@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.machine.once import once
 from layshaft.trace.checks import Check
 from layshaft.trace.formula import Step, origin
 from layshaft.trace.inputs import InputError
@@ -94,7 +95,12 @@ def _waits_for(solved: Solved, part: Part, leaf: Step) -> list[str]:
     root = root_of(solved, part)
     if root is None:
         return missing_in_train(solved)
-    return lacking(solved, root, forces=leaf.dimension not in (TORQUE, SPEED) or "bending" in leaf.meaning)
+    return _lacking(solved, root, leaf.dimension not in (TORQUE, SPEED) or "bending" in leaf.meaning)
+
+
+@once
+def _lacking(solved: Solved, root: str, forces: bool) -> list[str]:
+    return lacking(solved, root, forces=forces)
 
 
 def root_of(solved: Solved, part: Part) -> str | None:
@@ -103,20 +109,20 @@ def root_of(solved: Solved, part: Part) -> str | None:
     return solved.set_of(shaft).root if shaft else None
 
 
+@once
 def missing_in_train(solved: Solved) -> list[str]:
     """Paths that any set of shafts needs for torques and forces and that are open or not given."""
-    if solved.lacking is None:
-        every = (path for root in solved.sets for path in lacking(solved, root, forces=True))
-        solved.lacking = list(dict.fromkeys(every))
-    return solved.lacking
+    return list(dict.fromkeys(path for root in solved.sets for path in _lacking(solved, root, True)))
 
 
+@once
 def stands_still(solved: Solved) -> bool:
     """True where a weight turns a set of shafts and no speed balances its torque."""
     return any(r.weights and not r.led_by and bool(np.isnan(solved.speed[root][0]).any())
                for root, r in solved.roles.items())
 
 
+@once
 def held_fast(solved: Solved) -> bool:
     """Of a machine without an even speed: True where its weight does not even break it away."""
     at = [at_rest(solved, root) for root, r in solved.roles.items()
