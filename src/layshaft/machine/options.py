@@ -20,7 +20,7 @@ from layshaft.machine.paths import NotThereError, Steps
 from layshaft.machine.quantities import KEYS as QUANTITY_KEYS
 from layshaft.machine.quantities import SAME_AS
 from layshaft.machine.reader import build
-from layshaft.machine.renaming import renamed
+from layshaft.machine.renaming import in_options, renamed
 from layshaft.machine.schema import NOWHERE, Given, Mark, Thing
 from layshaft.machine.sentences import options as say
 from layshaft.machine.shape import CHANGES
@@ -293,4 +293,4 @@ def _rename(root: Node, mark: Mark, path: str, steps: Steps, name: Node) -> Node
         raise MachineErrors([Problem(mark, say.value_wanted(path))])
     if any(n.casefold() == name.text.casefold() for n in above if n != steps[-1]):
         raise MachineErrors([Problem(mark, say.name_taken(path, name.text))])
-    return renamed(machine, steps, name.text, _put)
+    return in_options(machine, renamed(machine, steps, name.text, _put), steps, name.text, _put, apply)

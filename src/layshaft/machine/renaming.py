@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from layshaft.machine import paths
 from layshaft.machine.document import Entry, ListNode, MapNode, Node, TextNode
+from layshaft.machine.errors import MachineErrors
 from layshaft.machine.model import Machine
-from layshaft.machine.paths import Steps
+from layshaft.machine.paths import NotThereError, Steps
 from layshaft.machine.quantities import SAME_AS
 from layshaft.machine.references import naming, things
 from layshaft.machine.schema import NOWHERE, Thing
@@ -26,6 +27,41 @@ def renamed(machine: Machine, steps: Steps, name: str, put: Put) -> Node:
             root = _written(root, path, text, put)
     root = _in_texts(root, steps, name)
     return _key_renamed(root, steps, name)
+
+
+def in_options(machine: Machine, root: Node, steps: Steps, name: str, put: Put,
+               make: Callable[[Machine, Any], Machine]) -> Node:
+    """The tree of the renamed machine whose options name the thing anew in what they set and add, too.
+
+    An option is made for it: what names the thing in the machine as the option leaves it, and stands in the option,
+    follows. One that cannot be made says nothing of which names are meant.
+    """
+    old = str(steps[-1])
+    for option, node in machine.options.items():
+        if not isinstance(node, MapNode) or not NAME.fullmatch(name):
+            continue
+        try:
+            made = make(machine, node)
+            paths.in_model(made, steps)
+        except (MachineErrors, NotThereError):
+            continue
+        for place, text in _places(made, steps, old, name):
+            for where, told in _said_by(node, place, text, steps, name):
+                root = _written(root, ("options", option, *where), told, put)
+    return root
+
+
+def _said_by(node: MapNode, place: Steps, text: Any, steps: Steps, name: str) -> Iterator[tuple[Steps, Any]]:
+    """Where an option itself says what stands at a place, and what it is to say there."""
+    for word in ("set", "add"):
+        changes = node.get(word)
+        for entry in changes.entries if isinstance(changes, MapNode) else ():
+            head = paths.split(entry.key) or ()
+            key = _moved(entry.key, steps, name) or entry.key
+            if place[: len(head)] == head:
+                yield (word, key, *place[len(head):]), text
+            elif head[:-1] == place and isinstance(text, tuple) and isinstance(head[-1], int):
+                yield (word, key), text[head[-1]] or "none"
 
 
 def _places(machine: Machine, steps: Steps, old: str, new: str) -> list[tuple[Steps, Any]]:

@@ -8,7 +8,9 @@ from typing import Any
 from layshaft.machine import paths, schema
 from layshaft.machine.additions import free_name, place_on, usable_name
 from layshaft.machine.document import ListNode, MapNode, Node, TextNode
+from layshaft.machine.errors import MachineErrors
 from layshaft.machine.model import Machine
+from layshaft.machine.options import apply, named_option
 from layshaft.machine.quantities import SAME_AS
 from layshaft.machine.schema import Choice, Given, Thing, keys
 from layshaft.trace.errors import BadInput
@@ -29,6 +31,20 @@ def removal(machine: Machine, path: str) -> dict[str, Any]:
     listed = sorted((g for g in gone if g.endswith("]")), reverse=True)  # the last of a list first, so that none moves
     sets = _written_out(machine, gone) | _opened(machine, gone)
     return {"remove": [*(g for g in gone if not g.endswith("]")), *listed], **({"set": sets} if sets else {})}
+
+
+def stranded(machine: Machine, option: dict[str, Any]) -> list[str]:
+    """Options of the file that can be made now and could not be any more after a change."""
+    after = apply(machine, option)
+    return [name for name in machine.options if _can_be_made(machine, name) and not _can_be_made(after, name)]
+
+
+def _can_be_made(machine: Machine, name: str) -> bool:
+    try:
+        named_option(machine, name)
+    except MachineErrors:
+        return False
+    return True
 
 
 def _there(machine: Machine, path: str) -> Any:

@@ -9,7 +9,7 @@ from fastapi import Depends, FastAPI, Form, Request, Response
 from fastapi.responses import PlainTextResponse
 from starlette.types import ASGIApp
 
-from layshaft.faces.desk import asking, beginning, finishing, mending, readings, whole
+from layshaft.faces.desk import asking, beginning, finishing, mending, naming, readings, whole
 from layshaft.faces.desk.draft import Draft
 from layshaft.faces.desk.guard import Guard
 from layshaft.faces.desk.rendering import TOUR, TOUR_STEPS, Desk, back_to
@@ -36,7 +36,7 @@ def desk_app(draft: Draft) -> FastAPI:
     for room, router in found:
         app.include_router(router, dependencies=[] if room.any_machine else [Depends(_machine_is_there)])
     app.include_router(beginning.router)
-    for below in (finishing, mending, readings, whole):
+    for below in (finishing, mending, naming, readings, whole):
         app.include_router(below.router, dependencies=[Depends(_machine_is_there)])
     _add_files(app)
     _add_draft(app, desk)

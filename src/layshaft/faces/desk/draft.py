@@ -179,17 +179,21 @@ class Draft:
         with self._work:
             if self._base is None or not self._edits.made:
                 return self.state
-            if self._signature() != self._seen:
-                self._read()
-                if self.state.trouble or self.state.lost:
-                    raise BadInput("The file was edited elsewhere meanwhile. Look through what is said of it, then "
-                                   "keep.")
-            after = self._base
+            base = self._unchanged()
+            after = base
             for option in self._edits.options():
                 after = keeping.changed(after, option, "draft")
-            keeping.keep(self._base, after)
-            self._edits = Edits()
-            self._read()
+            self._write(base, after)
+        return self.state
+
+    def keep_instead(self, make: Callable[[Machine, Edits], Mapping[str, Any]]) -> State:
+        """Write what `make` makes of the draft into the file, instead of the draft itself, which is gone then."""
+        self._refuse_reader()
+        with self._work:
+            if self._base is None or not self._edits.made:
+                raise BadInput("Nothing is changed, so there is nothing to keep. Change something first.")
+            base = self._unchanged()
+            self._write(base, keeping.changed(base, make(base.machine, self._edits), "draft"))
         return self.state
 
     def undo(self) -> State:
@@ -223,6 +227,26 @@ class Draft:
         return self.state
 
     # What follows runs under `_work` only.
+
+    def _unchanged(self) -> keeping.Text:
+        """The text the draft lies over. Raises `BadInput` where the file is another one by now."""
+        if self._signature() != self._seen:
+            self._read()
+            if self.state.trouble or self.state.lost:
+                raise BadInput("The file was edited elsewhere meanwhile. Look through what is said of it, then keep.")
+        assert self._base is not None
+        return self._base
+
+    def _write(self, before: keeping.Text, after: keeping.Text) -> None:
+        """Write the file. What cannot be written is said, and the draft stands as it was."""
+        try:
+            keeping.keep(before, after)
+        except OSError as why:
+            raise BadInput(f"{self.place} cannot be written ({(why.strerror or str(why)).lower()}). Nothing was "
+                           "kept; the draft stands as it was. Make room or take off the write protection, then keep "
+                           "again.") from None
+        self._edits = Edits()
+        self._read()
 
     def _settle(self) -> None:
         """Make all edits asked for so far: together, or one by one where together they fail."""

@@ -107,7 +107,7 @@ class Desk:
             "given_at": given_at, "fields_of": fields_of, "part_link": part_link,
             "verdict_words": lambda word: Markup(verdict_words(word)), "mark": lambda word: Markup(mark(word)),
             "html": Markup, "reach": lambda f: Markup(reach(f)), "questions": QUESTIONS, "tour_steps": TOUR_STEPS,
-            "sentence": sentence, "on_page": on_page, "told_of": told,
+            "option_taken": option_taken, "sentence": sentence, "on_page": on_page, "told_of": told,
         }
         return env
 
@@ -126,6 +126,13 @@ def machines_of(state: State) -> list[Machine]:
 def moves_of(state: State) -> Moves:
     """What the draft moved."""
     return moves(state)
+
+
+def option_taken(state: State) -> str:
+    """The name of the option a draft began with; blank where it began otherwise."""
+    first = state.edits[0].words if state.edits else ""
+    name = first.removeprefix("option ") if first.startswith("option ") else ""
+    return name if state.verdict is not None and name in state.machine.options else ""
 
 
 def moved(now: object, was: object | None) -> Markup:

@@ -15,7 +15,8 @@ from layshaft.faces.desk.rendering import back_to, desk_of, part_link
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages.words import part_words
 from layshaft.machine.additions import Addition, addition, additions, free_name, option_of_addition
-from layshaft.machine.shaping import copy, removal, things
+from layshaft.machine.options import apply
+from layshaft.machine.shaping import copy, removal, stranded, things
 from layshaft.trace.errors import BadInput
 
 ROOM = Room("/shape", "Shape", "Add, rename, copy and remove")
@@ -44,10 +45,11 @@ def shape(request: Request, add: str = "", thing: str = "") -> Response:
     there = [(title, list(ours)) for title, ours in groupby(
         sorted(things(machine), key=lambda t: _order(t.path)), lambda t: TITLES.get(_collection(t.path), "Other"))]
     goes = _gone(state, thing) if thing else []
+    options = stranded(machine, removal(machine, thing)) if goes else []
     return desk.page(request, "shape.html", state, groups=[g for g in groups if g[1]], asked=asked, add=add,
                      suggested=_name(state, asked) if asked else "", article=_article(asked),
                      seated=asked is not None and asked.collection in SEATED, there=there, thing=thing, goes=goes,
-                     lacking=not_finished(state) if not (add or thing) else [])
+                     stranded=options, lacking=not_finished(state) if not (add or thing) else [])
 
 
 @router.post("/shape/add")
@@ -87,11 +89,14 @@ def copy_it(request: Request, path: Field, name: Field, back: Field = "/shape") 
 
 
 @router.post("/shape/remove")
-def remove(request: Request, path: Field, back: Field = "/shape") -> Response:
-    """Take a thing out, with what hangs on it."""
+def remove(request: Request, path: Field, options: Field = "", back: Field = "/shape") -> Response:
+    """Take a thing out, with what hangs on it; with `options` also those of the file that speak of it."""
     del back
     desk = desk_of(request)
-    option = removal(desk.draft.look().machine, path)
+    machine = desk.draft.look().machine
+    option = removal(machine, path)
+    if options:
+        option["remove"] += [f"options.{name}" for name in stranded(machine, option)]
     more = len(option["remove"]) - 1
     desk.draft.edit(option, f"{part_words(path)} removed" + (f", with {more} more that hang on it" if more else ""))
     return back_to("/shape")
@@ -113,9 +118,11 @@ def _article(what: Addition | None) -> str:
 
 
 def _gone(state: State, thing: str) -> list[str]:
-    """What would go with it."""
+    """What would go with it; nothing where it cannot go."""
     try:
-        return list(removal(state.machine, thing)["remove"])
+        option = removal(state.machine, thing)
+        apply(state.machine, option)
+        return list(option["remove"])
     except BadInput:
         return []
 
