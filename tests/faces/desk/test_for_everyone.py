@@ -76,7 +76,7 @@ def test_the_keyboard_alone_changes_keeps_and_takes_back(page, desk):
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.textContent") == "Skip to the room"
     page.keyboard.press("Enter")
-    go_to(page.get_by_text("Skip the drawing"), 2)
+    go_to(page.get_by_text("Skip the drawing"), 4)
     page.keyboard.press("Enter")
     go_to(page.get_by_label("Which given"), 3)
     page.keyboard.type("stages.lens chain.teeth[1]")

@@ -1,10 +1,11 @@
 """The drawing in the Machine room: every part opens, a case is chosen, a run is played, a closer look outlives an edit."""
 
 import re
+from html import unescape
 
 import pytest
 
-from layshaft.faces.desk.room_drawing import looked, moved
+from layshaft.faces.desk.room_drawing import WINDOW, looked, moved
 
 
 def test_every_part_of_the_drawing_is_a_link_to_its_room(desk):
@@ -20,6 +21,30 @@ def test_what_is_looked_at_stands_in_the_address(desk):
     assert "<option value=\"moment\" selected>" in html
     assert "Held fast at spindle by the pull of its drive" in html
     assert "bending moment" in html
+
+
+def test_each_view_is_one_link_away_and_keeps_what_is_looked_at(desk):
+    with desk.caller() as caller:
+        html = unescape(caller.get("/?quantity=moment&show=fails&named=chain").text)
+        assert 'data-view="end"' in html and 'data-view="side"' not in html
+        side = caller.get(re.search(r'<a href="([^"]+)"[^>]*>From the side', html)[1]).text
+    assert 'data-view="side"' in side and '<option value="moment" selected>' in side
+    assert 'value="fails" checked' in side and 'name="named" value="chain"' in side
+
+
+def test_a_shaft_held_fast_is_a_case_among_the_others(desk):
+    with desk.caller() as caller:
+        html = caller.get("/?case=held+fast+at+spindle").text
+    assert "<option selected>held fast at spindle</option>" in html and "Held fast at spindle by the pull" in html
+
+
+def test_a_drawing_is_made_for_the_window_it_is_in(desk):
+    """Letters of 10.5 units are to be read at 12 pixels or more, in whatever width there is; nonsense does no harm."""
+    for told, width in (("750x600", 750), ("1050x780", 1050), ("360x700", 360), ("x", 750), ("9" * 40, 750)):
+        with desk.caller() as caller:
+            html = caller.get("/", headers={"cookie": f"{desk.guard.cookie}={desk.guard.secret}; {WINDOW}={told}"}).text
+        units = float(re.search(r'data-size="([\d.]+) ', html)[1])
+        assert 10.5 * width / units >= 12
 
 
 def test_a_case_that_an_edit_took_away_is_no_longer_chosen(desk):
@@ -59,16 +84,31 @@ def test_a_run_is_played_and_scrubbed(page, desk):
 
 
 @pytest.mark.browser
+def test_the_drawing_fills_its_window_and_is_drawn_anew_for_another(page, desk):
+    """The whole drawing is seen at once, its letters at 12 pixels or more, at any size of window."""
+    page.goto(desk.link)
+    for width, height in ((1280, 900), (1600, 1000), (390, 800)):
+        page.set_viewport_size({"width": width, "height": height})
+        page.locator("[data-window]").evaluate("""(wide, width) => new Promise((done) => {
+            const looks = () => Math.abs(Number(wide.dataset.window.split("x")[0]) - wide.clientWidth) <= 20 ? done() : setTimeout(looks, 50);
+            looks(); })""", width)
+        svg = page.locator("[data-view] svg.drawing").bounding_box()
+        letters = page.evaluate("""() => { const svg = document.querySelector("[data-view] svg.drawing");
+            return 10.5 * svg.getBoundingClientRect().width / svg.viewBox.baseVal.width; }""")
+        assert letters >= 12 and svg["height"] <= height
+
+
+@pytest.mark.browser
 def test_a_closer_look_outlives_an_edit(page, desk):
     page.goto(desk.link)
-    page.click("[data-view=end] [data-zoom=in]")
+    page.click("[data-zoom=in]")
     box = "document.querySelector('[data-view=end] svg').getAttribute('viewBox')"
     closer = page.evaluate(box)
     assert not closer.startswith("0 0")
     desk.draft.edit({"set": {"loads.fan.trim": "90 %"}})
     page.locator("#sheet[data-open='1']").wait_for()
     page.locator(f"[data-view=end] svg[viewBox='{closer}']").wait_for()
-    page.click("[data-view=end] [data-zoom=all]")
+    page.click("[data-zoom=all]")
     assert page.evaluate(box).startswith("0.0 0.0")
 
 

@@ -23,7 +23,7 @@ from layshaft.verdict.clearances import worst
 RADIUS_WORDS = {"handle": "radius", "track": "track radius", "swept": "vanes reach", "disc": "radius",
                 "ratchet": "radius"}
 NAMES, WORST, BRIEF, FULL = range(4)
-"""Names alone; with the worst tally of each line of shafts; with what does not hold; everything."""
+"""Names alone; with the worst tally of each line of shafts; with all that does not hold; everything."""
 
 STILL = 1e-9
 MOST_CLASHES = 3
@@ -51,21 +51,26 @@ def called(scene: Scene, on: Paper, middle: float, detail: int) -> list[Label]:
         at = _spot(on, bars[0], taken, middle)
         taken.append(at)
         path = scene.solved.machine.shafts[bars[0].shaft].path
-        found.append(Label(at, ", ".join(b.shaft for b in bars), tuple(_lines(scene, bars, detail)), path))
+        name, lines = ", ".join(b.shaft for b in bars), tuple(_lines(scene, bars, detail))
+        found.append(Label(at, name, lines, path, beside="" if detail < BRIEF else _turns(bars)))
     for h in scene.weights:
         path = scene.solved.machine.drives[h.name].path
         words: list[str | Line] = list(h.words if detail == FULL else h.words[:1] if detail else ())
         tally = _tally(scene, "weight", path, detail)
         found.append(Label(shapes.drop_point(on, h), h.name, (*words, *tally), path))
-    found += [Label(_corner(on, f, middle), f"module {f.module}") for f in scene.frames]
-    return found + list(_clashes(scene, on))
+    if not scene.look.format.names_only:
+        found += [Label(_corner(on, f, middle), f"module {f.module}") for f in scene.frames]
+    return found + list(_clashes(scene, on, detail))
 
 
-def _clashes(scene: Scene, on: Paper) -> Iterator[Label]:
+def _clashes(scene: Scene, on: Paper, detail: int) -> Iterator[Label]:
     """What stands in one place, the deepest by name; all are marked in the drawing."""
     if scene.look.verdict is None:
         return
     met = sorted((n for n in worst(scene.look.verdict.context.space) if n.gap <= 0), key=lambda n: n.gap)
+    if detail == NAMES and met:
+        yield Label(on.at(np.array(met[0].where)), "in one place", (), "", "d-name d-bad")
+        return
     for n in met[:MOST_CLASHES]:
         words = n.a.name, f"and {n.b.name}", f"overlap by {together(shown(-n.gap, LENGTH, digits=3))}"
         yield Label(on.at(np.array(n.where)), "in one place", words, "", "d-name d-bad")
@@ -94,16 +99,24 @@ def _lines(scene: Scene, bars: list[Bar], detail: int) -> Iterator[Line]:
     if detail == NAMES:
         return
     if detail == WORST:
-        found = [(told.finding.rank, told) for told in _told(scene, bars) if told.finding is not None]
-        if found:
-            yield min(found, key=lambda one: one[0])[1]
+        yield from sorted((told for told in _told(scene, bars) if told.finding is not None), key=_tightest)[:1]
         return
     if scene.look.held in {b.shaft for b in bars}:
         yield Line("held fast", css="d-text d-bad")
-    yield Line(", ".join(sorted({_speed(b) for b in bars})) + (" while winding" if bars[0].winds else ""))
-    for told in _told(scene, bars):
-        if detail == FULL or (told.finding is not None and told.finding.verdict != "holds"):
-            yield told
+    every = list(_told(scene, bars))
+    rated = [told for told in every if told.finding is not None]
+    bad = [told for told in rated if told.finding is not None and told.finding.verdict != "holds"]
+    yield from every if detail == FULL else bad or sorted(rated, key=_tightest)[:1]
+
+
+def _tightest(told: Line) -> tuple[int, float]:
+    assert told.finding is not None
+    return told.finding.rank
+
+
+def _turns(bars: list[Bar]) -> str:
+    """How fast shafts in one line turn."""
+    return ", ".join(sorted({_speed(b) for b in bars})) + (", winding" if bars[0].winds else "")
 
 
 def _speed(b: Bar) -> str:
@@ -122,7 +135,7 @@ def _told(scene: Scene, bars: list[Bar]) -> Iterator[Line]:
             yield Line(name, worst_of[path], path)
         seats = seats_worst(scene.look, path)
         if seats is not None:
-            yield Line("bearings, keys", seats, seats.part)
+            yield _seat(seats)
     ours = {b.shaft for b in bars}
     for w in scene.shown.wheels:
         if w.shaft in ours:
@@ -142,6 +155,14 @@ def _told(scene: Scene, bars: list[Bar]) -> Iterator[Line]:
         if isinstance(stage, InLine) and stage.from_ in ours and stage.path not in seen:
             passed = _passed(scene, name)
             yield Line(name + passed, worst_of.get(stage.path), stage.path, apart=(name, passed.lstrip(", ")))
+
+
+def _seat(f: Finding) -> Line:
+    """The worst of what sits on a shaft: a key or hub by its seat, a bearing by its own name."""
+    seat, *what = f.part.partition(".seats.")[2].split(".")
+    if not what or what[0] in seat:
+        return Line(seat, f, f.part)
+    return Line(f"{what[0]} at {seat}", f, f.part, apart=(what[0], f"at {seat}"))
 
 
 def _wheel(scene: Scene, w: Wheel, path: str, f: Finding | None) -> Line:

@@ -8,7 +8,8 @@ from html import escape
 import numpy as np
 
 from layshaft.faces.pages import labels, onto, shapes
-from layshaft.faces.pages.called import FULL, NAMES, WORST, called, in_line
+from layshaft.faces.pages.called import FULL, MOST_CLASHES, NAMES, WORST, called, in_line
+from layshaft.faces.pages.format import Format
 from layshaft.faces.pages.frames import frames, partings
 from layshaft.faces.pages.hanging import hanging
 from layshaft.faces.pages.ink import MEANS, Ink, ink
@@ -28,27 +29,24 @@ from layshaft.faces.pages.view import (
     paper,
     side_plane,
 )
-from layshaft.faces.pages.words import short
+from layshaft.faces.pages.words import name_words, short
 from layshaft.machine.kinds import Cam, Pulses
 from layshaft.trace.findings import margin_text
 from layshaft.trace.units import LENGTH
 from layshaft.train.solve import Solved
 from layshaft.verdict.clearances import narrow, worst
 
-WIDTH, TALLEST, TOP, FOOT = 820.0, 850.0, 14.0, 46.0
-PER_MM = WIDTH / 180
+TOP, FOOT = 14.0, 46.0
+PER_MM = Format().width / 180
 """Drawing units per millimetre of paper where the drawing is printed 180 mm wide."""
 
-COLUMN = {"end": 206.0, "side": 180.0}
 MOST = {"end": FULL, "side": WORST}
 """How much the labels of a view say, where there is room."""
 
 ROUND_LENGTHS = (0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
 VIEWS = ("end", "side")
-ZOOM = '<p class="zoom" hidden>' + " ".join(
-    f'<button type="button" class="plain" data-zoom="{by}">{words}</button>'
-    for by, words in (("in", "closer"), ("out", "further"), ("all", "the whole"))) + "</p>"
-"""Shown by the script that makes them work."""
+ALONE = "shafts"
+"""Each shaft by itself: what is wanted where neither view is."""
 
 SIGN_WORDS = " A lever beside a shaft stands for what its cam lifts; where it stands is not in the file."
 
@@ -75,8 +73,9 @@ def scene_of(solved: Solved, look: Look | None = None) -> Scene:
 def drawings(solved: Solved, look: Look | None = None) -> str:
     """Both views, each shaft by itself, and in words what has no place yet. An HTML fragment."""
     scene = scene_of(solved, look)
-    blocks = [_figure(scene, name) for name in VIEWS] if scene.shown.bars else []
-    return "".join(blocks) + shaft_figures(solved) + _nowhere(scene.shown)
+    only = scene.look.only
+    blocks = [_figure(scene, name) for name in VIEWS if only in ("", name)] if scene.shown.bars else []
+    return "".join(blocks) + (shaft_figures(solved) if only in ("", ALONE) else "") + _nowhere(scene.shown)
 
 
 def plane_of(scene: Scene, name: str) -> tuple[Plane, str]:
@@ -91,10 +90,14 @@ def plane_of(scene: Scene, name: str) -> tuple[Plane, str]:
 def _figure(scene: Scene, name: str) -> str:
     plane, title = plane_of(scene, name)
     markup, ratio = view(scene, name, plane, title)
-    zoom = ZOOM if scene.look.link else ""
-    return (f'<figure class="plate" data-view="{name}">{zoom}<div class="scroll">{markup}</div><figcaption><b>'
-            f'{escape(title)}{_case(scene)}.</b> {escape(caption(scene, name))} <span class="ratio">1 : {ratio:g} when '
-            "printed 180 mm wide; the bar holds at any size.</span></figcaption></figure>")
+    first, words = caption(scene, name)
+    if scene.look.format.printed:
+        told = (f'{escape(first)} {escape(words)} <span class="ratio">1 : {ratio:g} when printed 180 mm wide; the bar '
+                "holds at any size.</span>")
+    else:
+        told = f"{escape(first)}<details><summary>How to read it</summary><p>{escape(words)}</p></details>"
+    return (f'<figure class="plate" data-view="{name}"><div class="scroll">{markup}</div><figcaption><b>'
+            f"{escape(title)}{_case(scene)}.</b> {told}</figcaption></figure>")
 
 
 def _case(scene: Scene) -> str:
@@ -102,20 +105,19 @@ def _case(scene: Scene) -> str:
     return "" if case is None else f", {escape(scene.solved.columns[case].title)}"
 
 
-def caption(scene: Scene, name: str) -> str:
-    """What the drawing shows, in words."""
+def caption(scene: Scene, name: str) -> tuple[str, str]:
+    """What the drawing shows in words: what was asked of it, and how it is read."""
     of = scene.look
     words = SIDE_WORDS + (FRAME_WORDS if scene.frames else "") if name == "side" else END_WORDS + (
         RUNNING_WORDS if of.case is None else "") + (WEIGHT_WORDS if scene.weights else "") + (
         SIGN_WORDS if _lifts(scene) else "")
-    if of.quantity:
-        words = f"Drawn on it: {MEANS[of.quantity]}. " + words
+    first = f"Drawn on it: {MEANS[of.quantity]}. " if of.quantity else ""
     if of.jam is not None:
-        first = of.jam.first_to_go
-        goes = (f"; nearest to letting go is {first.part.partition('.')[2]}, {first.mode}, margin "
-                f"{margin_text(first.margin)}" if first else "")
-        words = f"Held fast at {of.held} by the pull of its drive{goes}. What passes it on is drawn heavy. " + words
-    return words + (TALLY_WORDS if of.verdict is not None else "")
+        goes = of.jam.first_to_go
+        nearest = (f"; nearest to letting go is {name_words(goes)}, {goes.mode}, margin {margin_text(goes.margin)}, "
+                   f"needed {goes.required:g}" if goes else "")
+        first += f"Held fast at {of.held} by the pull of its drive{nearest}. What passes it on is drawn heavy. "
+    return first, words + (TALLY_WORDS if of.verdict is not None else "")
 
 
 def _lifts(scene: Scene) -> bool:
@@ -124,32 +126,37 @@ def _lifts(scene: Scene) -> bool:
 
 def view(scene: Scene, name: str, plane: Plane, title: str) -> tuple[str, float]:
     """One view as SVG, and its scale when printed."""
-    column = COLUMN[name]
+    form = scene.look.format
+    column, width = form.column(name), form.width
     scene.met.clear()
     holds = _extent(scene, plane)
-    on = paper(plane, holds, (WIDTH - 2 * column - 12, TALLEST), WIDTH / 2, TOP, PER_MM)
+    room = width - 2 * column - 12, form.tallest - (0 if form.printed else TOP + FOOT)
+    on = paper(plane, holds, room, width / 2, TOP, PER_MM, usual=form.printed)
     bottom = TOP + holds.height * on.scale
     placed = _placed(scene, on, name, bottom)
     lowest = max([bottom, *(p.top + p.height for p in placed)])
     drawn = ink(scene.solved, scene.look)
     parts = [*_back(scene, on, holds, bottom), *bodies(scene, on), *_heavy(scene, on),
              *(onto.ink_drawn(on, scene.solved, scene.shown, drawn) if drawn else ()), *_arrows(scene, on),
-             *_marks(scene, on), labels.draw(placed, column - 6, WIDTH - column + 6, scene.opened),
-             *_foot(on, plane, column, lowest, drawn)]
+             *_marks(scene, on), labels.draw(placed, column - 6, width - column + 6, scene.opened),
+             *_foot(on, plane, form, column, lowest, drawn)]
     role = "group" if scene.look.link else "img"
-    return figure(f"view-{name}", title, _description(scene, title), (WIDTH, lowest + FOOT), parts,
+    return figure(f"view-{name}", title, _description(scene, title), (width, lowest + FOOT), parts,
                   role=role), on.ratio
 
 
 def _placed(scene: Scene, on: Paper, name: str, bottom: float) -> list[labels.Placed]:
     """As much as there is room for: with many parts fewer words on each."""
-    room, column = max(bottom - TOP, 420.0), COLUMN[name]
-    for detail in range(MOST[name], NAMES - 1, -1):
-        found = called(scene, on, WIDTH / 2, detail)
-        placed = labels.place(found, WIDTH / 2, column - 14, TOP, max(bottom, TOP + 60))
-        if labels.taken(placed) <= room * 1.15 or detail == NAMES:
+    form = scene.look.format
+    middle, column = form.width / 2, form.column(name)
+    room = max(bottom - TOP, 420.0 if form.printed else form.tallest - FOOT)
+    most = NAMES if form.names_only else MOST[name] if form.printed else FULL
+    for detail in range(most, NAMES - 1, -1):
+        found = called(scene, on, middle, detail)
+        placed = labels.place(found, middle, column - 10, TOP, max(bottom - TOP, 60.0))
+        if labels.taken(placed) <= room * (1.15 if form.printed else 1.0):
             break
-    return labels.place(found, WIDTH / 2, column - 14, TOP, max(bottom, TOP + labels.taken(placed)))
+    return placed
 
 
 def _heavy(scene: Scene, on: Paper) -> Iterator[str]:
@@ -171,7 +178,8 @@ def _marks(scene: Scene, on: Paper) -> Iterator[str]:
     if scene.look.verdict is None:
         return
     context = scene.look.verdict.context
-    found = [onto.clash(on, n) for n in worst(context.space) if n.meet]
+    met = sorted((n for n in worst(context.space) if n.meet), key=lambda n: n.gap)
+    found = [onto.clash(on, n, small=i >= MOST_CLASHES) for i, n in enumerate(met)]
     found += [onto.pinch(on, n) for n in narrow(context)]
     yield group(found, "d-marks")
 
@@ -226,24 +234,25 @@ def _arrows(scene: Scene, on: Paper) -> Iterator[str]:
             yield shapes.turning(on.at(first.start), radius + 5, sense > 0)
 
 
-def _foot(on: Paper, plane: Plane, column: float, lowest: float, drawn: Ink | None) -> Iterator[str]:
+def _foot(on: Paper, plane: Plane, form: Format, column: float, lowest: float, drawn: Ink | None) -> Iterator[str]:
     """Axes at the left, a scale bar in the middle, the scale of the ink at the right."""
-    cross, names = shapes.axes((column - 60, lowest + 36), axis_name(plane.right), axis_name(plane.up))
+    cross, names = shapes.axes((max(column - 60, 12), lowest + 36), axis_name(plane.right), axis_name(plane.up))
     yield cross
     for at, name in names:
         yield text(at, name, "d-text")
     length = max((r for r in ROUND_LENGTHS if r * on.scale <= 130), default=ROUND_LENGTHS[0])
-    x, y = WIDTH / 2 - length * on.scale / 2, lowest + 30
+    x, y = form.width / 2 - length * on.scale / 2, lowest + 30
     end = x + length * on.scale
     yield line((x, y), (end, y), "d-scale")
     for place in (x, (x + end) / 2, end):
         yield line((place, y - 4), (place, y + 4), "d-scale")
     yield text((end + 8, y + 3.5), short(length, LENGTH), "d-text")
     if drawn and drawn.largest > 0:
-        x = WIDTH - column + 12
+        x = form.width - column + 12
         yield line((x, lowest + 6), (x, lowest + 6 + onto.TALL), "d-ink-scale")
-        words = f"{drawn.quantity} {drawn.words(drawn.largest)}"
-        yield text((x + 8, lowest + 6 + onto.TALL / 2 + 3.5), words, "d-text")
+        y = lowest + 6 + onto.TALL / 2
+        for row, words in ((-3, f"so high: {drawn.words(drawn.largest)}"), (9, f"the most, in {drawn.most_at}")):
+            yield text((x + 8, y + row), words, "d-text")
 
 
 def _description(scene: Scene, title: str) -> str:

@@ -51,6 +51,12 @@ class Ink:
     stages: dict[str, float]
     largest: float
 
+    @property
+    def most_at(self) -> str:
+        """The shaft or stage that has the largest value."""
+        peaks = {c.shaft: float(np.nanmax(np.abs(c.value))) for c in self.curves}
+        return next((name for name, value in (peaks | self.stages).items() if value == self.largest), "")
+
     def words(self, value: float) -> str:
         """A value as it is printed beside the drawing."""
         if self.quantity == "margin":

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from textwrap import wrap
 
 from layshaft.faces.pages.svg import Point, circle, group, polyline
@@ -14,6 +14,9 @@ LINE = 12.0
 GAP = 7.0
 TALLIED = int((BAR + WORDS) / 5.6)
 """Letters whose room a tally takes."""
+
+BOLD = 1.15
+"""Width of a letter of a name, over that of a usual one."""
 
 SHARE = 5.6
 """Width of a usual letter at the size of labels: what a line of words needs, on the safe side."""
@@ -40,6 +43,8 @@ class Label:
     lines: tuple[str | Line, ...] = ()
     path: str = ""
     css: str = "d-name"
+    beside: str = ""
+    """Words behind the name, where there is room; else a line of their own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +56,7 @@ class Placed:
     top: float
     names: list[str]
     lines: list[Line]
+    beside: str = ""
 
     @property
     def height(self) -> float:
@@ -58,37 +64,57 @@ class Placed:
         return LINE * (len(self.names) + len(self.lines))
 
 
-def place(labels: Sequence[Label], middle: float, width: float, top: float, bottom: float) -> list[Placed]:
-    """Each label into the column it is nearer to, in order of height, pushed apart where they meet."""
-    sides = _sides(labels, middle)
+def place(labels: Sequence[Label], middle: float, width: float, top: float, room: float) -> list[Placed]:
+    """Each label into the column it is nearer to, in order of height, pushed apart where they meet.
+
+    They take the height of `room` below the top, and more only where they need more.
+    """
+    broken = _sides([_broken(label, left=True, width=width) for label in labels], middle, room)
+    bottom = top + max(room, *(_load(side) for side in broken.values()))
     found = []
-    for left in (True, False):
-        ours = [_broken(label, left, width) for label in sides[left]]
+    for left, side in broken.items():
+        ours = [replace(p, left=left) for p in side]
         ours.sort(key=lambda p: (p.label.at[1], p.label.at[0] if left else -p.label.at[0]))
         found += _pushed(ours, top, bottom)
     return found
 
 
-def _sides(labels: Sequence[Label], middle: float) -> dict[bool, list[Label]]:
-    """Left or right by place; what stands in the middle goes where there is more room."""
-    sides: dict[bool, list[Label]] = {True: [], False: []}
+def _sides(labels: Sequence[Placed], middle: float, room: float) -> dict[bool, list[Placed]]:
+    """Left or right by place; what stands in the middle goes where there is more room.
+
+    Where one column is too full for the `room`, what is nearest to the middle goes over to the other.
+    """
+    sides: dict[bool, list[Placed]] = {True: [], False: []}
     central = []
     for label in labels:
-        if abs(label.at[0] - middle) < 12:
+        if abs(label.label.at[0] - middle) < 12:
             central.append(label)
         else:
-            sides[label.at[0] < middle].append(label)
+            sides[label.label.at[0] < middle].append(label)
     for label in central:
-        load = {s: sum(1 + len(x.lines) for x in sides[s]) for s in sides}
-        sides[load[True] <= load[False]].append(label)
-    return sides
+        sides[_load(sides[True]) <= _load(sides[False])].append(label)
+    while True:
+        full = _load(sides[True]) >= _load(sides[False])
+        nearest = min(sides[full], key=lambda x: abs(x.label.at[0] - middle), default=None)
+        if nearest is None or _load(sides[full]) <= room or _load([*sides[not full], nearest]) >= _load(sides[full]):
+            return sides
+        sides[full].remove(nearest)
+        sides[not full].append(nearest)
 
 
-def _broken(label: Label, left: bool, width: float) -> Placed:
+def _load(labels: Iterable[Placed]) -> float:
+    """Height that labels take below one another."""
+    return sum(label.height + GAP for label in labels)
+
+
+def _broken(label: Label, *, left: bool, width: float) -> Placed:
     most = max(int(width / SHARE), 8)
-    names = wrap(label.name, most) or [""]
+    names = wrap(label.name, max(int(most / BOLD), 8)) or [""]
     lines = [piece for line in label.lines for piece in _pieces(line, most)]
-    return Placed(label, left, label.at[1], names, lines)
+    fits = len(names[-1]) * BOLD + len(label.beside) + 2 <= most
+    if label.beside and not fits:
+        lines = [*_pieces(label.beside, most), *lines]
+    return Placed(label, left, label.at[1], names, lines, label.beside if fits else "")
 
 
 def _pieces(line: str | Line, most: int) -> list[Line]:
@@ -96,7 +122,7 @@ def _pieces(line: str | Line, most: int) -> list[Line]:
     line = Line(line) if isinstance(line, str) else line
     if line.finding is None:
         return [Line(piece, None, line.path, line.css) for piece in wrap(line.text, most - TALLIED) or [""]]
-    room, word = most - TALLIED, len(words(line.finding)) + 2
+    room, word = most - TALLIED, len(words(line.finding)) + 1
     if len(line.text) + word <= room:
         return [line]
     name, *rest = line.apart or (line.text,)
@@ -127,15 +153,13 @@ def _pushed(placed: list[Placed], top: float, bottom: float) -> list[Placed]:
     for i in reversed(range(len(placed))):
         tops[i] = min(tops[i], edge - GAP - placed[i].height)
         edge = tops[i]
-    return [Placed(p.label, p.left, y, p.names, p.lines) for p, y in zip(placed, tops, strict=True)]
+    return [replace(p, top=y) for p, y in zip(placed, tops, strict=True)]
 
 
 def taken(placed: Iterable[Placed]) -> float:
     """Height of the fuller column."""
-    sides = {True: 0.0, False: 0.0}
-    for p in placed:
-        sides[p.left] += p.height + GAP
-    return max(sides.values())
+    placed = list(placed)
+    return max(_load(p for p in placed if p.left is left) for left in (True, False))
 
 
 def draw(placed: Iterable[Placed], left_edge: float, right_edge: float, opened: Callable[[str, str], str]) -> str:
@@ -153,6 +177,7 @@ def draw(placed: Iterable[Placed], left_edge: float, right_edge: float, opened: 
         for i, line in enumerate([*names, *p.lines]):
             indent = tallied and i >= len(names)
             at = edge, p.top + LINE * i + 9.5
-            drawn = line_of(at, line.text, line.finding, line.css, left=p.left, indent=indent)
+            beside = p.beside if i == len(names) - 1 else ""
+            drawn = line_of(at, line.text, line.finding, line.css, left=p.left, indent=indent, beside=beside)
             parts.append(opened(line.path, drawn) if line.path else drawn)
     return group(parts, "d-labels")

@@ -7,11 +7,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from layshaft.faces.pages.format import Format
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
 from layshaft.train.cases import HELD
 from layshaft.train.solve import Solved
 from layshaft.verdict.jam import Jam, jams
+from layshaft.verdict.next_step import pressing
 from layshaft.verdict.rate import Verdict
 
 NOTHING = 1e-9
@@ -29,15 +31,20 @@ class Look:
     link: Callable[[str], str] | None = None
     """Address of a part by its path, where a click opens it."""
 
+    only: str = ""
+    """The view that is wanted; all of them where none is named."""
+
+    format: Format = field(default_factory=Format)
     jam: Jam | None = None
     tightest: dict[str, Finding] = field(default_factory=dict)
-    """The worst finding of every part by its path."""
+    """Of every part by its path the finding to see to first."""
 
 
 def look(verdict: Verdict, *, case: str = "", quantity: str = "", held: str = "",
-         moved: frozenset[str] = frozenset(), link: Callable[[str], str] | None = None) -> Look:
+         moved: frozenset[str] = frozenset(), link: Callable[[str], str] | None = None, only: str = "",
+         form: Format | None = None) -> Look:
     """Settle what is asked. `case` is the title of a case; holding a shaft fast is a case of its own."""
-    found = Look(verdict, None, quantity, held, moved, link)
+    found = Look(verdict, None, quantity, held, moved, link, only, form or Format())
     if held:
         found.jam = next((j for j in jams(verdict) if j.shaft == held and j.still), None)
         if found.jam is None:
@@ -49,7 +56,7 @@ def look(verdict: Verdict, *, case: str = "", quantity: str = "", held: str = ""
         if case not in titles:
             raise BadInput(f"This machine has no case '{case}'. It has: {'; '.join(titles)}.")
         found.case = titles.index(case)
-    for f in verdict.findings:
+    for f in sorted(verdict.findings, key=pressing):
         found.tightest.setdefault(f.part, f)
     return found
 
@@ -70,4 +77,4 @@ def carries(of: Look, solved: Solved, stage: str) -> bool:
 def seats_worst(of: Look, path: str) -> Finding | None:
     """The worst finding of bearings, keys and hubs on one shaft."""
     found = [f for part, f in of.tightest.items() if part.startswith(f"{path}.seats.")]
-    return min(found, key=lambda f: f.rank, default=None)
+    return min(found, key=lambda f: (pressing(f), f.rank), default=None)

@@ -114,12 +114,13 @@ def _seat(machine: Machine, solved: Solved, shaft: str, seat: str) -> Vector:
     return seat_point(machine, solved.place[shaft], shaft, seat)
 
 
-def clash(on: Paper, near: Near) -> str:
-    """Two parts in one place: a ring with a cross."""
+def clash(on: Paper, near: Near, *, small: bool) -> str:
+    """Two parts in one place: a ring with a cross; a cross alone where it is one of many."""
     x, y = on.at(np.array(near.where))
-    cross = [line((x - 5, y - 5), (x + 5, y + 5), "d-clash"), line((x - 5, y + 5), (x + 5, y - 5), "d-clash")]
+    r = 3.0 if small else 5.0
+    cross = [line((x - r, y - r), (x + r, y + r), "d-clash"), line((x - r, y + r), (x + r, y - r), "d-clash")]
     words = f"{near.a.name} and {near.b.name} overlap by {shown(-near.gap, LENGTH, digits=3)}"
-    return _marked([circle((x, y), 9, "d-clash"), *cross], words)
+    return _marked([*([] if small else [circle((x, y), 9, "d-clash")]), *cross], words)
 
 
 def pinch(on: Paper, near: Near) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from html import escape
 
-from layshaft.faces.pages.svg import Point, group, line, number, rect, text
+from layshaft.faces.pages.svg import Point, group, line, number, rect
 from layshaft.trace.findings import Finding, margin_text
+from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 BAR, POST, TALL = 30.0, 20.0, 5.0
 """Length of the whole bar, and where all is used: what goes beyond the post is too much."""
@@ -24,8 +25,12 @@ def used(f: Finding) -> float:
 
 
 def words(f: Finding) -> str:
-    """Its word, with the margin where it has one."""
-    return "unknown" if f.verdict == "unknown" else f"{f.verdict} {margin_text(f.margin)}"
+    """Its word, with the margin where it has one, and what is needed where that is not 1."""
+    if f.verdict == "unknown":
+        return "unknown"
+    if f.mode == RUN_AWAY:
+        return f"{f.verdict} if lost" if f.verdict == "fails" else f.verdict
+    return f"{f.verdict} {margin_text(f.margin)}" + (f" of {f.required:g}" if f.required != 1 else "")
 
 
 def told(name: str, f: Finding | None) -> str:
@@ -33,7 +38,7 @@ def told(name: str, f: Finding | None) -> str:
     if f is None:
         return name
     where = f", {f.place}" if f.place else ""
-    limit = f" of the {f.required:.3g} required" if f.verdict != "unknown" else f": {f.reason}"
+    limit = f": {f.reason}" if f.verdict == "unknown" else " of 1" if f.required == 1 and f.mode != RUN_AWAY else ""
     return f"{name}. Tightest: {f.mode}{where}, {f.title}: {words(f)}{limit}"
 
 
@@ -48,13 +53,15 @@ def tally(at: Point, f: Finding) -> str:
     return group([*inside, line((x + POST, y - TALL - 1.5), (x + POST, y + 1.5), "t-post")], "t-tally")
 
 
-def line_of(at: Point, name: str, f: Finding | None, css: str, *, left: bool, indent: bool) -> str:
+def line_of(at: Point, name: str, f: Finding | None, css: str, *, left: bool, indent: bool,
+            beside: str = "") -> str:
     """A line of a label with its tally at the side of the drawing and its word behind; `indent` leaves room for one."""
     x, y = at
+    anchor = ' text-anchor="end"' if left else ""
     if f is None:
         away = (BAR + WORDS) * (-1 if left else 1) if indent else 0.0
-        return text((x + away, y), name, css, "end" if left else "start")
-    anchor = ' text-anchor="end"' if left else ""
+        more = f'<tspan class="d-beside">{GAP}{GAP}{escape(beside)}</tspan>' if beside else ""
+        return f'<text class="{css}" x="{number(x + away)}" y="{number(y)}"{anchor}>{escape(name)}{more}</text>'
     start, bar = (x - BAR - WORDS, x - BAR) if left else (x + BAR + WORDS, x)
     word = f'<tspan class="t-word t-word-{f.verdict}">{GAP}{escape(words(f))}</tspan>'
     return (tally((bar, y), f)

@@ -16,6 +16,9 @@ SCALES = (0.5, 1, 2, 2.5, 4, 5, 8, 10, 12.5, 15, 20, 25, 40, 50, 100, 200, 500)
 PER_MM = 4.0
 """Drawing units per millimetre of paper where the drawing is 720 units and 180 mm wide."""
 
+SMALLEST = 1e-3
+"""Metres: nothing is drawn larger for being smaller than this."""
+
 AXES = {"x": np.array([1.0, 0, 0]), "y": np.array([0, 1.0, 0]), "z": np.array([0, 0, 1.0])}
 
 
@@ -123,11 +126,15 @@ def extent(flat: Iterable[tuple[float, float]]) -> Extent:
 
 
 def paper(plane: Plane, holds: Extent, room: tuple[float, float], middle: float, top: float,
-          per_mm: float = PER_MM) -> Paper:
-    """The largest usual scale that fits the room, centred about `middle`, hung from `top`."""
+          per_mm: float = PER_MM, *, usual: bool = True) -> Paper:
+    """The largest scale that fits the room, a `usual` one for print, centred about `middle`, hung from `top`."""
+    fits = min(room[0] / max(holds.width, SMALLEST), room[1] / max(holds.height, SMALLEST))
     for ratio in SCALES:
         scale = 1000 * per_mm / ratio
-        if holds.width * scale <= room[0] and holds.height * scale <= room[1]:
+        if scale <= fits:
             break
+    if not usual:
+        scale = min(fits, 1000 * per_mm / SCALES[0])
+        ratio = 1000 * per_mm / scale
     x = middle - (holds.left + holds.right) / 2 * scale
     return Paper(plane, scale, (x, top + holds.high * scale), ratio)

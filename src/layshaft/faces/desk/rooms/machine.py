@@ -9,8 +9,8 @@ from fastapi.responses import HTMLResponse, JSONResponse
 from markupsafe import Markup, escape
 
 from layshaft.faces.desk.mending import mend_link
-from layshaft.faces.desk.rendering import desk_of
-from layshaft.faces.desk.room_drawing import course_of, drawn, looked
+from layshaft.faces.desk.rendering import address, desk_of
+from layshaft.faces.desk.room_drawing import WINDOW, course_of, drawn, looked, with_view
 from layshaft.faces.desk.room_list import AT_ONCE, IN_FULL, counts, entries
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages.keys import keys_in_words
@@ -30,20 +30,21 @@ router = APIRouter()
 
 @router.get("/")
 def machine(request: Request, show: Annotated[list[str] | None, Query()] = None, named: str = "", case: str = "",
-            quantity: str = "", held: str = "", whole: bool = False) -> Response:
+            quantity: str = "", held: str = "", view: str = "", whole: bool = False) -> Response:
     """The machine room; `show` are the verdicts listed, `named` what the parts listed are called, `whole` all of them.
 
-    The drawing shows a `case` by its title, with a `quantity` along it, and a shaft `held` fast.
+    The drawing shows one `view` in a `case` by its title, with a `quantity` along it; a shaft `held` fast is a case.
     """
-    desk = desk_of(request)
+    desk, window = desk_of(request), request.cookies.get(WINDOW, "")
     state = desk.draft.look()
     assert state.verdict is not None
     words = [w for w in WORST_FIRST if w in (show if show is not None else SHOWN_FIRST)]
     with printing_in(state.machine.units):
-        of, concern = looked(state.verdict, case, quantity, held), first_concern(state.verdict)
+        of, concern = looked(state.verdict, case, quantity, held, view), first_concern(state.verdict)
         found = entries(state.verdict, words, named)
         return desk.page(
-            request, "machine.html", state, drawing=drawn(state, of), looked=of,
+            request, "machine.html", state, looked=of, drawing=drawn(state, of, window), window=window,
+            seen=lambda view: with_view(address(request), view),
             next_step=next_step(state.verdict, part_words), concern=concern, mend=_mend(concern),
             entries=found if whole else found[:AT_ONCE], left=0 if whole else len(found[AT_ONCE:]), in_full=IN_FULL,
             counts=counts(state), words=words, named=named, reasons=Markup(reasons(state.verdict.findings)),

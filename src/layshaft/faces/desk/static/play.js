@@ -58,8 +58,8 @@
     if (document.activeElement !== slider || running) slider.value = at;
     slider.setAttribute("aria-valuetext", `${clock(at)} of ${clock(end)}`);
     const past = course.marks.filter((m) => m.time <= at).pop();
-    box.querySelector("output").textContent = `${clock(at)} of ${clock(end)}${past ? `, ${past.words}` : ""}`;
-    box.querySelector(".told").textContent = course.told;
+    box.querySelector("output").textContent = `${clock(at)} of ${clock(end)}${past ? `, ${past.words}` : ""}.`;
+    box.querySelector(".told span").textContent = course.told;
     box.querySelector("button").textContent = running ? "Pause" : "Play";
   };
 
@@ -95,7 +95,7 @@
       requestAnimationFrame(step);
     }
     const zoom = event.target.closest("[data-zoom]");
-    if (zoom) scale(zoom.closest("[data-view]"), { in: 0.8, out: 1.25, all: 0 }[zoom.dataset.zoom]);
+    if (zoom) scale(document.querySelector("[data-view]"), { in: 0.8, out: 1.25, all: 0 }[zoom.dataset.zoom]);
   });
   document.addEventListener("input", async (event) => {
     if (!event.target.matches("#play input[type=range]")) return;
@@ -180,6 +180,36 @@
     if (from === box.dataset.course) { for (const svg of all("svg.drawing")) svg.classList.add("d-playing"); show(); }
     else if (running || at > 0) fetched().then((ok) => { if (ok) show(); });
   };
-  document.addEventListener("htmx:afterSettle", again);
-  if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", again); else again();
+
+  // The server draws for the room there is: the page tells it how much, and takes the drawing anew where that differs.
+  const BELOW = 110, WINDOW = "layshaft_window";
+  const room = (wide, figure) => {
+    const above = figure.getBoundingClientRect().top - wide.getBoundingClientRect().top;
+    const beside = getComputedStyle(wide).position === "sticky";
+    const rounded = (n, to) => Math.max(0, Math.round(n / to) * to);
+    return [rounded(wide.clientWidth, 10), rounded(innerHeight - BELOW - (beside ? above : 0), 20)];
+  };
+  const fit = async () => {
+    const wide = document.querySelector(".wide[data-window]"), figure = wide?.querySelector("[data-view]");
+    if (!figure) return;
+    const [width, height] = room(wide, figure), [w, h] = wide.dataset.window.split("x").map(Number);
+    if (Math.abs(width - w) <= 20 && Math.abs(height - h) <= 40) return;
+    document.cookie = `${WINDOW}=${width}x${height}; path=/; SameSite=Strict`;
+    const state = document.getElementById("sheet").dataset.state, here = location.pathname + location.search;
+    const answer = await fetch(here);
+    if (!answer.ok || answer.headers.get("desk-state") !== state || location.pathname + location.search !== here) return;
+    const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(".wide[data-window]");
+    const now = document.querySelector(".wide[data-window]"), old = now?.querySelector("[data-view]");
+    const drawing = fresh?.querySelector("[data-view]");
+    if (!old || drawing?.dataset.view !== old.dataset.view) return;
+    now.dataset.window = fresh.dataset.window;
+    views.delete(old.dataset.view);
+    old.replaceWith(document.adoptNode(drawing));
+    again();
+  };
+  let turning = 0;
+  window.addEventListener("resize", () => { clearTimeout(turning); turning = setTimeout(fit, 250); });
+
+  document.addEventListener("htmx:afterSettle", () => { again(); fit(); });
+  if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", () => { again(); fit(); }); else { again(); fit(); }
 })();
