@@ -67,7 +67,7 @@ def _clashes(scene: Scene, on: Paper, detail: int) -> Iterator[Label]:
     """What stands in one place, the deepest by name; all are marked in the drawing."""
     if scene.look.verdict is None:
         return
-    met = sorted((n for n in worst(scene.look.verdict.context.space) if n.gap <= 0), key=lambda n: n.gap)
+    met = sorted((n for n in worst(scene.look.verdict.context.space) if n.meet), key=lambda n: n.gap)
     if detail == NAMES and met:
         yield Label(on.at(np.array(met[0].where)), "in one place", (), "", "d-name d-bad")
         return
