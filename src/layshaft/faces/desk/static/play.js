@@ -191,7 +191,7 @@
   };
   const fit = async () => {
     const wide = document.querySelector(".wide[data-window]"), figure = wide?.querySelector("[data-view]");
-    if (!figure) return;
+    if (!figure || views.has(figure.dataset.view)) return;
     const [width, height] = room(wide, figure), [w, h] = wide.dataset.window.split("x").map(Number);
     if (Math.abs(width - w) <= 20 && Math.abs(height - h) <= 40) return;
     document.cookie = `${WINDOW}=${width}x${height}; path=/; SameSite=Strict`;
@@ -201,10 +201,11 @@
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(".wide[data-window]");
     const now = document.querySelector(".wide[data-window]"), old = now?.querySelector("[data-view]");
     const drawing = fresh?.querySelector("[data-view]");
-    if (!old || drawing?.dataset.view !== old.dataset.view) return;
+    if (!old || drawing?.dataset.view !== old.dataset.view || views.has(old.dataset.view)) return;
     now.dataset.window = fresh.dataset.window;
-    views.delete(old.dataset.view);
+    const path = old.contains(document.activeElement) && document.activeElement.dataset.path;
     old.replaceWith(document.adoptNode(drawing));
+    if (path) drawing.querySelector(`a.d-part[data-path="${CSS.escape(path)}"]:not([tabindex])`)?.focus({ preventScroll: true });
     again();
   };
   let turning = 0;
