@@ -8,6 +8,12 @@ import pytest
 from layshaft.faces.desk.room_drawing import WINDOW, looked, moved
 
 
+def opened(page, desk):
+    """The page, once its drawing is made for its window."""
+    page.goto(desk.link)
+    page.locator(".wide[data-window]:not([data-window=''])").wait_for()
+
+
 def test_every_part_of_the_drawing_is_a_link_to_its_room(desk):
     with desk.caller() as caller:
         html = caller.get("/").text
@@ -70,7 +76,7 @@ def test_the_course_of_the_run_is_served(desk):
 
 @pytest.mark.browser
 def test_a_run_is_played_and_scrubbed(page, desk):
-    page.goto(desk.link)
+    opened(page, desk)
     page.click("#play button")
     page.locator(".d-turns[transform]").first.wait_for(state="attached")
     assert page.inner_text("#play button") == "Pause"
@@ -86,7 +92,7 @@ def test_a_run_is_played_and_scrubbed(page, desk):
 @pytest.mark.browser
 def test_the_drawing_fills_its_window_and_is_drawn_anew_for_another(page, desk):
     """The whole drawing is seen at once, its letters at 12 pixels or more, at any size of window."""
-    page.goto(desk.link)
+    opened(page, desk)
     for width, height in ((1280, 900), (1600, 1000), (390, 800)):
         page.set_viewport_size({"width": width, "height": height})
         page.locator("[data-window]").evaluate("""(wide, width) => new Promise((done) => {
@@ -100,7 +106,7 @@ def test_the_drawing_fills_its_window_and_is_drawn_anew_for_another(page, desk):
 
 @pytest.mark.browser
 def test_a_closer_look_outlives_an_edit(page, desk):
-    page.goto(desk.link)
+    opened(page, desk)
     page.click("[data-zoom=in]")
     box = "document.querySelector('[data-view=end] svg').getAttribute('viewBox')"
     closer = page.evaluate(box)
@@ -114,7 +120,7 @@ def test_a_closer_look_outlives_an_edit(page, desk):
 
 @pytest.mark.browser
 def test_a_part_is_opened_by_the_keyboard(page, desk):
-    page.goto(desk.link)
+    opened(page, desk)
     page.locator("[data-view=end] a.d-part[data-path='stages.lens chain']:not([tabindex])").focus()
     page.keyboard.press("Enter")
     page.wait_for_url("**/part?path=stages.lens*chain")
@@ -122,7 +128,7 @@ def test_a_part_is_opened_by_the_keyboard(page, desk):
 
 @pytest.mark.browser
 def test_a_plain_wheel_scrolls_and_ctrl_with_it_looks_closer(page, desk):
-    page.goto(desk.link)
+    opened(page, desk)
     svg = page.locator("[data-view=end] svg.drawing")
     svg.hover()
     whole = svg.get_attribute("viewBox")
