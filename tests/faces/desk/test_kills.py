@@ -9,8 +9,8 @@ import threading
 import time
 
 import httpx
-from faces.desk.test_serving import ask, link_in, opened
 
+from faces.desk.test_serving import ask, link_in, opened
 from layshaft.faces.desk import draft as drafts
 from layshaft.faces.desk.edits import said_at
 from layshaft.machine.reader import read
