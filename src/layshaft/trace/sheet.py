@@ -246,9 +246,12 @@ def _step_html(number: int, step: Step) -> str:
         lines.append(f'<p class="step-numbers">= {escape(numbers)}</p>')
     if unknown := why_unknown(step):
         lines.append(f'<p class="step-unknown">{escape(unknown)}</p>')
-    return (f'<tr class="step-{step.kind.replace(" ", "-")}"><th scope="row">{number}</th>'
-            f"<td>{_symbol_html(step.symbol)}</td><td>{escape(step.meaning)}</td>"
-            f"<td>{''.join(lines)}</td>{_value_html(step)}{_source_html(step.source)}</tr>")
+    how_told = "".join(lines)
+    wide = '<math display="block" class="wide">' in how_told
+    row = (f'<tr class="step-{step.kind.replace(" ", "-")}"><th scope="row">{number}</th>'
+           f"<td>{_symbol_html(step.symbol)}</td><td>{escape(step.meaning)}</td>"
+           f"<td>{'' if wide else how_told}</td>{_value_html(step)}{_source_html(step.source)}</tr>")
+    return f'{row}<tr class="step-wide"><td></td><td colspan="5">{how_told}</td></tr>' if wide else row
 
 
 def as_dict(trace: Trace) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+from datetime import date
 
 import openpyxl
 import pytest
@@ -15,6 +16,7 @@ from layshaft.faces.printed.alone import alone, pictures, title_of
 from layshaft.faces.printed.content import book_data, sheet_data
 from layshaft.faces.printed.paper import PaperError, pages_png, pdf, png
 from layshaft.faces.printed.tables import TABLES, Sheet, as_csv, as_workbook, table_of
+from layshaft.faces.report import sheet_html
 from layshaft.trace.errors import BadInput
 from layshaft.trace.registry import load_all
 from layshaft.trace.typst_math import formula_typst, quoted, symbol_typst
@@ -184,3 +186,28 @@ def test_the_typesetter_does_not_live_on_in_the_process_that_asks():
 def test_a_document_that_cannot_be_set_says_so():
     with pytest.raises(PaperError):
         pdf({"title": "t", "blocks": [{"kind": "picture", "svg": "no svg", "width": 10, "alt": "", "words": ""}]})
+
+
+def test_a_formula_wider_than_its_column_has_a_line_of_its_own_on_a_page():
+    """Long formulas ran over the results beside them; a line of their own goes under the step it belongs to."""
+    html = sheet_html(rated("harbour-light"), "stages.fan gears 1")
+    steps = re.findall(r'<tr class="step-(?!wide)[^"]*">.*?</tr>(?:<tr class="step-wide">.*?</tr>)?', html, re.DOTALL)
+    wide = [s for s in steps if 'class="wide"' in s]
+    assert wide and all('<td colspan="5">' in s for s in wide)
+    assert all('class="wide"' not in s.split('<tr class="step-wide">')[0] for s in wide)
+
+
+def test_a_printed_sheet_says_the_day_and_has_room_for_who_countersigns_it():
+    data = sheet_data(rated("harbour-light"), "shafts.crank.seats.hub.key", date(2026, 2, 3))
+    assert data["day"] == "3 February 2026"
+    assert [b["text"] for b in data["blocks"] if b["kind"] == "countersign"]
+    guesses = [b for b in data["blocks"] if b["kind"] == "list"]
+    assert any(isinstance(part, dict) and "m" in part for block in guesses for item in block["items"] for part in item)
+
+
+def test_work_that_waits_for_the_typesetter_can_end_it():
+    def stop(_seconds):
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        pdf(sheet_data(rated("harbour-light"), "stages.fan gears 1"), stop)
