@@ -103,13 +103,13 @@ def test_every_part_with_a_place_is_there_and_told(verdict, view):
 
 
 def test_couplings_and_seats_stand_where_their_seats_are(verdict):
-    """From seat to seat and 8 mm beyond, in two halves; a line across the shaft at every seat."""
+    """Of the length its listing tells, 66 mm, in two halves; a line across the shaft at every seat."""
     root = ElementTree.fromstring(picture(verdict, "side"))
     joints = [g for part in root.iter(f"{SVG}g") if part.get("data-path") == "stages.lens coupling"
               for g in part.iter(f"{SVG}polygon")]
     scale = 1000 * PER_MM / ratio_of(machine_drawing(verdict), "side")
     xs = [float(p.split(",")[0]) for g in joints for p in g.get("points").split()]
-    assert max(xs) - min(xs) == approx((0.015 + 0.002 + 0.015 + 2 * 0.008) * scale, abs=0.03)
+    assert max(xs) - min(xs) == approx(0.066 * scale, abs=0.03)
     seats = [part for part in root.iter(f"{SVG}g") if (part.get("data-path") or "").startswith("shafts.main.seats.")
              and part.find(f"{SVG}line") is not None and part.find(f"{SVG}line").get("class") == "d-seat"]
     assert len(seats) == len(verdict.solved.machine.shafts["main"].seats)

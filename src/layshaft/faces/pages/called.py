@@ -20,7 +20,7 @@ from layshaft.trace.findings import Finding
 from layshaft.trace.units import LENGTH, SPEED, TORQUE, shown
 from layshaft.verdict.clearances import worst
 
-RADIUS_WORDS = {"handle": "radius", "track": "track radius", "swept": "vanes reach", "disc": "radius",
+RADIUS_WORDS = {"handle": "radius", "track": "track radius", "swept": "vanes reach", "disc": "radius", "body": "radius",
                 "ratchet": "radius"}
 NAMES, WORST, BRIEF, FULL = range(4)
 """Names alone; with the worst tally of each line of shafts; with all that does not hold; everything."""

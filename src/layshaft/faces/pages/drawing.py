@@ -53,10 +53,10 @@ SIGN_WORDS = " A lever beside a shaft stands for what its cam lifts; where it st
 END_WORDS = ("Wheels are drawn by their pitch circles, with as many teeth as they have. The heavy strand of a chain or "
              "belt is the one that pulls. ")
 RUNNING_WORDS = "Arrows show which way the machine turns; what stands while it runs shows the way it is wound."
-WEIGHT_WORDS = (" A weight is drawn close under its wheel, its lowest place in dashes; the size of its block is not "
-                "given.")
+WEIGHT_WORDS = (" A weight's lowest place stands in dashes. One whose place and size are not given is drawn close "
+                "under its wheel, as steel of its mass.")
 SIDE_WORDS = ("The same places from the side; what lies in front covers what lies behind. Lines across a shaft are its "
-              "seats; couplings stand in dashes, since their size is not given.")
+              "seats; a coupling stands in dashes where its size is not given.")
 FRAME_WORDS = (" Modules stand in dashes; the heavy dashes are where they part. The file gives a module's size and not "
                "its place: its box stands on the floor, against its parting or centred on its shafts.")
 TALLY_WORDS = (" The bar beside a part is the share it uses of what it may carry, required margin and all: it may not "
@@ -194,7 +194,8 @@ def _extent(scene: Scene, plane: Plane) -> Extent:
         around += [*h.wheels, *h.pulleys]
         for block in h.blocks:
             x, y = plane.flat(block.top)
-            flat += [(x - block.width / 2, y), (x + block.width / 2, y - block.height)]
+            half = block.across(plane.right) / 2
+            flat += [(x - half, y), (x + half, y - block.height)]
     for w in scene.shown.wheels:
         flat += _reach(plane, w)
     for centre, radius in around[len(scene.shown.wheels):]:
@@ -206,10 +207,10 @@ def _extent(scene: Scene, plane: Plane) -> Extent:
 
 
 def _reach(plane: Plane, w: Wheel) -> Iterator[tuple[float, float]]:
-    """Ends of a wheel on the plane: less wide where its axis lies along that direction."""
+    """Ends of a wheel on the plane: its radius across its axis, half its width along it."""
     x, y = plane.flat(w.centre)
-    across = w.radius * float(np.sqrt(max(0.0, 1 - float(w.axis @ plane.right) ** 2)))
-    upward = w.radius * float(np.sqrt(max(0.0, 1 - float(w.axis @ plane.up) ** 2)))
+    across, upward = (w.radius * float(np.sqrt(max(0.0, 1 - lean**2))) + w.width / 2 * abs(lean)
+                      for lean in (float(w.axis @ plane.right), float(w.axis @ plane.up)))
     yield x - across, y - upward
     yield x + across, y + upward
 

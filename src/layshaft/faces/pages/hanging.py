@@ -1,7 +1,7 @@
 """Hanging weights as the drawings show them: strands, pulleys, blocks of their mass, and the drop.
 
-The file says how far a weight may fall, not where it hangs; it is drawn close under its wheel, with
-its lowest place in dashes.
+Where the file does not say where a weight hangs when it is wound up, it is drawn close under its wheel; where it
+tells no size, as steel of its mass. Its lowest place stands in dashes.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import numpy as np
 from layshaft.elements.roller_chain import pitch_diameter
 from layshaft.faces.pages.words import short
 from layshaft.machine.kinds import EndlessLoop, Suspended
+from layshaft.machine.schema import Given
 from layshaft.trace.units import LENGTH, MASS
 from layshaft.train.place import seat_point
 from layshaft.train.sizes import chain_pitch
@@ -28,12 +29,20 @@ TALL = 1.5
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A mass: middle of its top, width, height, and whether it is its place after the drop."""
+    """A mass: middle of its top, width, height, and whether it is its place after the drop.
+
+    `told` is its size along x and y, where the file has it.
+    """
 
     top: Vector
     width: float
     height: float
     after: bool = False
+    told: tuple[float, float] | None = None
+
+    def across(self, right: Vector) -> float:
+        """Its width for one to whose right a direction points."""
+        return self.width if self.told is None else float(np.abs(right[:2]) @ np.array(self.told))
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +78,10 @@ def _words(drive: Suspended) -> tuple[str, ...]:
     return mass, f"drop {short(drive.drop.nominal, LENGTH)}"
 
 
-def _block(top: Vector, mass: float, *, widest: float = np.inf, after: bool = False) -> Block:
+def _block(top: Vector, mass: float, size: tuple[Given, ...], *, widest: float = np.inf, after: bool = False) -> Block:
+    if size and all(s.known for s in size):
+        x, y, z = (s.nominal for s in size)
+        return Block(top, y, z, after, (x, y))
     width = float(np.cbrt((mass if np.isfinite(mass) else 10.0) / STEEL / TALL))
     return Block(top, min(width, widest), TALL * width, after)
 
@@ -77,7 +89,7 @@ def _block(top: Vector, mass: float, *, widest: float = np.inf, after: bool = Fa
 def _single(solved: Solved, name: str, drive: Suspended, diameter: float) -> Hanging:
     wheel = seat_point(solved.machine, solved.place[drive.shaft], drive.shaft, drive.seat)
     leaves = wheel + np.asarray(SIDE[drive.hangs_on]) * diameter / 2
-    top = leaves - UP * max(1.5 * diameter, 0.15)
+    top = leaves - UP * (drive.hangs_below.nominal if drive.hangs_below.known else max(1.5 * diameter, 0.15))
     low = top - UP * drive.drop.nominal
     mass = drive.mass.nominal
     falls = getattr(drive, "falls", None)
@@ -85,7 +97,8 @@ def _single(solved: Solved, name: str, drive: Suspended, diameter: float) -> Han
     if falls is not None and falls.known and falls.nominal > 1:
         words = (*words, f"{falls.nominal:.0f} falls")
     return Hanging(name, words, axis(solved.machine.shafts[drive.shaft]), ((wheel, diameter / 2),), (),
-                   ((leaves, top),), (_block(top, mass), _block(low, mass, after=True)), (top, low))
+                   ((leaves, top),), (_block(top, mass, drive.size), _block(low, mass, drive.size, after=True)),
+                   (top, low))
 
 
 def _loop(solved: Solved, name: str, drive: EndlessLoop, diameter: float) -> Hanging:
@@ -98,7 +111,8 @@ def _loop(solved: Solved, name: str, drive: EndlessLoop, diameter: float) -> Han
     small = small if np.isfinite(small) else r
     over = drive.idler_over.nominal if drive.idler_over.known else 0.0
     idler = wheel - diameter * side + UP * over
-    clear = UP * (2 * diameter)
+    hook = UP * (small + 0.02)
+    clear = UP * drive.hangs_below.nominal - hook if drive.hangs_below.known else UP * (2 * diameter)
     fall = UP * drive.drop.nominal
     low = wheel + diameter * side - clear
     high = wheel - diameter * side - clear - fall
@@ -108,12 +122,12 @@ def _loop(solved: Solved, name: str, drive: EndlessLoop, diameter: float) -> Han
         (idler - side * small, high - side * small), (high + side * small, wheel - side * r),
     )
     mass, counter = drive.mass.nominal, drive.counterweight.nominal
-    hook = UP * (small + 0.02)
     wide = 1.3 * diameter
-    blocks = [_block(low - hook, mass, widest=wide), _block(low - hook - fall, mass, widest=wide, after=True)]
+    blocks = [_block(low - hook, mass, drive.size, widest=wide),
+              _block(low - hook - fall, mass, drive.size, widest=wide, after=True)]
     words = _words(drive)
     if np.isfinite(counter):
-        blocks.append(_block(high - hook, counter, widest=0.6 * diameter))
+        blocks.append(_block(high - hook, counter, drive.counterweight_size, widest=0.6 * diameter))
         words = (*words, f"counterweight {short(counter, MASS)}")
     return Hanging(name, words, axis(solved.machine.shafts[drive.shaft]), ((wheel, r), (wind, r)),
                    ((low, small), (high, small), (idler, small)), strands, tuple(blocks),

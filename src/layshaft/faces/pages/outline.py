@@ -20,6 +20,7 @@ from layshaft.machine.kinds import (
     FanBrake,
     Flywheel,
     GearPair,
+    Motor,
     Ratchet,
     RollerChain,
     SynchronousBelt,
@@ -31,12 +32,16 @@ from layshaft.machine.model import Seat
 from layshaft.train.bodies import anatomy
 from layshaft.train.cases import MEAN_WINDING
 from layshaft.train.place import seat_point
+from layshaft.train.room import drive_round, load_round
 from layshaft.train.sizes import belt_diameters, chain_size, own_part
 from layshaft.train.solve import Solved
 from layshaft.train.sources import sprocket_radius
 from layshaft.train.stages import Vector, apex_sides, axis, gear_sizes
 from layshaft.train.ways import Way, way, wheel_radii
 from layshaft.train.worms import worm_sizes
+
+BROAD = 0.5
+"""Width over radius from which a load is drawn as an outline through which the rest shows."""
 
 THIN_WHEEL = 0.008
 """Width, m, of a wheel whose width is not given: a plate, so that it is seen edge-on."""
@@ -125,7 +130,7 @@ def outline(solved: Solved, case: int | None = None) -> Outline:
             found.bars[name] = _bar(solved, name, case)
         else:
             found.nowhere.append(name)
-    for wheel in (*_stage_wheels(solved), *_load_wheels(solved), *_cranks(solved)):
+    for wheel in (*_stage_wheels(solved), *_load_wheels(solved), *_cranks(solved), *_motors(solved)):
         if wheel.shaft in found.bars and np.isfinite(wheel.radius):
             found.wheels.append(wheel)
     found.bearings = [w for name in found.bars for w in _bearings(solved, name)]
@@ -228,12 +233,31 @@ def _load_wheels(solved: Solved) -> Iterator[Wheel]:
         at, line = _at(solved, load.shaft, load.seat), axis(solved.machine.shafts[load.shaft])
         if isinstance(load, Flywheel):
             yield Wheel(load.shaft, load.seat, name, "disc", at, line, *_disc(load))
-        elif isinstance(load, FanBrake):
-            reach = load.at_radius.nominal + (load.area[1].nominal / 2 if load.area else np.nan)
-            yield Wheel(load.shaft, load.seat, name, "swept", at, line, reach,
-                        load.area[0].nominal if load.area else THIN_WHEEL)
-        elif isinstance(load, Turntable):
-            yield Wheel(load.shaft, load.seat, name, "track", at, line, load.track_radius.nominal)
+        elif isinstance(load, FanBrake) and load.area and not load.outside_diameter.known:
+            reach = load.at_radius.nominal + load.area[1].nominal / 2
+            yield Wheel(load.shaft, load.seat, name, "swept", at, line, reach, load.area[0].nominal)
+        else:
+            yield from _told(solved, load, at, line)
+
+
+def _told(solved: Solved, load: Any, at: Vector, line: Vector) -> Iterator[Wheel]:
+    """A load of told size, its outline alone where it would hide much; of a turntable of no told size the track."""
+    room = load_round(solved.machine, load)
+    if np.isfinite(room.radius) and room.radius > 0:
+        kind = "body" if not np.isfinite(room.width) or room.width > BROAD * room.radius else "disc"
+        yield Wheel(load.shaft, load.seat, load.name, kind, at + line * room.shift, line, room.radius,
+                    _or_thin(room.width))
+    elif isinstance(load, Turntable):
+        yield Wheel(load.shaft, load.seat, load.name, "track", at, line, load.track_radius.nominal)
+
+
+def _motors(solved: Solved) -> Iterator[Wheel]:
+    for name, drive in solved.machine.drives.items():
+        if isinstance(drive, Motor) and np.all(np.isfinite(solved.place[drive.shaft])):
+            room, line = drive_round(solved.machine, drive), axis(solved.machine.shafts[drive.shaft])
+            if room is not None:
+                yield Wheel(drive.shaft, drive.seat, name, "motor", _at(solved, drive.shaft, drive.seat) + line
+                            * room.shift, line, room.radius, _or_thin(room.width))
 
 
 def _disc(load: Flywheel) -> tuple[float, float]:

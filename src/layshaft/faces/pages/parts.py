@@ -16,13 +16,14 @@ from layshaft.faces.pages.outline import Bar, Outline, Wheel
 from layshaft.faces.pages.tallies import told
 from layshaft.faces.pages.view import Paper
 from layshaft.faces.pages.words import part_words
-from layshaft.machine.kinds import Cam, InLine, Pulses
+from layshaft.machine.kinds import Cam, InLine, Joining, Pulses
 from layshaft.machine.model import Machine
 from layshaft.train.place import seat_point
+from layshaft.train.room import stage_rounds
 from layshaft.train.solve import Solved
 from layshaft.train.stages import Vector
 
-ON_DRIVES, ON_LOADS = ("handle",), ("swept", "disc", "track")
+ON_DRIVES, ON_LOADS = ("handle", "motor"), ("swept", "disc", "track", "body")
 
 
 @dataclass(slots=True)
@@ -74,10 +75,11 @@ def bodies(scene: Scene, on: Paper) -> list[str]:
         found += _seats(scene, on, b)
     for stage in machine.stages.values():
         if isinstance(stage, InLine) and stage.from_ in scene.shown.bars and stage.to in scene.shown.bars:
-            found += _as(scene, stage.path, shapes.coupling(on, _ends(scene, stage), _thickest(scene, stage.from_)))
+            found += _as(scene, stage.path, _coupling(scene, on, stage))
     for w in scene.shown.wheels:
         found += _as(scene, wheel_path(machine, w), shapes.wheel(on, w))
     for w in scene.shown.bearings:
+        found += _housing(scene, on, w)
         found += _as(scene, machine.shafts[w.shaft].seats[w.seat].path, shapes.bearing(on, w))
     for r in scene.shown.runs:
         found += _as(scene, machine.stages[r.name].path, shapes.chain(on, r))
@@ -95,6 +97,22 @@ def _seats(scene: Scene, on: Paper, b: Bar) -> Iterator[shapes.Deep]:
             x = seat.at.nominal
             d = next((d for first, last, d in b.steps if first <= x <= last and np.isfinite(d)), 0.02)
             yield from _as(scene, seat.path, shapes.seat(on, b.point(x), b.axis, d))
+
+
+def _coupling(scene: Scene, on: Paper, stage: InLine) -> Iterator[shapes.Deep]:
+    """As large as the file says; a ratchet between two shafts is drawn as the wheel it has."""
+    told = np.nan, np.nan
+    if isinstance(stage, Joining):
+        room = stage_rounds(scene.solved.machine, stage, np.nan)[0][0]
+        told = 2 * room.radius, room.width
+    return shapes.coupling(on, _ends(scene, stage), _thickest(scene, stage.from_), told)
+
+
+def _housing(scene: Scene, on: Paper, w: Wheel) -> Iterator[shapes.Deep]:
+    seat = scene.solved.machine.shafts[w.shaft].seats[w.seat]
+    if seat.housing_size and all(s.known for s in seat.housing_size):
+        size = np.array([s.nominal for s in seat.housing_size])
+        yield from _as(scene, seat.path, shapes.housing(on, w.centre, size))
 
 
 def _ends(scene: Scene, stage: InLine) -> tuple[Vector, Vector]:

@@ -45,19 +45,31 @@ def bar(on: Paper, shown: Bar) -> Iterator[Deep]:
 
 HUB, BEYOND = 1.15, 0.008
 """Half the height of a coupling over the diameter of its shafts, and how far it reaches beyond its seats, in m: drawn
-so, since its size is not in the file."""
+so where its size is not in the file."""
 
 
-def coupling(on: Paper, ends: tuple[Vector, Vector], diameter: float) -> Iterator[Deep]:
-    """What joins two shafts in line, in dashes from seat to seat; nothing where it is seen from its end."""
+def coupling(on: Paper, ends: tuple[Vector, Vector], diameter: float, told: tuple[float, float]) -> Iterator[Deep]:
+    """What joins two shafts in line, of told diameter and length; else in dashes from seat to seat.
+
+    Nothing where it is seen from its end.
+    """
     a, b = ends
     size = float(np.linalg.norm(b - a))
     if not size > 0 or on.plane.facing((b - a) / size) > 1 - FACING:
         return
-    out, half = (b - a) / size * BEYOND, diameter * HUB
-    middle = (a + b) / 2
-    halves = [_box(on, a - out, middle, half, half), _box(on, middle, b + out, half, half)]
-    yield depth(on, middle) + 3e-4, group([polygon(h, "d-joint") for h in halves], "d-coupling")
+    middle, known = (a + b) / 2, bool(np.isfinite(told).all())
+    half = told[0] / 2 if known else diameter * HUB
+    out = (b - a) / size * (told[1] / 2 if known else size / 2 + BEYOND)
+    halves = [_box(on, middle - out, middle, half, half), _box(on, middle, middle + out, half, half)]
+    css = "d-joint d-told" if known else "d-joint"
+    yield depth(on, middle) + 3e-4, group([polygon(h, css) for h in halves], "d-coupling")
+
+
+def housing(on: Paper, at: Vector, size: Vector) -> Iterator[Deep]:
+    """A bearing's housing: a block seen from outside, its bearing and shaft show through."""
+    x, y = on.at(at)
+    w, h = (float(np.abs(way) @ size) * on.scale / 2 for way in (on.plane.right, on.plane.up))
+    yield depth(on, at) + 1e-4, polygon([(x - w, y - h), (x + w, y - h), (x + w, y + h), (x - w, y + h)], "d-housing")
 
 
 def seat(on: Paper, at: Vector, axis: Vector, diameter: float) -> Iterator[Deep]:
@@ -237,14 +249,14 @@ def hammer(at: Point, radius: float, name: str) -> str:
 
 def _block(on: Paper, shown: Block) -> str:
     x, y = on.at(shown.top)
-    w, h = shown.width * on.scale / 2, shown.height * on.scale
+    w, h = shown.across(on.plane.right) * on.scale / 2, shown.height * on.scale
     return polygon([(x - w, y), (x + w, y), (x + w, y + h), (x - w, y + h)],
                    "d-block d-after" if shown.after else "d-block")
 
 
 def _drop(on: Paper, shown: Hanging) -> str:
     """A dimension line from the upper to the lower place, at the side of the block."""
-    out = shown.blocks[0].width * on.scale / 2 + 7
+    out = shown.blocks[0].across(on.plane.right) * on.scale / 2 + 7
     (x, high), (_, low) = on.at(shown.drop[0]), on.at(shown.drop[1])
     x += out
     return group([line((x - 5, high), (x + 5, high), "d-measure"), line((x - 5, low), (x + 5, low), "d-measure"),
@@ -254,7 +266,7 @@ def _drop(on: Paper, shown: Hanging) -> str:
 def drop_point(on: Paper, shown: Hanging) -> Point:
     """Where the dimension of the drop is named: a third of the way down."""
     (x, high), (_, low) = on.at(shown.drop[0]), on.at(shown.drop[1])
-    return x + shown.blocks[0].width * on.scale / 2 + 7, high + (low - high) * 0.45
+    return x + shown.blocks[0].across(on.plane.right) * on.scale / 2 + 7, high + (low - high) * 0.45
 
 
 def frame(on: Paper, shown: Frame) -> str:
