@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -14,11 +15,12 @@ from layshaft.study.choosing.choose import Candidate, Choice, Refused, Smaller
 from layshaft.study.choosing.joining import Killed
 from layshaft.study.choosing.wishes import Weighed
 from layshaft.trace.findings import margin_text
-from layshaft.trace.units import figure, shown
+from layshaft.trace.units import TIME, figure, shown
 from layshaft.verdict.cautions import DEFER
 from layshaft.verdict.search import Answer
 
 COLUMN = 13
+DAYS = "days"
 HEADS = {"one part number": "new numbers", "preferred numbers": "unusual", "even links": "odd links",
          "hunting": "divisor", "across": "across", "ratio": "off ratio"}
 NEAREST = 2
@@ -31,7 +33,7 @@ def choice_text(choice: Choice, most: int) -> str:
     """The whole answer of `layshaft choose`."""
     machine = choice.space.machine
     lines = [wrapped(f"{machine.title}: choosing {', '.join(choice.space.parts)}", "  ", ""),
-             wrapped(_counted(choice), "  ")]
+             wrapped(tally(choice), "  ")]
     if choice.candidates:
         lines += ["", *_table(choice, most)]
     else:
@@ -44,19 +46,20 @@ def choice_text(choice: Choice, most: int) -> str:
     return "\n".join(lines)
 
 
-def _counted(choice: Choice) -> str:
+def tally(choice: Choice) -> str:
+    """How many combinations there are, fit, were rated and are worth a look."""
     sizes = len(choice.space.grid.axes)
     there = len(choice.candidates)
     worth = "none holds" if not there else "1 is the best in every wish" if there == 1 else (
         f"{there} hold and are the best trade-offs")
-    return (f"{_many(choice.size)} combination{'' if choice.size == 1 else 's'} of {sizes} "
-            f"size{'' if sizes == 1 else 's'}: {_many(choice.fitting)} fit their neighbours, {_many(choice.rated)} "
+    return (f"{many(choice.size)} combination{'' if choice.size == 1 else 's'} of {sizes} "
+            f"size{'' if sizes == 1 else 's'}: {many(choice.fitting)} fit their neighbours, {many(choice.rated)} "
             f"were rated, {worth}.{_ended(choice)}")
 
 
 def _ended(choice: Choice) -> str:
     """Where a search stopped before its end, what is left of it."""
-    left = (f"{_many(choice.unrated)} that fit were neither rated nor ruled out. What is shown holds, but one of them "
+    left = (f"{many(choice.unrated)} that fit were neither rated nor ruled out. What is shown holds, but one of them "
             "may be better")
     if choice.ended:
         rest = "what one size smaller would break is not told" if choice.complete else left
@@ -64,7 +67,8 @@ def _ended(choice: Choice) -> str:
     return "" if choice.complete else f" The search ended there: {left}; narrow the parts, the ratio or the wishes."
 
 
-def _many(count: int) -> str:
+def many(count: int) -> str:
+    """A number of things with its thousands apart."""
     return f"{count:,}".replace(",", " ")
 
 
@@ -77,7 +81,7 @@ def _table(choice: Choice, most: int) -> Iterator[str]:
     yield f"WORTH A LOOK{f', weighed by {by}' if by else ''}"
     yield f"  {'':>3} {'':<32}" + "".join(f"{HEADS.get(w.kind.name, w.kind.name):>{COLUMN}}" for w in counted)
     for n, c in enumerate(choice.candidates[:most], 1):
-        yield f"  {n:>3} {c.why[:31]:<32}" + "".join(f"{_worth(choice, w, c):>{COLUMN}}" for w in counted)
+        yield f"  {n:>3} {c.why[:31]:<32}" + "".join(f"{worth(choice, w, c):>{COLUMN}}" for w in counted)
         yield wrapped(sizes_text(choice, c.sizes), " " * 8, " " * 6)
         yield from _margins(c)
         yield from (line for s in c.smaller for line in _smaller(choice, s))
@@ -86,23 +90,29 @@ def _table(choice: Choice, most: int) -> Iterator[str]:
         yield f"  and {len(choice.candidates) - most} more: --most {len(choice.candidates)} shows all."
 
 
-def _worth(choice: Choice, w: Weighed, c: Candidate) -> str:
+def worth(choice: Choice, w: Weighed, c: Candidate) -> str:
+    """What an answer is worth in one wish, with its unit."""
     value = c.values[w.kind.name]
     if w.kind.name == "price" and np.isfinite(value):
         return f"{value:.2f} {choice.space.currency}".rstrip()
+    if w.kind.dimension is TIME and np.isfinite(value):
+        days = math.ceil(value / w.kind.dimension.units[DAYS] - 1e-9)
+        return f"{days} day{'' if days == 1 else 's'}"
     return shown(value, w.kind.dimension, digits=3)
 
 
 def sizes_text(choice: Choice, sizes: dict[str, str]) -> str:
     """The sizes of an answer, part by part."""
-    found = []
+    alone = len(choice.space.parts) == 1
+    return "; ".join(words if alone else f"{_short(path)} {words}" for path, words in part_sizes(choice, sizes))
+
+
+def part_sizes(choice: Choice, sizes: dict[str, str]) -> Iterator[tuple[str, str]]:
+    """Path of each part chosen, and its size in words."""
     for path, part in choice.space.parts.items():
         teeth = [sizes[name] for name in part.axes if name in choice.space.teeth]
         rest = [sizes[name] for name in part.axes if name not in choice.space.teeth]
-        words = [*rest[:1], *([f"{' and '.join(teeth)} teeth"] if teeth else []), *rest[1:]]
-        alone = len(choice.space.parts) == 1
-        found.append(", ".join(words) if alone else f"{_short(path)} {', '.join(words)}")
-    return "; ".join(found)
+        yield path, ", ".join([*rest[:1], *([f"{' and '.join(teeth)} teeth"] if teeth else []), *rest[1:]])
 
 
 def _short(path: str) -> str:
@@ -162,10 +172,10 @@ def _refused(choice: Choice) -> Iterator[str]:
     rows: list[Killed | Refused] = [*sorted(choice.killed, key=lambda k: -k.count), *choice.refused]
     yield from ("", "WHAT THE OTHERS DO NOT MEET (each counted once, with the first that refused it)")
     for told in rows[:MOST_REASONS]:
-        yield wrapped(f"{_many(told.count):>16}  {told.words}", " " * 20, "  ")
+        yield wrapped(f"{many(told.count):>16}  {told.words}", " " * 20, "  ")
     if len(rows) > MOST_REASONS:
         rest = rows[MOST_REASONS:]
-        yield f"  {_many(sum(told.count for told in rest)):>16}  {len(rest)} other requirements"
+        yield f"  {many(sum(told.count for told in rest)):>16}  {len(rest)} other requirements"
 
 
 def _nearest(choice: Choice) -> Iterator[str]:
@@ -177,14 +187,15 @@ def _nearest(choice: Choice) -> Iterator[str]:
         a = best.nearest
         yield wrapped(f"The nearest miss: {sizes_text(choice, best.sizes)}. {best.words}, {a.title}: margin "
                       f"{margin_text(a.margin)}, required {figure(a.required, 3)}: "
-                      f"{_short_by(a)}.", "  ")
+                      f"{short_by(a)}.", "  ")
     elif choice.killed:
         k = max(choice.killed, key=lambda k: k.nearest)
         sizes = ", ".join(choice.space.axis(name).options[i] for name, i in k.row.items())
         yield wrapped(f"Nothing fits. The nearest miss: {sizes}, {k.nearest:.0%} of what this asks: {k.words}.", "  ")
 
 
-def _short_by(a: Answer) -> str:
+def short_by(a: Answer) -> str:
+    """How far a margin is from what is required."""
     return f"{(1 - a.share):.0%} short" if np.isfinite(a.share) else "not known"
 
 
@@ -198,10 +209,10 @@ def _left_out(choice: Choice) -> Iterator[str]:
     for w in left:
         yield wrapped(f"{w.kind.name}: {w.left_out}", "    ", "  ")
     for w in part:
-        yield wrapped(f"{w.kind.name}: without {', '.join(map(_plainly, w.unknown_of))}: no list says it", "    ", "  ")
+        yield wrapped(f"{w.kind.name}: without {', '.join(map(plainly, w.unknown_of))}: no list says it", "    ", "  ")
 
 
-def _plainly(part: str) -> str:
+def plainly(part: str) -> str:
     """`bearing shafts.main.seats.left bearing.bearing` as `bearing (left bearing of main)`."""
     what, _, path = part.rpartition(" shafts.") if " shafts." in part else part.rpartition(" stages.")
     return f"{what} ({_short(f'x.{path}').rstrip(':')})"
@@ -254,20 +265,20 @@ def write_plot(choice: Choice, place: Path, most: int) -> None:
     counted = [w for w in choice.weighed if w.counts]
     sheet = Figure(figsize=(8, 5.5), layout="constrained")
     axes = sheet.add_subplot()
-    x = _along(choice, counted, 0)
-    y = _along(choice, counted, 1)
+    x = along(choice, counted, 0)
+    y = along(choice, counted, 1)
     axes.plot(x, y, "o", color="0.25", markerfacecolor="0.85", markersize=7)
     for n, (a, b) in enumerate(zip(x[:most], y[:most], strict=True), 1):
         axes.annotate(f"{n}", (a, b), textcoords="offset points", xytext=(7, 4), fontsize=9)
     for label, i, name in ((axes.set_xlabel, 0, "x"), (axes.set_ylabel, 1, "y")):
         other = "number" if name == "x" else "least margin over what is required"
-        label(_label(choice, counted[i]) if i < len(counted) else other)
+        label(label_of(choice, counted[i]) if i < len(counted) else other)
     axes.set_title(f"{choice.space.machine.title}: {', '.join(choice.space.parts)}", fontsize=10)
     axes.grid(color="0.9")
     sheet.savefig(place)
 
 
-def _along(choice: Choice, counted: list[Weighed], i: int) -> list[float]:
+def along(choice: Choice, counted: list[Weighed], i: int) -> list[float]:
     """Values of one wish in its printed unit; its number, or its least margin, where there is no such wish."""
     if i < len(counted):
         kind = counted[i].kind
@@ -283,6 +294,7 @@ def _unit(choice: Choice, w: Weighed) -> str:
     return w.kind.dimension.best_unit(max(known, default=1.0))
 
 
-def _label(choice: Choice, w: Weighed) -> str:
+def label_of(choice: Choice, w: Weighed) -> str:
+    """What a scale of a drawing says."""
     unit = choice.space.currency if w.kind.name == "price" else _unit(choice, w)
     return f"{w.kind.words}{f' [{unit}]' if unit else ''}"

@@ -72,13 +72,13 @@ def sentences(found: Comparison, i: int) -> Iterator[str]:
         if fact.moves and not fact.name.startswith("verdicts"):
             a, b = fact.values[0], fact.values[i]
             if np.isfinite(a) and np.isfinite(b) and abs(b - a) > 1e-9 * max(abs(a), abs(b)):
-                yield f"{fact.name} {_told(a, fact)} becomes {_told(b, fact)}"
+                yield f"{fact.name} {told_value(a, fact)} becomes {told_value(b, fact)}"
 
 
 def _facts(found: Comparison) -> Iterator[str]:
     yield from ("", f"{'THE WHOLE MACHINE':<46}{_heads(found)}")
     for fact in found.facts:
-        cells = "".join(f"{_told(v, fact):>{COLUMN}}" for v in fact.values)
+        cells = "".join(f"{told_value(v, fact):>{COLUMN}}" for v in fact.values)
         yield from _line(f"{fact.name}" + (f" ({fact.note})" if fact.note else ""), cells)
     if any("price" in fact.name or "lead time" in fact.name for fact in found.facts):
         yield wrapped("Prices and lead times are those of the file's own parts and, for standard sizes, of the "
@@ -87,7 +87,8 @@ def _facts(found: Comparison) -> Iterator[str]:
         yield wrapped("No part has a price or lead time yet: `layshaft catalogue import` reads suppliers' lists.", "  ")
 
 
-def _told(value: float, fact: Fact) -> str:
+def told_value(value: float, fact: Fact) -> str:
+    """A number of the whole machine as it is printed."""
     if fact.dimension is MONEY and np.isfinite(value):
         return f"{value:.2f}"
     return shown(value, fact.dimension, None if np.isnan(value) else fact.unit)

@@ -4,34 +4,37 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable
-from typing import Annotated, Any
+from typing import Annotated, Any, cast
 
 from fastapi import APIRouter, Form, Query, Request, Response
 
-from layshaft.faces.choices import choice_text
-from layshaft.faces.comparing import ample, sentences
-from layshaft.faces.desk.choosable import choosable
-from layshaft.faces.desk.jobs import Jobs
+from layshaft.faces.choices import tally
+from layshaft.faces.desk.choosable import by_kind
+from layshaft.faces.desk.jobs import Job, Jobs
 from layshaft.faces.desk.rendering import back_to, desk_of
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.desk.rooms.run import progress_line
+from layshaft.faces.pages import beside as pages
+from layshaft.faces.pages import traded
+from layshaft.faces.pages.front_chart import front_chart
+from layshaft.faces.pages.words import name_words, part_words
 from layshaft.machine.document import ListNode, MapNode, TextNode
 from layshaft.machine.model import Machine
 from layshaft.machine.options import named_option, option_of
 from layshaft.project.offered import offers_for
 from layshaft.project.runs import state_of
-from layshaft.study.choosing.choose import choose
+from layshaft.study.choosing.choose import Choice, choose
 from layshaft.study.choosing.space import Wish
-from layshaft.study.choosing.wishes import weights_of
+from layshaft.study.choosing.wishes import KINDS, USUAL, weights_of
 from layshaft.study.compare import AS_IT_STANDS, Comparison, beside
 from layshaft.trace.errors import BadInput
-from layshaft.trace.units import RATIO, parse_quantity, print_in, printing_in, shown
+from layshaft.trace.units import RATIO, parse_quantity, print_in, printing_in
 from layshaft.train.solve import solve
+from layshaft.verdict.cautions import DEFER
 
 ROOM = Room("/options", "Options", "Machines side by side, and the best that can be bought")
 MOST_BESIDE, MOST_TRADES = 6, 12
-BY_COMMAND = "\n\nTake one with --take"
-"""Where the answer begins to speak of the command line."""
+WEIGHED_FIRST = (*USUAL, "lead time")
 Field = Annotated[str, Form()]
 router = APIRouter()
 _jobs = Jobs()
@@ -48,18 +51,41 @@ def options(request: Request, with_: Annotated[list[str] | None, Query(alias="wi
         return desk.page(request, "options.html", state)
     machine = state.machine
     asked = [name for name in with_ or [] if name in machine.options][:MOST_BESIDE]
+    job = _jobs.now
+    mine = job if job is not None and _of(job.key) == (str(desk.draft.place), state_of(machine)) else None
+    last = job if job is not None and job.key[0] == str(desk.draft.place) else None
     with printing_in(machine.units):
         found, refused = _laid(machine, tuple(asked)) if asked else (None, [])
-        job = _jobs.now
-        answer = job.answer if job is not None else None
-        words = choice_text(answer, MOST_TRADES).partition(BY_COMMAND)[0] if answer is not None else ""
-        mine = job if job is not None and _of(job.key) == (str(desk.draft.place), state_of(machine)) else None
-        earlier = job is not None and mine is None and job.key[0] == str(desk.draft.place)
         return desk.page(
             request, "options.html", state, names=list(machine.options), asked=asked, found=found, refused=refused,
-            clauses=[list(sentences(found, i)) for i in range(1, len(found.labels))] if found else [],
-            moving=[m for m in found.moved if not ample(m)] if found else [], shown=shown, job=mine, words=words,
-            earlier=earlier, parts=choosable(machine), chosen=chosen or [])
+            pages=pages, name_of=name_words, job=mine, earlier=last if mine is None else None,
+            answer=_answer(mine) if mine is not None and mine.answer is not None else None,
+            kinds=by_kind(machine), ticked=chosen or _parts_of(last, machine), wishes=KINDS,
+            weigh=_weigh_of(last), defer=DEFER)
+
+
+def _answer(job: Job[Any]) -> dict[str, Any]:
+    """What the page says of a search that is over."""
+    choice = cast(Choice, job.answer)
+    points = traded.points(choice)
+    chart = front_chart("front", "Trade-offs", *points) if points is not None else ""
+    rows, more = traded.refused(choice)
+    return {"counted": tally(choice), "trades": traded.trades(choice, MOST_TRADES), "heads": traded.heads(choice),
+            "parts": [part_words(path) for path in choice.space.parts], "chart": chart, "refused": rows, "more": more,
+            "nearest": "" if choice.candidates else traded.nearest(choice), "left_out": traded.left_out(choice),
+            "notes": choice.space.notes, "count": len(choice.candidates)}
+
+
+def _parts_of(job: Job[Any] | None, machine: Machine) -> list[str]:
+    """Parts the last search was for, as far as they are there; none where there was none."""
+    there = {path for paths in by_kind(machine).values() for path in paths}
+    return [path for path in job.key[2] if path in there] if job is not None and isinstance(job.key[2], tuple) else []
+
+
+def _weigh_of(job: Job[Any] | None) -> dict[str, float]:
+    """What the last search weighed, with the weights; what is usual where there was none."""
+    text = str(job.key[3]) if job is not None else ""
+    return weights_of(text) if text else dict.fromkeys(WEIGHED_FIRST, 1.0)
 
 
 def _laid(machine: Machine, names: tuple[str, ...]) -> tuple[Comparison, list[str]]:
@@ -91,21 +117,24 @@ def take(request: Request, name: Field, back: Field = "/options") -> Response:
 
 
 @router.post("/options/choose")
-def choose_for(request: Request, part: Annotated[list[str] | None, Form()] = None, prefer: Field = "",
+def choose_for(request: Request, part: Annotated[list[str] | None, Form()] = None,
+               weigh: Annotated[list[str] | None, Form()] = None, double: Field = "", prefer: Field = "",
                ratio: Field = "", back: Field = "/options") -> Response:
-    """Begin a search over all that can be bought for some parts."""
+    """Begin a search over all that can be bought for some parts; `weigh` are wishes, `double` one that counts twice."""
     desk = desk_of(request)
     state = desk.draft.look()
     if state.verdict is None or not part:
         raise BadInput("Tick the parts to choose for, then search.")
     machine, place = state.machine, desk.draft.place
+    names = dict.fromkeys([*(weigh or []), *([double] if double else [])])
+    prefer = prefer or ",".join(f"{name}=2" if name == double else name for name in names)
     wish = Wish(parse_quantity(ratio, RATIO).value if ratio.strip() else math.nan, prefer=weights_of(prefer))
 
     def work(told: Any) -> Any:
         print_in(machine.units)
         return choose(machine, list(part), wish, offers_for(place), MOST_TRADES, lambda done, _whole: told(done))
 
-    key = (str(place), state_of(machine), tuple(part), prefer, ratio)
+    key = (str(place), state_of(machine), tuple(dict.fromkeys(part)), prefer, ratio)
     _jobs.ask(key, 0.0, "{done:.0f} answers rated", work)
     return back_to(back)
 
@@ -121,7 +150,7 @@ def trade(request: Request, number: Annotated[int, Form()], back: Field = "/opti
     if not 0 < number <= len(job.answer.candidates):
         raise BadInput(f"There is no trade-off {number}.")
     found = job.answer.candidates[number - 1]
-    desk.draft.edit(found.option, f"trade-off {number}")
+    desk.draft.edit(found.option, traded.trades(job.answer, number)[-1].name)
     return back_to(back)
 
 
