@@ -171,3 +171,35 @@ def test_what_cannot_be_changed_is_said_and_nothing_is_written(place, asked, wor
     with pytest.raises(BadInput, match=words):
         change_file(place, *asked, write=True)
     assert place.read_bytes() == EXAMPLE.read_bytes()
+
+
+def test_what_was_undone_is_made_again_in_turn_and_a_new_change_ends_that(place):
+    for radius_text in ("160 mm", "155 mm"):
+        before = keeping.opened(place)
+        keeping.keep(before, keeping.changed(before, {"set": {RADIUS: radius_text}}), f"to {radius_text}")
+    assert keeping.kept_last(place).words == "to 155 mm" and keeping.undone_last(place) is None
+    keeping.undo(place)
+    assert keeping.undone_last(place).words == "to 155 mm" and keeping.kept_last(place).words == "to 160 mm"
+    keeping.undo(place)
+    assert keeping.undone_last(place).words == "to 160 mm" and keeping.kept_last(place) is None
+    keeping.redo(place)
+    assert radius(place) == pytest.approx(0.160)
+    keeping.redo(place)
+    assert radius(place) == pytest.approx(0.155) and keeping.kept_last(place).words == "to 155 mm"
+    with pytest.raises(MachineErrors, match="Nothing to make again"):
+        keeping.redo(place)
+    keeping.undo(place)
+    set_radius(place, "150 mm")
+    assert keeping.undone_last(place) is None
+    with pytest.raises(MachineErrors, match="Nothing to make again"):
+        keeping.redo(place)
+
+
+def test_nothing_is_made_again_over_an_edit(place):
+    set_radius(place, "160 mm")
+    keeping.undo(place)
+    place.write_text(place.read_text() + "# edited\n")
+    assert keeping.undone_last(place) is None
+    with pytest.raises(MachineErrors, match="Nothing to make again"):
+        keeping.redo(place)
+    assert place.read_text().endswith("# edited\n")

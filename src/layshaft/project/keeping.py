@@ -28,8 +28,18 @@ from layshaft.machine.writing import rewritten
 from layshaft.project.files import write_whole
 
 FOLDER = ".layshaft"
+AGAIN = ".again"
+"""In the name of a text that was undone and can be put there again."""
+
 MOST_STATES = 200
 """Earlier texts kept; the oldest go first."""
+
+
+class Kept(NamedTuple):
+    """One change that was kept: what it was in words, and when; blanks where nobody said."""
+
+    words: str = ""
+    when: str = ""
 
 
 class Text(NamedTuple):
@@ -55,15 +65,17 @@ def changed(before: Text, option: Mapping[str, Any] | MapNode, label: str = "") 
     return Text(before.path, text, of_file(before.path, text), digest(text))
 
 
-def keep(before: Text, after: Text) -> None:
+def keep(before: Text, after: Text, words: str = "") -> None:
     """Write a change. Raises `MachineErrors`, and writes nothing, if the file is no longer what it was."""
     if before.text == after.text:
         return
     with locked(before.path):
         if digest(document.load(before.path, keep_bom=True)) != before.digest:
             raise MachineErrors([Problem(_nowhere_in(before.path), say.changed_meanwhile(str(before.path)))])
-        _keep_state(before, after)
+        _keep_state(before, after, words)
         write_whole(before.path, after.text)
+        for old in _kept(before.path, AGAIN):
+            old.unlink(missing_ok=True)
 
 
 def undo(path: str | os.PathLike[str]) -> Text:
@@ -77,22 +89,57 @@ def undo(path: str | os.PathLike[str]) -> Text:
         last = json.loads(states[-1].read_text(encoding="utf-8"))
         if digest(now) != last["became"]:
             raise MachineErrors([Problem(_nowhere_in(place), say.edited_since(str(place)))])
+        again = last | {"text": now, "became": digest(last["text"])}
+        write_whole(_folder(place) / states[-1].name.replace(place.name, place.name + AGAIN, 1), json.dumps(again))
         write_whole(place, last["text"])
         states[-1].unlink()
     return Text(place, now, of_file(place, last["text"]), digest(now))
 
 
+def redo(path: str | os.PathLike[str]) -> Text:
+    """Make the change again that was undone last; returns what stood there until now."""
+    place = _file(path)
+    with locked(place):
+        now = document.load(place, keep_bom=True)
+        undone = _kept(place, AGAIN)
+        last = json.loads(undone[0].read_text(encoding="utf-8")) if undone else {}
+        if not undone or digest(now) != last["became"]:
+            raise MachineErrors([Problem(_nowhere_in(place), say.nothing_to_redo(str(place)))])
+        machine = of_file(place, now)
+        _keep_state(Text(place, now, machine, digest(now)),
+                    Text(place, last["text"], machine, digest(last["text"])), last.get("words", ""))
+        write_whole(place, last["text"])
+        undone[0].unlink()
+    return Text(place, now, machine, digest(now))
+
+
 def undoable(path: str | os.PathLike[str]) -> bool:
     """Whether an earlier text can be put back: one is kept, and nobody edited the file since."""
+    return kept_last(path) is not None
+
+
+def kept_last(path: str | os.PathLike[str]) -> Kept | None:
+    """The change that an undo takes back; None where there is none, or somebody edited the file since."""
+    return _last(path, "", newest=True)
+
+
+def undone_last(path: str | os.PathLike[str]) -> Kept | None:
+    """The change that a redo makes again; None where there is none, or the file is another since."""
+    return _last(path, AGAIN, newest=False)
+
+
+def _last(path: str | os.PathLike[str], of: str, *, newest: bool) -> Kept | None:
+    """The state next in turn, as it was told; nothing is tidied: a state may be that of a write just under way."""
     try:
         place = _file(path)
         now = document.load(place, keep_bom=True)
-        # Nothing is tidied here, unlike in `_states`: a state may be that of a write just under way.
-        kept = (json.loads(p.read_text(encoding="utf-8")) for p in reversed(_kept(place)))
+        found = _kept(place, of)
+        kept = (json.loads(p.read_text(encoding="utf-8")) for p in (found[::-1] if newest else found))
         last = next((state for state in kept if state["text"] != now), None)
-        return last is not None and last["became"] == digest(now)
+        told = last is not None and last["became"] == digest(now)
+        return Kept(last.get("words", ""), last.get("when", "")) if last is not None and told else None
     except (MachineErrors, OSError, ValueError):
-        return False
+        return None
 
 
 def digest(text: str) -> str:
@@ -120,11 +167,12 @@ def locked(place: Path, name: str = "lock", held: Callable[[str, str], str] = sa
         yield
 
 
-def _keep_state(before: Text, after: Text) -> None:
+def _keep_state(before: Text, after: Text, words: str) -> None:
     """The text there was, before the new one takes its place: a death in between loses neither."""
     states = _states(before.path, before.text)
     number = int(states[-1].name.rsplit(".", 2)[1]) + 1 if states else 1
-    state = {"text": before.text, "became": after.digest, "when": time.strftime("%Y-%m-%d %H:%M:%S")}
+    state = {"text": before.text, "became": after.digest, "when": time.strftime("%Y-%m-%d %H:%M:%S"),
+             "words": words}
     write_whole(_folder(before.path) / f"{before.path.name}.{number:06d}.json", json.dumps(state))
     for old in states[: len(states) + 1 - MOST_STATES]:
         old.unlink(missing_ok=True)
@@ -138,8 +186,8 @@ def _states(place: Path, now: str) -> list[Path]:
     return found
 
 
-def _kept(place: Path) -> list[Path]:
-    return sorted((place.parent / FOLDER).glob(f"{place.name}.[0-9][0-9][0-9][0-9][0-9][0-9].json"))
+def _kept(place: Path, of: str = "") -> list[Path]:
+    return sorted((place.parent / FOLDER).glob(f"{place.name}{of}.[0-9][0-9][0-9][0-9][0-9][0-9].json"))
 
 
 def _file(path: str | os.PathLike[str]) -> Path:

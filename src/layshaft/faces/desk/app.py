@@ -9,9 +9,10 @@ from fastapi import Depends, FastAPI, Form, Request, Response
 from fastapi.responses import PlainTextResponse
 from starlette.types import ASGIApp
 
-from layshaft.faces.desk import asking, beginning, finishing, mending, naming, readings, whole
+from layshaft.faces.desk import asking, beginning, changes, finishing, mending, naming, readings, whole
 from layshaft.faces.desk.draft import Draft
 from layshaft.faces.desk.guard import Guard
+from layshaft.faces.desk.moved import in_words
 from layshaft.faces.desk.rendering import TOUR, TOUR_STEPS, Desk, back_to
 from layshaft.faces.desk.rooms import rooms
 from layshaft.faces.desk.runs import Runs
@@ -36,7 +37,7 @@ def desk_app(draft: Draft) -> FastAPI:
     for room, router in found:
         app.include_router(router, dependencies=[] if room.any_machine else [Depends(_machine_is_there)])
     app.include_router(beginning.router)
-    for below in (finishing, mending, naming, readings, whole):
+    for below in (changes, finishing, mending, naming, readings, whole):
         app.include_router(below.router, dependencies=[Depends(_machine_is_there)])
     _add_files(app)
     _add_draft(app, desk)
@@ -98,24 +99,35 @@ def _add_draft(app: FastAPI, desk: Desk) -> None:
         try:
             path = key_meant(state.machine, typed)
             asked = asking.option_of(state, path, asking.Asked(value, low, high, source, note))
-            draft.edit(asked, f"{part_words(path)}: {value.strip()}" if value.lstrip()[:1] in ("[", "{") else "")
+            now = draft.edit(asked, f"{part_words(path)}: {value.strip()}" if value.lstrip()[:1] in ("[", "{") else "")
+            if [e.option for e in now.edits] == [e.option for e in state.edits]:
+                raise BadInput(f"{part_words(path)} is {value.strip() or 'left out'} already.")
         except BadInput as why:
             return desk.refused(request, why, back, typed, value)
         return back_to(back)
 
     @app.post("/keep")
     def keep(back: Field = "/") -> Response:
-        draft.keep()
+        was = draft.look()
+        desk.gone.note(was, draft.keep(in_words(was)), "It was taken out, and that was kept in the file.")
         return back_to(back)
 
     @app.post("/drop")
     def drop(number: Annotated[int | None, Form()] = None, back: Field = "/") -> Response:
-        draft.drop(number)
+        was = draft.look()
+        desk.gone.note(was, draft.drop(number), "It had come with a change that was dropped.")
         return back_to(back)
 
     @app.post("/undo")
     def undo(back: Field = "/") -> Response:
-        draft.undo()
+        was = draft.look()
+        desk.gone.note(was, draft.undo(), "It had come with a change that was undone.")
+        return back_to(back)
+
+    @app.post("/redo")
+    def redo(back: Field = "/") -> Response:
+        was = draft.look()
+        desk.gone.note(was, draft.redo(), "It was taken out by a change that was made again.")
         return back_to(back)
 
     @app.post("/dismiss")

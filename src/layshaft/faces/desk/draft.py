@@ -173,8 +173,11 @@ class Draft:
                 raise RefusedError(Edit({}, ""), f"What is left does not stand without it: {told(why)}") from None
         return self.state
 
-    def keep(self) -> State:
-        """Write the draft into the file. Raises `BadInput`, and writes nothing, if the file changed meanwhile."""
+    def keep(self, words: str = "") -> State:
+        """Write the draft into the file. Raises `BadInput`, and writes nothing, if the file changed meanwhile.
+
+        `words` say at the way back what was kept.
+        """
         self._refuse_reader()
         with self._work:
             if self._base is None or not self._edits.made:
@@ -183,7 +186,7 @@ class Draft:
             after = base
             for option in self._edits.options():
                 after = keeping.changed(after, option, "draft")
-            self._write(base, after)
+            self._write(base, after, words)
         return self.state
 
     def keep_instead(self, make: Callable[[Machine, Edits], Mapping[str, Any]]) -> State:
@@ -201,6 +204,14 @@ class Draft:
         self._refuse_reader()
         with self._work:
             keeping.undo(self.place)
+            self._read()
+        return self.state
+
+    def redo(self) -> State:
+        """Make the change again that was undone last. Raises `BadInput`."""
+        self._refuse_reader()
+        with self._work:
+            keeping.redo(self.place)
             self._read()
         return self.state
 

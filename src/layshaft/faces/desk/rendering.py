@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -20,7 +21,8 @@ from markupsafe import Markup, escape
 from layshaft.faces.desk.asking import fields_of, given_at
 from layshaft.faces.desk.broken import told as tells
 from layshaft.faces.desk.draft import Draft, State
-from layshaft.faces.desk.moved import Moves, moves, told
+from layshaft.faces.desk.gone import Memory
+from layshaft.faces.desk.moved import Moves, moves, told, was_of
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.desk.runs import Runs
 from layshaft.faces.pages.keys import page_in_words
@@ -29,6 +31,7 @@ from layshaft.faces.pages.words import mark, name_words, part_words, verdict_wor
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import SOURCE_WORDS
 from layshaft.project.answers import QUESTIONS
+from layshaft.project.keeping import kept_last, undone_last
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import printing_in
 
@@ -56,6 +59,9 @@ class Desk:
     _refusals: OrderedDict[str, Refusal] = field(default_factory=OrderedDict)
     _told: dict[str, Mapping[str, str]] = field(default_factory=dict)
     """What else a refused form held, by the name of its refusal."""
+
+    gone: Memory = field(default_factory=Memory)
+    """Where parts went whose pages may still be open."""
 
     _numbers: Any = field(default_factory=count)
 
@@ -107,7 +113,8 @@ class Desk:
             "given_at": given_at, "fields_of": fields_of, "part_link": part_link,
             "verdict_words": lambda word: Markup(verdict_words(word)), "mark": lambda word: Markup(mark(word)),
             "html": Markup, "reach": lambda f: Markup(reach(f)), "questions": QUESTIONS, "tour_steps": TOUR_STEPS,
-            "option_taken": option_taken, "sentence": sentence, "on_page": on_page, "told_of": told,
+            "option_taken": option_taken, "sentence": sentence, "on_page": on_page, "told_of": told, "was_of": was_of,
+            "kept_last": kept_last, "undone_last": undone_last, "clock": clock,
         }
         return env
 
@@ -155,6 +162,12 @@ def on_page(text: str | Markup) -> Markup:
     """Words in which a command that has a room of its own is the way to it."""
     told = str(escape(text)).replace("`layshaft run`", '<a href="/run">run it</a>')
     return Markup(told.replace("`layshaft needs`", '<a href="/needs">its needs</a>'))
+
+
+def clock(when: str) -> str:
+    """When something was kept: the hour, and the day where it was not today."""
+    day, _, hour = when.partition(" ")
+    return hour[:5] if day == time.strftime("%Y-%m-%d") else when[:16]
 
 
 def part_link(path: str) -> str:

@@ -37,6 +37,11 @@ def nothing_to_undo(path: str) -> str:
     return f"No earlier state of {path} is kept: nothing to undo."
 
 
+def nothing_to_redo(path: str) -> str:
+    """No text was put aside by an undo, or the file is another since."""
+    return f"Nothing to make again: no change of {path} was undone since one was last kept."
+
+
 def edited_since(path: str) -> str:
     """An undo would throw away what an editor has written."""
     return (f"{path} has been edited since Layshaft last wrote it. Nothing was undone: what was edited would be lost. "

@@ -8,6 +8,7 @@ from typing import Annotated
 from urllib.parse import quote
 
 from fastapi import APIRouter, Form, Request, Response
+from fastapi.responses import RedirectResponse
 from markupsafe import Markup
 
 from layshaft.faces.desk.draft import State
@@ -47,8 +48,7 @@ def part(request: Request, path: str = "", would: bool = False, sheets: bool = F
         return desk.page(request, "parts.html", state, groups=groups(state))
     found = state.verdict.of(path)
     if not found and not things_at(state.machine, path):
-        raise BadInput(f"The machine has no part '{path}'. It may have been renamed or removed, or the change "
-                       "that added it was dropped.")
+        return _gone(request, state, path)
     here = address(request)
     before = state.before.solved.machine if state.before is not None else None
     way = Sending(here, POSTS.format("/edit"), before, desk.said(request))
@@ -59,6 +59,17 @@ def part(request: Request, path: str = "", would: bool = False, sheets: bool = F
         body = part_body(state.verdict, path, part_link, lambda p, t: choose(p, t, here), way, shown)
         return desk.page(request, "part.html", state, path=path, found=found, body=Markup(body),
                          whole=next((t.path for t in things_at(state.machine, path)), path))
+
+
+def _gone(request: Request, state: State, path: str) -> Response:
+    """The page of a part under its new name, or what became of it."""
+    desk = desk_of(request)
+    gone = desk.gone.of(state, path)
+    if gone.now:
+        return RedirectResponse(part_link(gone.now), 303)
+    page = desk.page(request, "gone.html", state, path=path, gone=gone)
+    page.status_code = 404
+    return page
 
 
 @router.post("/part/size")

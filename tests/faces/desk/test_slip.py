@@ -1,0 +1,122 @@
+"""The slip: what moved against the file as it stands, like compared with like; where a part went; keep, undo, make again."""
+
+import re
+from html import unescape
+
+import pytest
+
+from layshaft.faces.desk.moved import moves
+from layshaft.project.runs import keep_run
+from layshaft.train.motion.figures import figures_of
+from layshaft.train.motion.results import motion_of
+from layshaft.train.solve import solve
+
+CHAIN = "stages.lens chain"
+
+
+@pytest.fixture
+def caller(desk):
+    with desk.caller() as caller:
+        yield caller
+
+
+def text(page):
+    return " ".join(unescape(re.sub(r"<[^>]*>", " ", page.text)).split())
+
+
+def test_a_run_of_the_draft_alone_moves_nothing(desk):
+    """The outside is the rating itself without any run: what it says moved is what moved."""
+    state = desk.draft.edit({"set": {"venue.warmest": "36 degC"}})
+    without = moves(state)
+    keep_run(state.machine, figures_of(motion_of(solve(state.machine))))
+    state = desk.draft.edit({"set": {"venue.warmest": "36.0 degC"}})
+    state = desk.draft.edit({"set": {"venue.warmest": "36 degC"}})
+    assert state.verdict.run.figures is not None and state.before.run.figures is None
+    with_run = moves(state)
+    assert with_run.figures == without.figures
+    assert [f.part for f in with_run.came] == [f.part for f in without.came]
+    assert len(state.verdict.findings) - len(state.before.findings) != 0 or with_run.turned == without.turned
+
+
+def test_a_rename_moves_no_figure(desk):
+    state = desk.draft.edit({"rename": {CHAIN: "long chain", "shafts.lens lay": "lay"}})
+    found = moves(state)
+    assert found.figures == 0 and found.came == [] and found.went == []
+
+
+def test_every_figure_that_moved_is_on_one_page(desk, caller):
+    caller.post("/edit", data={"path": "stages.lens chain.teeth[1]", "value": "44"})
+    found = moves(desk.draft.look())
+    page = caller.get("/moved-figures").text
+    assert found.figures > 20
+    assert page.count("<td data-label=\"Verdict\">") == found.figures
+    assert f'href="/moved-figures">{found.figures} figures moved' in caller.get("/").text
+
+
+def test_a_renamed_part_is_followed_and_the_drop_leads_back(desk, caller):
+    caller.post("/shape/rename", data={"path": CHAIN, "name": "long chain"})
+    followed = caller.get("/part", params={"path": CHAIN}, follow_redirects=True)
+    assert followed.status_code == 200 and "In the machine file: <code>stages.long chain</code>" in followed.text
+    caller.post("/drop")
+    back = caller.get("/part", params={"path": "stages.long chain"}, follow_redirects=True)
+    assert back.status_code == 200 and f"<code>{CHAIN}</code>" in back.text
+    caller.post("/shape/rename", data={"path": CHAIN, "name": "long chain"})
+    caller.post("/keep")
+    kept = caller.get("/part", params={"path": CHAIN}, follow_redirects=True)
+    assert "<code>stages.long chain</code>" in kept.text
+    caller.post("/undo")
+    undone = caller.get("/part", params={"path": "stages.long chain"}, follow_redirects=True)
+    assert f"<code>{CHAIN}</code>" in undone.text
+
+
+def test_a_part_taken_out_says_so_and_comes_back(desk, caller):
+    caller.post("/shape/remove", data={"path": "stages.fan coupling"})
+    page = caller.get("/part", params={"path": "stages.fan coupling"})
+    assert page.status_code == 404
+    assert "fan coupling is not in the machine" in text(page) and "took it out" in text(page)
+    number = re.search(r'name="number" value="(\d+)"><button>Drop that change', page.text)[1]
+    caller.post("/drop", data={"number": number})
+    assert caller.get("/part", params={"path": "stages.fan coupling"}).status_code == 200
+
+
+def test_a_part_that_came_with_a_dropped_change_says_so(desk, caller):
+    caller.post("/shape/copy", data={"path": "loads.fan", "name": "second fan"})
+    assert caller.get("/part", params={"path": "loads.second fan"}).status_code == 200
+    caller.post("/drop")
+    page = caller.get("/part", params={"path": "loads.second fan"})
+    assert page.status_code == 404 and "a change that was dropped" in text(page)
+    nothing = caller.get("/part", params={"path": "loads.flywheels"})
+    assert "no part of this name" in text(nothing) and ">flywheel</a>" in nothing.text
+
+
+def test_keep_and_undo_say_what_they_did_and_it_can_be_made_again(desk, caller):
+    caller.post("/edit", data={"path": "stages.lens chain.teeth[1]", "value": "44"})
+    caller.post("/keep")
+    said = text(caller.get("/"))
+    assert re.search(r"Kept in the file \d\d:\d\d: lens chain, teeth 2: 44 instead of 38\. Undo", said)
+    caller.post("/undo")
+    said = text(caller.get("/"))
+    assert "Taken back out of the file: lens chain, teeth 2: 44 instead of 38. Make it again" in said
+    assert "[19, 38]" in desk.place.read_text()
+    caller.post("/redo")
+    assert "[19, 44]" in desk.place.read_text()
+    nothing = caller.post("/redo", follow_redirects=True)
+    assert "Nothing to make again" in text(nothing)
+
+
+def test_what_the_file_says_already_is_told_and_stays_typed(caller):
+    page = caller.post("/edit", data={"path": "lens chain, teeth 2", "value": "38"}, follow_redirects=True)
+    assert "Lens chain, teeth 2 is 38 already" in text(page)
+    assert 'value="lens chain, teeth 2"' in page.text
+    caller.post("/edit", data={"path": "lens chain, teeth 2", "value": "44"})
+    again = caller.post("/edit", data={"path": "lens chain, teeth 2", "value": "44"}, follow_redirects=True)
+    assert "is 44 already" in text(again)
+
+
+def test_a_value_said_with_spread_or_taken_out_reads_as_one_would_say_it(caller):
+    caller.post("/edit", data={"path": "drives.crank.worst push", "value": "500 N", "low": "400 N", "high": "700 N",
+                               "source": "measured", "note": "by scale"})
+    caller.post("/edit", data={"path": "stages.lens chain.lubrication", "value": ""})
+    said = text(caller.get("/needs"))
+    assert "crank, worst push was 600 N now 500 N, 400 N to 700 N, measured, by scale" in said
+    assert "lens chain, lubrication was manual now nothing" in said
