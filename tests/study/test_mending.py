@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from layshaft.faces.mending import mending_text
+from layshaft.faces.mending_told import mending_text, step_words
 from layshaft.machine import apply, named_option, read, set_from_text
 from layshaft.study.mending import finding_of, mending
 from layshaft.study.ways import ways
@@ -40,7 +40,7 @@ def asked(machine, part, mode):
 
 
 def applied(machine, change):
-    if change.then:
+    if change.steps[0].then:
         return apply(machine, change.option)
     return named_option(machine, change.what.removeprefix("option "))
 
@@ -65,7 +65,7 @@ def test_slope_of_the_lens_mitre_is_mended_by_a_bearing_nearer_to_it(light, slop
     found = slope
     hold_when_checked_again(light, found)
     at = next(c for c in found.values if c.what == "shafts.lens far.seats.right bearing.at")
-    value = float(at.then.removesuffix(" mm"))
+    value = float(at.steps[0].then.removesuffix(" mm"))
     assert value == int(value) > 420  # whole mm, towards the mitre: a shorter overhang bends less (statics of a beam)
     for nearer in (1, 5):  # the least change: 1 mm and 5 mm less do not do
         text = f"shafts.lens far.seats.right bearing.at={value - nearer:g} mm"
@@ -93,8 +93,13 @@ def test_options_of_the_file_that_mend_it_come_first(light):
     hold_when_checked_again(light, found)
 
 
-def test_no_single_value_gives_the_crank_room_and_the_nearest_is_told(light):
-    found = asked(light, "drives.crank", "room for the hand")
+@pytest.fixture(scope="module")
+def crank(light):
+    return asked(light, "drives.crank", "room for the hand")
+
+
+def test_no_single_value_gives_the_crank_room_and_the_nearest_is_told(light, crank):
+    found = crank
     assert found.changes == []
     assert found.nearest is not None
     machine = apply(light, found.nearest.option)
@@ -102,7 +107,44 @@ def test_no_single_value_gives_the_crank_room_and_the_nearest_is_told(light):
     assert now.margin == pytest.approx(found.nearest.found.margin)
     assert found.finding.margin < now.margin < now.required
     text = " ".join(mending_text(found).split())
-    assert f"the nearest is {found.nearest.what} as {found.nearest.then} (margin {now.margin_text} of 1.00)" in text
+    said = " and ".join(step_words(step) for step in found.nearest.steps)
+    assert f"The nearest: {said[:1].upper()}{said[1:]}: it comes to {now.margin_text} of 1" in text
+    assert len(found.nearest.steps) == 2 and found.paired > 0
+    assert "no two together mend it" in text
+
+
+def test_what_holds_with_nothing_to_spare_is_told_with_a_value_that_has_some(light, slope):
+    part = "shafts.lens far.seats.right bearing.at"
+    spare, least = slope.spare[part], next(c for c in slope.values if c.what == part)
+    assert least.share < 1.1 <= spare.share
+    after = rate(solve(apply(light, spare.option)))
+    now = next(f for f in after.findings if (f.part, f.mode) == (slope.finding.part, slope.finding.mode))
+    assert now.margin == pytest.approx(spare.found.margin)
+    assert f"With something to spare: {spare.steps[0].then} holds with" in " ".join(mending_text(slope).split())
+
+
+def test_what_leaves_it_unknown_is_told_apart(light, crank):
+    """The room of the ratchet is not known: a crank moved towards it is neither clear nor not."""
+    for change in crank.opens:
+        machine = applied(light, change)
+        assert worst(machine)["drives.crank", "room for the hand"] == "unknown"
+
+
+def test_two_together_where_no_single_change_will_do():
+    """A belt strung loosely over a pulley so small that neither more belts nor more tension alone will grip."""
+    loose = apply(read(ROOT / "examples" / "hand-grinder"), {"set": {
+        "stages.second belt.pretension": "40 N", "stages.second belt.diameters[1]": "60 mm"}})
+    found = asked(loose, "stages.second belt", "grip")
+    assert found.options == [] and found.values == []
+    assert found.pairs, mending_text(found)
+    hold_when_checked_again(loose, found)
+    for pair in found.pairs:
+        assert len(pair.steps) == 2
+        for step in pair.steps:  # neither does it alone
+            if step.what in pair.option["set"]:
+                single = apply(loose, {"set": {step.what: pair.option["set"][step.what]}})
+                assert worst(single)[found.finding.part, found.finding.mode] != "holds"
+    assert "No single change mends it" in mending_text(found)
 
 
 def test_a_key_too_short_is_mended_by_a_longer_one(light):
@@ -111,7 +153,7 @@ def test_a_key_too_short_is_mended_by_a_longer_one(light):
     found = asked(short, part, "")
     hold_when_checked_again(short, found)
     longer = next(c for c in found.values if c.what == part)
-    section, length = longer.then.rsplit("x", 1)
+    section, length = longer.steps[0].then.rsplit("x", 1)
     assert section == "8x7"
     assert 18 < float(length.split()[0]) <= 40
 
@@ -120,7 +162,8 @@ def test_a_run_away_no_size_mends_is_said_so(light):
     found = asked(light, "stages.fan gears 1", "run-away")
     assert found.finding.verdict == "fails"
     assert found.changes == []
-    assert "No single change of a value mends it" in mending_text(found)
+    assert found.tried == len(light.options)  # no size is tried where no size can help
+    assert "No size mends this" in mending_text(found) and "brake or governor" in " ".join(mending_text(found).split())
 
 
 def test_only_what_a_builder_makes_is_moved(light):

@@ -70,8 +70,7 @@ def ways(verdict: Verdict, finding: Finding) -> list[Way]:
     machine = verdict.solved.machine
     thing = ".".join(finding.part.split(".")[:2])
     shafts = shafts_of(machine, finding)
-    near = [stage.path for stage in machine.stages.values()
-            if {stage.from_, stage.to} & set(shafts) and stage.path != thing]
+    near = [path for path in _near(machine, finding, shafts) if path != thing]
     seats = [seat.path for name in shafts for seat in machine.shafts[name].seats.values()]
     own = finding.part if thing.startswith("shafts.") else thing
     sized = [own, *seats, *(machine.shafts[name].path for name in shafts), *near]
@@ -82,12 +81,26 @@ def ways(verdict: Verdict, finding: Finding) -> list[Way]:
     return sorted(found, key=lambda way: _order(way.path, own, near))
 
 
+def _near(machine: Machine, finding: Finding, shafts: list[str]) -> list[str]:
+    """Stages on its shafts; of a collision what meets there, of what is wanted of all of it every drive and load."""
+    found = [stage.path for stage in machine.stages.values() if {stage.from_, stage.to} & set(shafts)]
+    others = [*machine.loads.values(), *machine.drives.values()]
+    if finding.part.startswith("wants."):
+        found += [thing.path for thing in others]
+    return found + [thing.path for thing in others if _named(thing.name, finding.place)]
+
+
+def _named(name: str, text: str) -> bool:
+    return re.search(rf"(?<![\w-]){re.escape(name)}(?![\w-])", text) is not None
+
+
 def shafts_of(machine: Machine, finding: Finding) -> list[str]:
     """Shafts of the part, and those that its finding speaks of."""
     words = finding.part.split(".")
     stage = machine.stages.get(words[1]) if words[0] == "stages" and len(words) > 1 else None
     names = [stage.from_, stage.to] if stage is not None else [machine.shaft_of(finding.part)]
     told = f"{finding.note}; {finding.place}"
+    names += [thing.shaft for thing in machine.loads.values() if _named(thing.name, finding.place)]
     names += [name for name in machine.shafts
               if re.search(rf"\b(of|shaft) {re.escape(name)}(?=$|[;,.]| by | in )", told)]
     return [name for name in dict.fromkeys(names) if name in machine.shafts]

@@ -30,9 +30,9 @@ def test_an_answer_is_tried_and_mends_it(desk):
         assert first.status_code == 200
         page = until_done(caller, HERE)
         assert "Each of these alone would mend it" in page
-        assert "420 mm becomes" in page
+        assert "now 420 mm" in page and "With something to spare" in page
         assert "These would mend it, but cost another" in page
-        assert unescape(re.search(r'value="0" aria-label="([^"]+)"', page)[1]).startswith("Try lens far, right bearing")
+        assert unescape(re.search(r'value="0" aria-label="([^"]+)"', page)[1]).startswith("Try it: Move lens far, right bearing to")
         tried = caller.post("/part/mend/try", data=SLOPE | {"number": "0"}, follow_redirects=True)
         assert tried.status_code == 200
         state = desk.draft.state

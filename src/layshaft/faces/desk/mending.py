@@ -12,10 +12,20 @@ from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.jobs import Jobs
 from layshaft.faces.desk.rendering import back_to, desk_of, part_link
 from layshaft.faces.desk.rooms.run import progress_line
-from layshaft.faces.mending import SAFE, but_words, counted, none_words, then_words
-from layshaft.faces.pages.words import part_words
+from layshaft.faces.mending_told import (
+    SAFE,
+    but_words,
+    change_words,
+    counted,
+    lead_words,
+    none_words,
+    spare_words,
+    step_words,
+    then_words,
+)
 from layshaft.project.runs import state_of
-from layshaft.study.mending import Change, Mending, as_plain, finding_of, mending
+from layshaft.study.mend_search import Change, Mending
+from layshaft.study.mending import as_plain, finding_of, mending
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
 from layshaft.trace.units import print_in, printing_in
@@ -38,7 +48,8 @@ def look(request: Request, path: str, mode: str = "") -> Response:
     with printing_in(state.machine.units):
         return desk.page(request, "mend.html", state, finding=finding, job=job, found=found, earlier=earlier,
                          tries=_tries(found), then=then_words, but=but_words, no_words=none_words, counted=counted,
-                         what=_what, safe=SAFE)
+                         what=change_words, lead=lead_words, spare=spare_words, safe=SAFE,
+                         ran=state.verdict is not None and state.verdict.run.figures is not None)
 
 
 @router.post("/part/mend/start")
@@ -102,13 +113,10 @@ def _tries(found: Mending | None) -> list[Change]:
     """Every change the page shows, in its order."""
     if found is None:
         return []
-    return [*found.changes, *found.but, *([found.nearest] if found.nearest is not None else [])]
-
-
-def _what(change: Change) -> str:
-    """The given or part that is changed, by its name on the page."""
-    return part_words(change.what)
+    near = [c for c in (found.nearest, found.in_the_way) if c is not None]
+    return [*found.changes, *found.spare.values(), *found.but, *found.opens, *near]
 
 
 def _words(change: Change) -> str:
-    return f"{part_words(change.what)}: {change.then}" if change.then else change.what
+    """What was tried, as the slip says it."""
+    return " and ".join(step_words(step) for step in change.steps)

@@ -1,0 +1,177 @@
+"""What would mend a finding, in words for who builds it, and as plain data; for the command line and the desk."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from textwrap import wrap
+from typing import Any
+
+from layshaft.faces.pages.words import part_words
+from layshaft.study.mend_search import Change, Mending, Step
+from layshaft.study.mending import as_plain
+from layshaft.trace.findings import Finding
+
+WIDE = 100
+SAFE = "What mends a number does not make it safe: local codes and a licensed person decide."
+
+
+def mending_text(found: Mending) -> str:
+    """The answer as sentences."""
+    lines = _filled(f"{state_of(found.finding)}.", "")
+    if found.finding.hurts:
+        lines += _filled(f"At risk: {found.finding.hurts}. {SAFE}", "")
+    lines.append("")
+    if found.changes:
+        lines += _filled(lead_words(found), "")
+        for n, c in enumerate(found.changes, 1):
+            lines += [*_filled(f"{change_words(c)}. {then_words(c)}", f"  {n}. "), *_filled(by_command(c), "     ")]
+            spare = found.spare.get(c.what)
+            lines += _filled(spare_words(spare), "     ") if spare is not None else []
+    else:
+        lines += _filled(none_words(found), "")
+    if found.but:
+        lines += ["", "These would mend it, but cost another:"]
+        for c in found.but:
+            lines += _filled(f"{change_words(c)}. {but_words(c)}", "  - ")
+    if found.opens:
+        lines += ["", "With these it no longer fails, but is not known either:"]
+        for c in found.opens:
+            lines += _filled(f"{change_words(c)}.", "  - ")
+    lines += ["", *_filled(counted(found), "")]
+    return "\n".join(lines)
+
+
+def _filled(text: str, head: str) -> list[str]:
+    """Lines no longer than the page, the first with a head."""
+    return wrap(text, WIDE, initial_indent=head, subsequent_indent=" " * len(head), break_long_words=False)
+
+
+def state_of(f: Finding) -> str:
+    """What the finding says now."""
+    place = f", {f.place}" if f.place else ""
+    return (f"{f.part}{place}: {f.mode} {'is thin' if f.verdict == 'thin' else 'fails'} with margin {f.margin_text} "
+            f"where {_three(f.required)} is required ({f.title})")
+
+
+def lead_words(found: Mending) -> str:
+    """What the answers have in common."""
+    if found.pairs and not (found.options or found.values):
+        return "No single change mends it. Each of these pairs would, the least change first:"
+    return "Each of these alone would mend it, the file's own options first, then the least change:"
+
+
+def change_words(c: Change) -> str:
+    """What to do, and what the finding says then, as one would say it to who builds it."""
+    do = " and ".join(step_words(step) for step in c.steps)
+    do = do[:1].upper() + do[1:]
+    f = c.found
+    if f.verdict == "unknown":
+        return f"{do}: then {f.mode} is unknown, {f.reason or 'something is missing'}"
+    says = "it holds" if f.verdict == "holds" else "it comes"
+    return f"{do}: {says} {'with' if f.verdict == 'holds' else 'to'} {f.margin_text} of {_three(f.required)}"
+
+
+def step_words(step: Step) -> str:
+    """One value or size to be changed."""
+    head, _, key = step.what.rpartition(".")
+    if not step.then:
+        return f"take the {step.what}"
+    if step.listed:
+        return f"take {step.then} instead of {step.was} for {part_words(step.what)}"
+    if key == "at":
+        return f"move {part_words(head)} to {step.then} on its shaft, now {step.was}"
+    if key.startswith("at["):
+        return f"move {part_words(head)} to {'xyz'[int(key[3])]} = {step.then}, now {step.was}"
+    return f"make {part_words(step.what)} {step.then} instead of {step.was}"
+
+
+def by_command(c: Change) -> str:
+    """How the same is tried on the command line."""
+    first = c.steps[0]
+    if not first.then:
+        return f"--option '{first.what.removeprefix('option ')}'"
+    return " ".join(f"--set '{path}={value}'" for path, value in c.option.get("set", {}).items())
+
+
+def then_words(c: Change) -> str:
+    """What else it changes."""
+    said = [f"Also mended: {_named(c.better)}."] if c.better else []
+    said += [f"Weaker, but not failing: {_named(c.worse)}."] if c.worse else []
+    return " ".join(["Nothing else begins to fail.", *said])
+
+
+def spare_words(c: Change) -> str:
+    """The same value moved further."""
+    return f"With something to spare: {c.steps[0].then} holds with {c.found.margin_text} of {_three(c.found.required)}."
+
+
+def but_words(c: Change) -> str:
+    """What it costs."""
+    return f"But then {_broken(c)}."
+
+
+def _broken(c: Change, most: int = 3) -> str:
+    words = [f"{part_words(f.part)}, {f.mode} {'is unknown' if f.verdict == 'unknown' else 'fails'}"
+             for f in c.breaks[:most]]
+    more = len(c.breaks) - most
+    return ", and ".join(words) + (f", and {more} more" if more > 0 else "")
+
+
+def none_words(found: Mending) -> str:
+    """That nothing mends it, what comes nearest, and what stands in the way."""
+    if not found.sizes:
+        note = found.finding.note.strip()
+        return ("No size mends this: whatever its size, it can be lost, and something else must hold then. "
+                f"{note[:1].upper()}{note[1:]}").strip()
+    came = "So far no" if found.stopped else "No"
+    tried = f"{came} single change{' and no two together' if found.paired else ''} mend{'' if found.paired else 's'} it"
+    near, way = found.nearest, found.in_the_way
+    said = [f"{tried}."]
+    if near is not None:
+        said.append(f"The nearest: {change_words(near)}.")
+    if way is not None:
+        lead = "Nearer still, at a cost" if near is not None else "What brings it nearer costs another"
+        said.append(f"{lead}: {change_words(way)}, but then {_broken(way)}.")
+    if near is None and way is None:
+        said.append("None that was tried brings it nearer.")
+    return " ".join(said)
+
+
+def counted(found: Mending) -> str:
+    """How much was tried, and what was not."""
+    end = " It was stopped before all were tried." if found.stopped else ""
+    two = f", {found.paired} of them two together" if found.paired else ""
+    what = "the file's options"
+    if found.sizes:
+        what += ", the next sizes, and sizes and places of the part, its shafts and the stages beside them"
+    return (f"{found.tried} changes were tried{two}, each with the whole machine solved and rated again: {what}."
+            f"{end}")
+
+
+def _named(findings: tuple[Finding, ...], most: int = 3) -> str:
+    words = [f"{part_words(f.part)}, {f.mode} ({f.verdict})" for f in findings[:most]]
+    more = len(findings) - most
+    return "; ".join(words) + (f"; and {more} more" if more > 0 else "")
+
+
+def mending_dict(found: Mending) -> dict[str, Any]:
+    """The answer as plain data, numbers in SI."""
+    f = found.finding
+    return {"part": f.part, "mode": f.mode, "margin": f.margin, "required": f.required,
+            "mends": [_change(c) for c in found.changes], "costs another": [_change(c) for c in found.but],
+            "leaves unknown": [_change(c) for c in found.opens],
+            "nearest": _change(found.nearest) if found.nearest else None,
+            "nearer but breaks": _change(found.in_the_way) if found.in_the_way else None,
+            "tried": found.tried, "tried two together": found.paired, "stopped": found.stopped}
+
+
+def _change(c: Change) -> dict[str, Any]:
+    def named(findings: tuple[Finding, ...]) -> list[dict[str, str]]:
+        return [{"part": f.part, "mode": f.mode, "verdict": f.verdict} for f in findings]
+
+    return {"what": c.what, "steps": [asdict(step) for step in c.steps], "option": as_plain(c.option),
+            "margin": c.found.margin, "better": named(c.better), "worse": named(c.worse), "breaks": named(c.breaks)}
+
+
+def _three(value: float) -> str:
+    return f"{value:.3g}"

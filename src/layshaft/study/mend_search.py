@@ -1,0 +1,337 @@
+"""The search for what mends a finding: every change made in the file, the whole machine solved and rated again.
+
+First the file's own options, then the next sizes of what has a series, then sizes and places a builder can write,
+moved out in growing steps while the finding gets better and back to the least that will do.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from layshaft.machine.model import Machine
+from layshaft.machine.options import apply, option_of
+from layshaft.study.ways import Rung, Way, ways
+from layshaft.trace.errors import BadInput
+from layshaft.trace.findings import WORST_FIRST, Finding
+from layshaft.train.solve import solve
+from layshaft.verdict.rate import rate
+from layshaft.verdict.runaways import MODE as RUN_AWAY
+
+MOST = 5
+"""Answers of each kind that are told."""
+
+TRIES = 12
+"""Values of one given that are tried one way at most."""
+
+FIRST = 3
+"""Place of the value tried first: near, and far enough off that the finding moves."""
+
+CLEARLY = 1e-3
+"""By how much of itself a margin over the required one moves where it is worth to go on."""
+
+NEARER = 0.01
+"""By how much of itself the margin must grow for a change to be told as the nearest."""
+
+SPARE = 1.1
+"""Margin over required from which on an answer has something to spare."""
+
+FURTHER = (1, 3, 7)
+"""How many values further out something to spare is looked for."""
+
+FEW = 3
+"""What breaks no more than so many is told before what comes nearer and breaks more."""
+
+Key = tuple[str, str]
+Told = Callable[[float, float], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One value that is changed: its key in the file, how it read, how it reads then; an option of the file has a name.
+    """
+
+    what: str
+    was: str = ""
+    then: str = ""
+    listed: bool = False
+    """Whether it is a size of a series, not a value."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A change of the file and what it does: the finding after it, and the others that it moves."""
+
+    steps: tuple[Step, ...]
+    option: Any
+    far: float
+    """How far it is from what there is, as a share of it; options of the file have none."""
+
+    found: Finding
+    better: tuple[Finding, ...] = ()
+    worse: tuple[Finding, ...] = ()
+    breaks: tuple[Finding, ...] = ()
+    """Those that did not fail before and do now, or held and are unknown."""
+
+    watched: Finding | None = None
+    """Another finding that was asked for, after the change."""
+
+    @property
+    def what(self) -> str:
+        """What is changed, in one line."""
+        return " and ".join(step.what for step in self.steps)
+
+    @property
+    def share(self) -> float:
+        """Margin over required margin of the finding."""
+        return share_of(self.found)
+
+    @property
+    def mends(self) -> bool:
+        """True where the finding holds and nothing else is lost."""
+        return self.found.verdict == "holds" and not self.breaks
+
+
+@dataclass(slots=True)
+class Mending:
+    """The answer for one finding."""
+
+    finding: Finding
+    options: list[Change] = field(default_factory=list)
+    values: list[Change] = field(default_factory=list)
+    spare: dict[str, Change] = field(default_factory=dict)
+    """The same value moved further, by its key, where the least that will do leaves nothing to spare."""
+
+    pairs: list[Change] = field(default_factory=list)
+    """Two changes together, looked for where no single one mends it."""
+
+    nearest: Change | None = None
+    """What comes nearest of all that break nothing, where nothing mends it."""
+
+    in_the_way: Change | None = None
+    """What would come nearer still, and what it breaks."""
+
+    but: list[Change] = field(default_factory=list)
+    """What mends it and breaks others."""
+
+    opens: list[Change] = field(default_factory=list)
+    """What leaves it unknown instead of failing."""
+
+    tried: int = 0
+    paired: int = 0
+    """How many of those that were tried were two together."""
+
+    stopped: bool = False
+
+    @property
+    def sizes(self) -> bool:
+        """Whether sizes decide it; a loss that nothing ends is no matter of size."""
+        return self.finding.mode != RUN_AWAY
+
+    @property
+    def changes(self) -> list[Change]:
+        """All that mend it, options of the file first."""
+        return [*self.options, *self.values, *self.pairs]
+
+
+class Search:
+    """One search: the findings before, and every change that was tried."""
+
+    def __init__(self, machine: Machine, finding: Finding, told: Told) -> None:
+        self.machine, self.told = machine, told
+        self.key = (finding.part, finding.mode)
+        self.verdict = rate(solve(machine))
+        self.before = by_key(self.verdict.findings)
+        now = self.before.get(self.key)
+        if now is None or now.verdict not in ("fails", "thin"):
+            raise BadInput(f"{finding.part}, {finding.mode} is what a run over time said, and changes are tried "
+                           "without a run. Change the machine by hand and run it again.")
+        self.found = Mending(now)
+        self.options: list[Change] = []
+        self.sized: dict[str, list[Change]] = {}
+        self.partial: dict[str, tuple[Change, Way]] = {}
+        """Of every given the change that comes nearest and breaks nothing, and the way it lies on."""
+        self.paired: list[Change] = []
+        self.done = self.whole = 0
+
+    def run(self) -> None:
+        """Try everything, what is nearest to the part first."""
+        all_ways = ways(self.verdict, self.found.finding) if self.found.sizes else []
+        self.whole = len(self.machine.options) + len(all_ways)
+        for name in self.machine.options:
+            change = self.tried((Step(f"option {name}"),), option_of(self.machine, name), math.inf)
+            if change is not None:
+                self.options.append(change)
+            self.step()
+        for way in all_ways:
+            tries = self.follow(way)
+            self.sized.setdefault(way.path, []).extend(change for _, change in tries)
+            self.further(way, tries)
+            self.step()
+
+    def step(self) -> None:
+        """One more way is looked at."""
+        self.done += 1
+        self.told(self.done, self.whole)
+
+    def every(self) -> list[Change]:
+        """All single changes that were tried."""
+        return [*self.options, *(c for tries in self.sized.values() for c in tries)]
+
+    def tried(self, steps: tuple[Step, ...], option: Any, far: float, watch: Key | None = None) -> Change | None:
+        """The change made and the whole machine rated again; None where the file cannot be so."""
+        self.told(self.done, self.whole)
+        self.found.tried += 1
+        self.found.paired += len(steps) > 1
+        try:
+            after = by_key(rate(solve(apply(self.machine, option))).findings)
+        except BadInput:
+            return None
+        found = after.get(self.key)
+        if found is None:
+            return None
+        better, worse, breaks = moved_by(self.before, after, self.key)
+        return Change(steps, option, far, found, better, worse, breaks, after.get(watch) if watch else None)
+
+    def on(self, way: Way, rung: Rung, base: Change | None = None, watch: Key | None = None) -> Change | None:
+        """One value of a way tried, together with another change where there is one."""
+        step = Step(way.path, way.was, rung.text, not way.numeric)
+        if base is None:
+            return self.tried((step,), rung.option, rung.far, watch)
+        return self.tried((*base.steps, step), together(base.option, rung.option), base.far + rung.far, watch)
+
+    def follow(self, way: Way, base: Change | None = None, watch: Key | None = None) -> list[tuple[int, Change]]:
+        """Out along the values of one way while it gets better, then back to the first that will do.
+
+        What gets better is the finding, or another one to `watch` that a change beside it has broken.
+        """
+        measure, done = (_watched, _nothing_broken) if watch else (_finding, _holds)
+        first = measure(base) if base is not None else share_of(self.found.finding)
+        low, best, bound, mended, tries = -1, first, len(way.rungs), False, []
+        k = min(FIRST if way.numeric else 0, bound - 1)
+        for _ in range(TRIES):
+            change = self.on(way, way.rungs[k], base, watch)
+            if change is not None:
+                tries.append((k, change))
+            if change is not None and done(change):
+                bound, mended = k, True
+            elif change is not None and measure(change) > best * (1 + CLEARLY) + 1e-12:
+                low, best = k, measure(change)
+            elif change is not None and low < 0 and not mended:
+                return tries
+            else:
+                bound = k
+            k = min(2 * k + 1, bound - 1) if bound == len(way.rungs) else (low + bound) // 2
+            if not low < k < bound:
+                break
+        return tries
+
+    def further(self, way: Way, tries: list[tuple[int, Change]]) -> None:
+        """Note what comes nearest; where the least that mends it has nothing to spare, look a little further."""
+        partial = [c for _, c in tries if not c.breaks and c.found.verdict != "unknown"]
+        nearest = max(partial, key=_finding, default=None)
+        if nearest is not None and nearest.share > share_of(self.found.finding) * (1 + NEARER):
+            known = self.partial.get(way.path)
+            if known is None or nearest.share > known[0].share:
+                self.partial[way.path] = nearest, way
+        least = min((k for k, c in tries if c.mends), default=-1)
+        if least < 0 or next(c for k, c in tries if k == least).share >= SPARE:
+            return
+        for more in FURTHER:
+            change = self.on(way, way.rungs[least + more]) if least + more < len(way.rungs) else None
+            if change is None or not change.mends:
+                return
+            if change.share >= SPARE:
+                self.found.spare.setdefault(way.path, change)
+                return
+
+    def answer(self) -> Mending:
+        """What mends it, least change first; else what comes nearest."""
+        found, tries = self.found, self.every()
+        found.options = [c for c in self.options if c.mends][:MOST]
+        every = [min(fit, key=lambda c: c.far) for tries in self.sized.values()
+                 if (fit := [c for c in tries if c.mends])]
+        found.values = sorted(every, key=lambda c: c.far)[:MOST]
+        found.pairs = _least_of_each(c for c in self.paired if c.mends)
+        said = {c.what for c in found.changes}
+        found.but = _least_of_each(c for c in tries if c.found.verdict == "holds" and c.breaks and c.what not in said)
+        found.opens = _least_of_each(c for c in tries if c.found.verdict == "unknown"
+                                     and not [f for f in c.breaks if f.verdict == "fails"])
+        if not found.changes:
+            self._nearest([*tries, *self.paired])
+        return found
+
+    def _nearest(self, tries: list[Change]) -> None:
+        """What comes nearest without breaking anything, and what stands in the way of coming nearer."""
+        found, start = self.found, share_of(self.found.finding) * (1 + NEARER)
+        known = [c for c in tries if c.found.verdict != "unknown" and c.share > start]
+        found.nearest = max((c for c in known if not c.breaks), key=_finding, default=None)
+        reached = found.nearest.share if found.nearest is not None else 0.0
+        found.in_the_way = max((c for c in known if c.breaks and c.found.verdict != "holds" and c.share > reached),
+                               key=lambda c: (len(c.breaks) <= FEW, c.share), default=None)
+
+
+def together(one: Any, other: Any) -> dict[str, Any]:
+    """Two options of sizes and places as one."""
+    found: dict[str, Any] = {word: dict(changes) for word, changes in one.items()}
+    for word, changes in other.items():
+        found.setdefault(word, {}).update(changes)
+    return found
+
+
+def _finding(change: Change) -> float:
+    return change.share
+
+
+def _holds(change: Change) -> bool:
+    return change.found.verdict == "holds"
+
+
+def _watched(change: Change) -> float:
+    """What another finding has come to; a part that is gone has nothing against it."""
+    return share_of(change.watched) if change.watched is not None else math.inf
+
+
+def _nothing_broken(change: Change) -> bool:
+    return change.mends
+
+
+def _least_of_each(changes: Iterable[Change]) -> list[Change]:
+    """Of every given the change that breaks fewest, then the least; those that break fewest first."""
+    found: dict[str, Change] = {}
+    for c in sorted(changes, key=lambda c: (len(c.breaks), c.far)):
+        found.setdefault(c.what, c)
+    return list(found.values())[:MOST]
+
+
+def by_key(findings: Sequence[Finding]) -> dict[Key, Finding]:
+    """The worst finding of every part and failure mode."""
+    found: dict[Key, Finding] = {}
+    for f in sorted(findings, key=lambda f: f.rank):
+        found.setdefault((f.part, f.mode), f)
+    return found
+
+
+def moved_by(before: Mapping[Key, Finding], after: Mapping[Key, Finding], key: Key
+           ) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[Finding, ...]]:
+    """The other findings whose verdict gets better, whose verdict gets worse, and those of these that are lost."""
+    better, worse, breaks = [], [], []
+    for k, f in after.items():
+        if k == key:
+            continue
+        was = before[k].verdict if k in before else "holds"
+        step = WORST_FIRST.index(f.verdict) - WORST_FIRST.index(was)
+        if step > 0:
+            better.append(f)
+        elif step < 0:
+            worse.append(f)
+            if f.verdict == "fails" or (f.verdict == "unknown" and was == "holds"):
+                breaks.append(f)
+    return tuple(better), tuple(worse), tuple(breaks)
+
+
+def share_of(f: Finding) -> float:
+    """Margin over what is required; nothing where it is not known."""
+    return f.margin / f.required if math.isfinite(f.margin) else 0.0
