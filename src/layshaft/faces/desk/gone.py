@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import OrderedDict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -84,6 +85,14 @@ def along(path: str, steps: Iterable[tuple[str, str]]) -> str:
         if _within(path, old):
             path = new + path[len(old):]
     return path
+
+
+def along_in_place(place: str, steps: Iterable[tuple[str, str]]) -> str:
+    """The place of a finding, in which what is renamed has its new name."""
+    for old, new in steps:
+        name = re.escape(old.rpartition(".")[2])
+        place = re.sub(rf"(?<![\w-]){name}(?![\w-])", new.rpartition(".")[2], place)
+    return place
 
 
 def _within(path: str, head: str) -> bool:

@@ -14,7 +14,7 @@ from typing import Any
 
 from layshaft.faces.desk.draft import State, key
 from layshaft.faces.desk.edits import Edit, plain, said_at
-from layshaft.faces.desk.gone import along, renames
+from layshaft.faces.desk.gone import along, along_in_place, renames
 from layshaft.faces.pages.words import part_words
 from layshaft.trace.findings import WORST_FIRST, Finding, Word
 from layshaft.train.solve import solve
@@ -64,7 +64,7 @@ def moves(state: State) -> Moves:
         return Moves([], [], [], [(word, there[word], there[word]) for word in WORST_FIRST])
     before, now = (v.findings for v in alike(state.before, state.verdict))
     steps = renames(state.edits)
-    was = {(along(f.part, steps), f.place, f.mode): f for f in before}
+    was = {(along(f.part, steps), along_in_place(f.place, steps), f.mode): f for f in before}
     pairs = [(was[key(f)], f) for f in now if key(f) in was]
     moved = sorted(((w, f) for w, f in pairs if texts(w) != texts(f)), key=lambda p: p[0].verdict == p[1].verdict)
     came = [f for f in now if key(f) not in was]
