@@ -10,6 +10,7 @@ import pytest
 
 from layshaft.faces.mending_told import mending_text, step_words
 from layshaft.machine import apply, named_option, read, set_from_text
+from layshaft.machine.reader import read_text
 from layshaft.study.mending import finding_of, mending
 from layshaft.study.ways import ways
 from layshaft.trace.errors import BadInput
@@ -93,24 +94,19 @@ def test_options_of_the_file_that_mend_it_come_first(light):
     hold_when_checked_again(light, found)
 
 
-@pytest.fixture(scope="module")
-def crank(light):
-    return asked(light, "drives.crank", "room for the hand")
-
-
-def test_no_single_value_gives_the_crank_room_and_the_nearest_is_told(light, crank):
-    found = crank
+def test_where_nothing_mends_it_the_nearest_and_what_stands_in_the_way_are_told(light):
+    found = asked(light, "drives.weight.winding wheel", "tooth jump")
     assert found.changes == []
-    assert found.nearest is not None
-    machine = apply(light, found.nearest.option)
-    now = finding_of(rate(solve(machine)), "drives.crank", "room for the hand")
-    assert now.margin == pytest.approx(found.nearest.found.margin)
-    assert found.finding.margin < now.margin < now.required
+    part, mode = found.finding.part, found.finding.mode
+    for change in (found.nearest, found.in_the_way):
+        now = finding_of(rate(solve(applied(light, change))), part, mode)
+        assert now.margin == pytest.approx(change.found.margin)
+        assert found.finding.margin < now.margin < now.required
+    assert not found.nearest.breaks and found.in_the_way.breaks
     text = " ".join(mending_text(found).split())
     said = " and ".join(step_words(step) for step in found.nearest.steps)
-    assert f"The nearest: {said[:1].upper()}{said[1:]}: it comes to {now.margin_text} of 1" in text
-    assert len(found.nearest.steps) == 2 and found.paired > 0
-    assert "no two together mend it" in text
+    assert f"The nearest: {said[:1].upper()}{said[1:]}: it comes to {found.nearest.found.margin_text} of 1" in text
+    assert "Nearer still, at a cost:" in text and ", but then " in text
 
 
 def test_what_holds_with_nothing_to_spare_is_told_with_a_value_that_has_some(light, slope):
@@ -123,11 +119,15 @@ def test_what_holds_with_nothing_to_spare_is_told_with_a_value_that_has_some(lig
     assert f"With something to spare: {spare.steps[0].then} holds with" in " ".join(mending_text(slope).split())
 
 
-def test_what_leaves_it_unknown_is_told_apart(light, crank):
-    """The room of the ratchet is not known: a crank moved towards it is neither clear nor not."""
-    for change in crank.opens:
-        machine = applied(light, change)
-        assert worst(machine)["drives.crank", "room for the hand"] == "unknown"
+def test_what_leaves_it_unknown_is_told_apart():
+    text = (LIGHT / "machine.yaml").read_text(encoding="utf-8")
+    opened = "options:\n  key left open:\n    set: {shafts.crank.seats.winding sprocket.key: open}\n"
+    machine = read_text(text.replace("options:\n", opened, 1))
+    part = "shafts.crank.seats.winding sprocket.key"
+    found = asked(machine, part, "flank pressure")
+    assert [c.what for c in found.opens] == ["option key left open"]
+    assert worst(named_option(machine, "key left open"))[part, "flank pressure"] == "unknown"
+    assert "With these it no longer fails, but is not known either" in mending_text(found)
 
 
 def test_two_together_where_no_single_change_will_do():

@@ -57,6 +57,37 @@ def test_the_next_sizes_answer_as_a_solve_with_them_does(part):
             assert answer.margin == pytest.approx(own[answer.mode].margin, rel=1e-9), (rung.candidate.name, answer.mode)
 
 
+@pytest.mark.parametrize(("name", "sets", "part"), [
+    ("harbour-light", {}, "stages.lens mitre"),
+    ("sluice-winch", {}, "stages.worm"),  # another lead loses otherwise, so its torques are not quite those as solved
+    ("harbour-light", {"stages.ratchet.face": "12 mm", "stages.ratchet.diameter": "120 mm",
+                       "stages.ratchet.tooth depth": "8 mm"}, "stages.ratchet"),
+    ("mill-hoist", {}, "loads.brake disc"),
+])
+def test_what_is_made_has_steps_that_answer_as_a_solve_with_them_does(name, sets, part):
+    """Preferred modules and numbers; forces of a new size bend its shafts, so the whole machine must say the same."""
+    machine = read(EXAMPLES / name)
+    verdict = rate(solve(apply(machine, {"set": sets}) if sets else machine))
+    found = ladder(verdict, part)
+    assert found.now > 0 and found.note
+    seen, within = 0, 1e-2 if part == "stages.worm" else 1e-9
+    for rung in (found.down, found.up):
+        changed = rate(solve(apply(verdict.solved.machine, rung.option)))
+        own = {f.mode: f for f in changed.findings if f.part == part}
+        for answer in rung.answers:
+            there = own[answer.mode].margin
+            assert answer.margin == pytest.approx(there, rel=within), (rung.candidate.name, answer.mode)
+            seen += 1
+    assert seen >= 2
+
+
+def test_steps_of_a_face_are_preferred_numbers():
+    """R20 of ISO 3 about 12 mm, values from memory: 9, 10, 11.2 and 12.5, 14, 16 mm."""
+    machine = apply(read(EXAMPLES / "harbour-light"), {"set": {"stages.ratchet.face": "12 mm"}})
+    names = [t.candidate.name for t in ladder(rate(solve(machine)), "stages.ratchet").tried]
+    assert names == [f"face {n} mm" for n in ("8", "9", "10", "11.2", "12", "12.5", "14", "16", "18")]
+
+
 def test_a_bar_up_winds_up_less():
     """The twist of a round bar falls with the fourth power of its diameter: 20 to 22 mm is a factor 1.4641."""
     found = ladder(rated("harbour-light"), "shafts.lens lay")
@@ -84,7 +115,7 @@ def test_sizes_run_from_small_to_large_and_can_be_chosen():
 
 def test_what_has_no_series_says_so():
     verdict = rated("harbour-light")
-    for part in ("stages.ratchet", "modules.winder", "wants.lens speed", "drives.crank"):
+    for part in ("stages.ratchet", "modules.winder", "wants.lens speed", "drives.crank", "loads.fan"):
         found = ladder(verdict, part)
         assert not found.tried
         assert found.cannot

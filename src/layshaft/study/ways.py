@@ -19,6 +19,7 @@ from layshaft.trace.units import ANGLE, COUNT, FORCE, INCH, LENGTH, TORQUE, Dime
 from layshaft.verdict.ladder import ladder
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.search import as_option
+from layshaft.verdict.steps import R20
 
 MM = 1e-3
 DEGREE = math.pi / 180
@@ -34,9 +35,6 @@ FURTHEST = 3.0
 
 A_SIZE = 0.122
 """Step between neighbours of a series, for ordering: that of the preferred numbers R20 (ISO 3, value from memory)."""
-
-R20 = (1.0, 1.12, 1.25, 1.4, 1.6, 1.8, 2.0, 2.24, 2.5, 2.8, 3.15, 3.55, 4.0, 4.5, 5.0, 5.6, 6.3, 7.1, 8.0, 9.0)
-"""Preferred numbers R20 (ISO 3, values from memory)."""
 
 NOT_SIZES = frozenset({"allowed sag", "runout", "clearance", "wear", "roughness", "play", "slack", "off",
                        "track radius", "drop", "arm"})
@@ -158,6 +156,9 @@ def _series(verdict: Verdict, path: str) -> Iterator[Way]:
         if found.now < 0:
             continue
         was = found.tried[found.now].candidate.name
+        if all(len(t.option["set"]) == 1 and set(t.option["set"]) <= set(verdict.solved.machine.givens)
+               for t in found.tried):
+            continue  # one size alone: its values go further than the series
         rungs = [Rung(t.candidate.name, t.option, A_SIZE * abs(i - found.now)) for i, t in enumerate(found.tried)]
         for side in (rungs[found.now + 1:], rungs[:found.now][::-1]):
             if side:

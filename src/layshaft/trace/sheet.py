@@ -68,7 +68,7 @@ def how(step: Step) -> str:
     """What a step of a kind without a formula did, in words."""
     detail = step.detail
     if step.kind == "looked up":
-        return f"table {detail['table']}, {detail['row']}"
+        return f"in the table of {detail['table'].replace('_', ' ')}: {detail['row']}"
     if step.kind == "chosen":
         others = ", ".join(detail["candidates"])
         return f"{detail['why']} (from: {others})" if others else str(detail["why"])

@@ -13,20 +13,22 @@ from typing import Any
 from layshaft.listings.tables import table
 from layshaft.machine import paths
 from layshaft.machine.kinds import PARTS, Coupling, FallingWeight, GearPair, OneWayHub, RollerChain, Suspended, VBelt
+from layshaft.machine.kinds.brakes import Brake
 from layshaft.machine.kinds.stages import SynchronousBelt
 from layshaft.machine.model import Shaft
 from layshaft.machine.schema import Choice, Given
-from layshaft.verdict import candidates
+from layshaft.verdict import candidates, steps
 from layshaft.verdict.candidates import Search
 from layshaft.verdict.context import Context
 from layshaft.verdict.kinds import couplings, one_way_hubs
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.search import Candidate, Tried, tried
 
+TO_MEASURE = "it is made to measure, and no list or series of its sizes is known; try another value among its givens"
 REACH = 4
 """Sizes looked at on either side of the one there is."""
 MILLI = 1e-3
-NO_SERIES = "no list or series of sizes is known for this"
+NO_SERIES = TO_MEASURE
 
 
 @dataclass(slots=True)
@@ -73,9 +75,9 @@ def series(c: Context, path: str) -> Search:
 def is_there(c: Context, candidate: Candidate) -> bool:
     """Whether the machine has just these sizes."""
     for path, value in candidate.sets.items():
-        steps = paths.split(path)
-        assert steps is not None
-        there = paths.in_model(c.machine, steps)
+        where = paths.split(path)
+        assert where is not None
+        there = paths.in_model(c.machine, where)
         if isinstance(there, Choice) and there.name.casefold() != str(value).casefold():
             return False
         if isinstance(there, Given) and not abs(there.nominal - float(value)) <= 1e-9 * abs(float(value)):
@@ -106,7 +108,12 @@ def _stage(c: Context, words: list[str]) -> Search | None:
         gather = couplings.block if isinstance(stage, Coupling) else None
         return _own_parts(c, stage.listing, "coupling" if gather else "one-way hub",
                           (lambda k: [couplings.block(k)]) if gather else one_way_hubs.blocks, stage.path)
-    return None
+    return steps.of_stage(c, stage)
+
+
+def _load(c: Context, words: list[str]) -> Search | None:
+    load = c.machine.loads.get(words[1])
+    return steps.of_brake(c, load) if isinstance(load, Brake) and len(words) == 2 else None
 
 
 def _chain(c: Context, stage: RollerChain) -> Search:
@@ -152,17 +159,17 @@ def _on_shaft(c: Context, words: list[str]) -> Search | None:
 def _bars(shaft: Shaft) -> Search:
     """All steps of a shaft one and more bars of the stock list thinner or thicker."""
     bars = [row.number("d_mm", MILLI) for row in table("bar_diameters").rows]
-    steps = [d for d, _ in shaft.sections]
-    if not all(d.known for d in steps):
+    turned = [d for d, _ in shaft.sections]
+    if not all(d.known for d in turned):
         return Search(cannot="a step of the shaft is open")
-    places = [min(range(len(bars)), key=lambda i, d=d: abs(bars[i] - d.nominal)) for d in steps]  # type: ignore[misc]
+    places = [min(range(len(bars)), key=lambda i, d=d: abs(bars[i] - d.nominal)) for d in turned]  # type: ignore[misc]
     found = Search(gather=candidates.of_shafts, inside=lambda m: replace(m, shafts={shaft.name: m.shafts[shaft.name]}),
                    note="Bearings, keys and hubs keep their size here: they must be chosen anew for another bar.")
     for move in range(-REACH, REACH + 1):
         moved = [i + move for i in places]
         if 0 <= min(moved) and max(moved) < len(bars):
             sets: dict[str, float | str] = {d.path: d.nominal if move == 0 else bars[i]
-                                            for d, i in zip(steps, moved, strict=True)}
+                                            for d, i in zip(turned, moved, strict=True)}
             sizes = " / ".join(f"{v / MILLI:g}" for v in dict.fromkeys(float(v) for v in sets.values()))
             found.candidates.append(Candidate(f"{sizes} mm bar", sets))
     return found
@@ -182,5 +189,5 @@ def _drive(c: Context, words: list[str]) -> Search | None:
 
 
 _LOOK: dict[str, Callable[[Context, list[str]], Search | None]] = {
-    "stages": _stage, "shafts": _on_shaft, "drives": _drive,
+    "stages": _stage, "shafts": _on_shaft, "drives": _drive, "loads": _load,
 }

@@ -72,7 +72,7 @@ def test_what_the_next_sizes_would_do_is_asked_for(desk, caller):
 def test_a_part_that_is_not_there_is_told(caller):
     answer = caller.get(part_link("stages.no such stage"))
     assert answer.status_code == 404
-    assert "has no part no such stage" in unescape(answer.text)
+    assert "The machine has no part of this name" in unescape(answer.text)
 
 
 def test_names_with_signs_of_markup_are_only_text(desk, caller):
@@ -144,3 +144,49 @@ def test_what_waits_for_a_run_leads_to_the_room_that_runs_it(caller):
         page = caller.get(there).text
         assert '<a href="/run">run it</a>' in page
         assert "`layshaft run`" not in page
+
+
+def test_givens_stand_by_what_they_are_about_and_seldom_ones_are_folded(caller):
+    page = caller.get(part_link("stages.lens chain")).text
+    order = [page.index(words) for words in ("What decides it first</h3>", "Where it sits</h3>",
+                                             "Losses, wear and what is seldom touched", "What else can be said of it")]
+    assert order == sorted(order)
+    first, placed, seldom, _ = order
+    assert first < page.index('name="path" value="stages.lens chain.teeth[0]"') < placed
+    assert placed < page.index('name="path" value="stages.lens chain.line"') < seldom
+    assert seldom < page.index('name="path" value="stages.lens chain.efficiency"')
+    assert "0.95 from winding chain, efficiency" in page
+    refused = caller.post("/edit", data={"path": "stages.lens chain.efficiency", "value": "many",
+                                         "back": part_link("stages.lens chain")}, follow_redirects=True).text
+    assert re.search(r'<details class="more" open><summary>Losses', refused)
+
+
+def test_a_source_on_a_sheet_leads_to_its_field(caller):
+    page = caller.get(part_link("stages.lens chain")).text
+    link = re.search(r'<td class="source"><a href="#([^"]+)">lens chain, teeth 1</a>, line \d+: decided', page)
+    assert link and f'id="{link[1]}"' in page
+    assert re.search(r'<a href="/part\?path=[^"]+#given-gravity">gravity</a>', page) or "#given-gravity" not in page
+
+
+def test_what_has_no_sheet_says_what_is_asked_and_what_there_is(caller):
+    page = unescape(caller.get(part_link("drives.crank")).text)
+    assert "Seen on the machine as a whole" in page
+    assert re.search(r"<b>room for the hand</b>[^<]*: 100\.0 mm is asked, 37\.80 mm is there", page)
+    module = unescape(caller.get(part_link("modules.winder")).text)
+    assert "On paper:" not in module and "Seen on the machine as a whole" in module
+
+
+def test_unknowns_of_one_reason_are_one_entry_and_said_once(caller):
+    page = caller.get(part_link("stages.lens chain")).text
+    verdicts = page[page.index('class="part-verdict"'):page.index('id="givens"')]
+    assert "<b>plate capacity, roller capacity</b>" in verdicts
+    assert verdicts.count("made for chains that run at 10 rev/min or faster") == 1
+    assert "no bottom" not in page
+
+
+def test_a_list_of_parts_is_worst_first_and_folds_what_holds(caller):
+    page = caller.get("/part").text
+    shafts = page[page.index("Shafts and what sits on them"):page.index("<h2>Stages</h2>")]
+    words = re.findall(r'class="word word-(\w+)"', shafts)
+    assert words == sorted(words, key=["fails", "unknown", "thin", "holds"].index)
+    assert re.search(r"<summary>\d+ that hold, nearest to what is required first</summary>", shafts)

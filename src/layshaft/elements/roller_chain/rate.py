@@ -166,7 +166,7 @@ def _capacity(c: ChainInputs) -> tuple[Check, Check, Any]:
     rollers = s.strands_power(s.roller_power(K_r, c.z_1, c.omega_1, c.p, c.X, c.t_life), K_2)
     S_1 = named("S_H1", margin(plates, H_D), "margin on plate capacity")
     S_2 = named("S_H2", margin(rollers, H_D), "margin on roller capacity")
-    note = "second opinion for running cases; below 10 rev/min the formula has no bottom"
+    note = "a second opinion on chains that run; slow ones are judged by static strength and joint pressure"
     return (
         Check("plate capacity", POWER, H_D, plates, S_1, c.S_required, s.CAPACITY, OWN_LIMIT, note),
         Check("roller capacity", POWER, H_D, rollers, S_2, c.S_required, s.CAPACITY, OWN_LIMIT, note),

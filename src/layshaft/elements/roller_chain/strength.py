@@ -1,7 +1,7 @@
 """Roller chain: pulls, safeties, joint pressure, capacity formulas, hoisting duty, tooth jump.
 
 Governing for slow drives: strength and joint pressure. The American capacity formulas stand beside
-them as a second opinion; they hold for running drives and have no bottom towards standstill.
+them as a second opinion; they hold for running drives and mean nothing towards standstill.
 """
 
 from __future__ import annotations
@@ -112,7 +112,7 @@ def design_power(T_1: Torque, omega_1: Speed, f_1: Ratio, running: Count) -> Pow
 
 @formula(
     "H_1", "capacity of the link plates, one strand", CAPACITY, where={"k_H": "coefficient of the plates"},
-    outside="below 10 rev/min the formula has no bottom",
+    outside="this formula was made for chains that run at 10 rev/min or faster",
 )
 def plate_power(k_H: Ratio, z_1: Count, omega_1: Speed, p: Length) -> Power:
     """Fatigue of the link plates; pitch in inch, speed in rev/min, result in horsepower."""
@@ -145,7 +145,7 @@ def roller_coefficient(p: Length, K_bush: Ratio, K_roll: Ratio) -> Ratio:
 
 @formula(
     "H_2", "capacity of the rollers, one strand", CAPACITY,
-    outside="below 10 rev/min the formula has no bottom",
+    outside="this formula was made for chains that run at 10 rev/min or faster",
 )
 def roller_power(K_r: Ratio, z_1: Count, omega_1: Speed, p: Length, X: Count, t_life: Time) -> Power:
     """Impact of rollers on teeth: a longer chain and a shorter life allow more."""

@@ -13,7 +13,7 @@ from html import escape
 from typing import Any
 
 from layshaft.faces.pages.givens import GUESS
-from layshaft.faces.pages.words import anchor, short
+from layshaft.faces.pages.words import anchor, part_words, short
 from layshaft.machine import paths, schema
 from layshaft.machine.document import Node, TextNode
 from layshaft.machine.listings import names
@@ -23,6 +23,26 @@ from layshaft.machine.writing.render import flow
 
 LONG = 20
 """Letters beyond which a field takes a whole line."""
+
+SIZED, PLACED, SELDOM, UNSAID = ("What decides it first", "Where it sits", "Losses, wear and what is seldom touched",
+                                 "What else can be said of it")
+GROUPS = (SIZED, PLACED, SELDOM, UNSAID)
+FOLDED = (SELDOM, UNSAID)
+_PLACED = frozenset({"from", "to", "seats", "shaft", "seat", "module", "axis", "at", "line", "hangs on", "rewound from",
+                     "winding seat", "along", "off", "between", "kind", "over people", "joins", "held by", "apex"})
+_SELDOM = frozenset({
+    "efficiency", "drag", "break away", "runout", "reliability", "wind up", "finish", "fillet", "fillets",
+    "lubrication", "accuracy", "connecting link", "pulley loss", "state", "note", "about", "price", "lead time",
+    "url", "ripple", "run up", "arms factor", "torsional stiffness", "stiffness", "backlash",
+    "temperature factor", "length tolerance", "index error", "roughness", "friction", "creep", "factors",
+    "grade", "floats", "engaged"})
+
+
+def group_of(thing: str, path: str) -> str:
+    """The group of a field, by the first of its keys within the thing."""
+    first = re.split(r"[.\[]", path.removeprefix(f"{thing}."))[0]
+    return PLACED if first in _PLACED else SELDOM if first in _SELDOM else SIZED
+
 
 MOST_LISTED = 400
 """Sizes offered while one types; longer series are typed by name."""
@@ -154,14 +174,27 @@ def _items(k: Key, count: int) -> list[str]:
 
 
 def given_forms(machine: Machine, thing: Thing, way: Sending) -> str:
-    """All fields of a thing: first what the file says, then what else could be said of it. An HTML fragment."""
-    said: list[str] = []
-    more: list[str] = []
+    """All fields of a thing by what they are about, what decides first before the rest. An HTML fragment.
+
+    What is seldom touched, and what the file does not say, is folded; a fold that holds a refused field stands open.
+    """
+    groups: dict[str, list[Field]] = {title: [] for title in GROUPS}
     for f in fields(thing, machine.document):
-        (said if _there(f) else more).append(field_form(machine, f, way))
-    rest = (f'<details class="more"><summary>{len(more)} more that can be said of it</summary>'
-            f'<div class="fact-list">{"".join(more)}</div></details>') if more else ""
-    return f'<div class="fact-list">{"".join(said)}</div>{rest}'
+        groups[group_of(thing.path, f.path) if _there(f) else UNSAID].append(f)
+    return "".join(_group(machine, title, found, way) for title, found in groups.items() if found)
+
+
+def _group(machine: Machine, title: str, found: list[Field], way: Sending) -> str:
+    forms = "".join(field_form(machine, f, way) for f in found)
+    inside = f'<div class="fact-list">{forms}</div>'
+    if title not in FOLDED:
+        return f'<h3 class="fact-group">{title}</h3>{inside}'
+    guesses = sum(isinstance(f.there, Given) and f.there.is_guess for f in found)
+    guessed = f", {guesses} of them guessed" if guesses else ""
+    called = ", ".join(dict.fromkeys(re.split(r"[:,]| \d", f.label)[0] for f in found))
+    refused = " open" if way.refused and any(f.path == way.refused[0] for f in found) else ""
+    return (f'<details class="more"{refused}><summary>{title}: {len(found)}{guessed} <span class="of">{escape(called)}'
+            f"</span></summary>{inside}</details>")
 
 
 def _there(f: Field) -> bool:
@@ -220,6 +253,8 @@ def field_form(machine: Machine, f: Field, way: Sending, more: str = "") -> str:
 
 def _about(f: Field) -> str:
     """Meaning and example as markup; the example of a list belongs to all of it and is left out."""
+    if f.key.meaning.casefold() == f.label.casefold():
+        return ""
     meaning = re.sub(r"`([^`]+)`", r"<code>\1</code>", escape(f.key.meaning[:1].upper() + f.key.meaning[1:]))
     one = isinstance(f.key.reads, schema.Quantity) or isinstance(f.there, Whole)
     return f"{meaning}.{f' For instance {escape(f.key.example)}.' if one and f.key.example else ''}"
@@ -277,10 +312,13 @@ def _doubt(f: Field, name: str) -> str:
     g = f.there
     ends = [short(e, g.dimension) if g.doubtful and e is not None else "" for e in (g.low, g.high)]
     stands = (f"{g.source}, {ends[0]} to {ends[1]}" if ends[0] else g.source) if g.known else "not known"
+    if g.cause and g.cause != g.path and g.known:
+        stands = f"{short(g.nominal, g.dimension)} from {part_words(g.cause)}, {stands}"
     inputs = "".join(
         f'<label for="{name}-{word}">{words}</label><input id="{name}-{word}" name="{word}" value="{escape(text)}" '
         f'autocomplete="off">' for word, words, text in
         (("low", "at least", ends[0]), ("high", "at most", ends[1]), ("note", "note", g.note)))
     source = (f'<label for="{name}-source">source</label><select id="{name}-source" name="source">'
               f"{_options(list(SOURCE_WORDS), g.source if g.known else '')}</select>")
-    return f'<details class="fact-doubt"><summary>{escape(stands)}</summary><div>{inputs}{source}</div></details>'
+    said = f'{escape(stands)} <span class="of">change</span>'
+    return f'<details class="fact-doubt"><summary>{said}</summary><div>{inputs}{source}</div></details>'

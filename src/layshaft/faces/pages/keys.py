@@ -64,6 +64,11 @@ def page_in_words(page: str, *machines: Machine) -> str:
     return "<".join(pieces)
 
 
+def key_pattern(machine: Machine) -> re.Pattern[str]:
+    """What finds the keys of a machine inside a sentence: the group `whole` where one stands without quotes."""
+    return _pattern(_names((machine,)))
+
+
 def _kept(tag: str) -> str:
     """The element of a tag, where what it holds stays as it is: code, scripts, and choices that are sent as they read.
     """

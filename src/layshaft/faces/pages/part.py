@@ -9,13 +9,18 @@ from html import escape
 from layshaft.faces.pages.given_forms import Sending, given_forms, things_at
 from layshaft.faces.pages.sheets import bound_of, sheet_page
 from layshaft.faces.pages.sizes import sizes
+from layshaft.faces.pages.sources import sourced
 from layshaft.faces.pages.speeds import speeds
-from layshaft.faces.pages.verdict_table import verdict_tables
+from layshaft.faces.pages.verdict_table import key, verdict_tables
 from layshaft.faces.pages.walk import walk_pages
-from layshaft.faces.pages.words import part_words
+from layshaft.faces.pages.words import part_words, verdict_words
 from layshaft.machine.model import Machine
+from layshaft.trace.findings import Finding
+from layshaft.trace.sheet import source_text
+from layshaft.trace.units import COUNT
 from layshaft.verdict.ladder import Ladder, ladder
 from layshaft.verdict.rate import Verdict
+from layshaft.verdict.runaways import MODE as RUN_AWAY
 from layshaft.verdict.search import Tried
 from layshaft.verdict.sweeps import speed_sweeps
 from layshaft.verdict.teaching import walks
@@ -73,7 +78,7 @@ def part_body(verdict: Verdict, path: str, link: Link, choose: Choose, way: Send
         _section("sizes", "One size up or down", _sizes(verdict, path, rungs, choose) + shown.beside),
         _section("speeds", "Against its speed", speeds(speed_sweeps(verdict, path), shown.save)),
         _section("plain", "What the numbers mean", _words(verdict, path, shown)),
-        _section("sheets", "Calculation sheets", shown.paper + _sheets(verdict, path, shown)),
+        _section("sheets", "Calculation sheets", sourced(_sheets(verdict, path, shown), machine, path, link)),
     ])
 
 
@@ -87,12 +92,39 @@ def _words(verdict: Verdict, path: str, shown: Shown) -> str:
 
 def _sheets(verdict: Verdict, path: str, shown: Shown) -> str:
     """All sheets, or the worst one and the way to the others."""
-    count = len({(f.part, f.place, f.title) for f in verdict.of(path)})
-    if shown.every_sheet or count == 1:
-        return "".join(sheet_page(b) for b in bound_of(verdict, path))
-    first = bound_of(verdict, path, most=1)
-    link = f'<p><a href="{escape(shown.more)}&amp;sheets=1#sheets">All its sheets</a>, not only the worst one</p>'
-    return "".join(sheet_page(b) for b in first) + link if first else ""
+    whole = {key(f) for f in verdict.whole}
+    found = verdict.of(path)
+    aside = measured([f for f in found if key(f) in whole])
+    count = len({(f.part, f.place, f.title) for f in found if key(f) not in whole})
+    every = shown.every_sheet or count == 1
+    bound = bound_of(verdict, path, most=0 if every else 1)
+    more = ("" if every or not bound else
+            f'<p><a href="{escape(shown.more)}&amp;sheets=1#sheets">All its sheets</a>, not only the worst one</p>')
+    return (shown.paper if bound else "") + "".join(sheet_page(b) for b in bound) + more + aside
+
+
+def measured(found: Sequence[Finding]) -> str:
+    """What is seen on the machine as a whole and has no sheet: what is asked, what there is, and whence. A fragment."""
+    items = "".join(
+        f"<li><b>{escape(f.mode)}</b>{f', {escape(f.place)}' if f.place else ''}: {_seen(f)} "
+        f'<span class="case">{escape(_sentence(f.note))} Source: {escape(source_text(f.source))}.</span></li>'
+        for f in found)
+    return (f'<div class="measured"><p>Seen on the machine as a whole (its places, a run, what a loss leaves), not '
+            f"worked out by a formula of this part:</p><ul>{items}</ul></div>") if items else ""
+
+
+def _seen(f: Finding) -> str:
+    if f.verdict == "unknown":
+        return f"unknown, {escape(f.reason.replace('`layshaft run`', 'run the machine first'))}."
+    if f.dimension is COUNT and f.mode == RUN_AWAY:
+        return f"{escape(_sentence('when ' + f.title))} It {'is held' if f.verdict == 'holds' else 'runs away'}."
+    return (f"{escape(f.demand_text)} is asked, {escape(f.rating_text)} is there: {verdict_words(f.verdict)} with "
+            f"{escape(f.margin_text)} of {f.required:.3g} ({escape(f.title)}).")
+
+
+def _sentence(text: str) -> str:
+    text = text.strip()
+    return text[:1].upper() + text[1:] + ("" if text.endswith(".") or not text else ".")
 
 
 def _section(name: str, title: str, body: str) -> str:
@@ -100,8 +132,9 @@ def _section(name: str, title: str, body: str) -> str:
 
 
 def _givens(machine: Machine, path: str, link: Link, way: Sending) -> str:
-    blocks = ['<p class="note">Any unit is understood, such as 12.7 mm or 1/2 in. Clear a field to take its line out '
-              "of the file.</p>"]
+    blocks = ['<p class="note">Write a value with its unit, such as 12.7 mm or 1/2 in, and press <i>Try it</i>: the '
+              "whole machine is worked out again. Under each value stands where it comes from and how far it may be "
+              "off; <i>change</i> opens both. A cleared field takes its line out of the file.</p>"]
     for i, thing in enumerate(things_at(machine, path)):
         title = f"<h3>{escape(part_words(thing.path))}, as the file lists it</h3>" if i else ""
         blocks.append(title + given_forms(machine, thing, way))

@@ -24,6 +24,7 @@ from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
 from layshaft.trace.units import printing_in
 from layshaft.verdict.ladder import Ladder
+from layshaft.verdict.runaways import MODE as RUN_AWAY
 from layshaft.verdict.search import Tried
 
 ROOM = Room("/part", "Part", "One part: its givens, sheets and next sizes")
@@ -57,8 +58,8 @@ def part(request: Request, path: str = "", would: bool = False, sheets: bool = F
         shown = Shown(sheets, words, part_link(path), _would(state, path, rungs, asked=would), rungs,
                       _paper(path) if found else "", lambda n: _save(path, n))
         body = part_body(state.verdict, path, part_link, lambda p, t: choose(p, t, here), way, shown)
-        return desk.page(request, "part.html", state, path=path, found=found, body=Markup(body),
-                         whole=next((t.path for t in things_at(state.machine, path)), path))
+        return desk.page(request, "part.html", state, path=path, found=alike(found), body=Markup(body),
+                         run_away=RUN_AWAY, whole=next((t.path for t in things_at(state.machine, path)), path))
 
 
 def _gone(request: Request, state: State, path: str) -> Response:
@@ -127,6 +128,15 @@ def _would(state: State, path: str, there: Sequence[Ladder], *, asked: bool) -> 
             refused += f"<li><b>{escape(rung.candidate.name)}</b> does not fit as it is: {escape(str(why))}</li>"
     told = would(beside(labels, machines)) if len(machines) > 1 else ""
     return f"<h3>What they would do to the whole machine</h3>{told}" + (f"<ul>{refused}</ul>" if refused else "")
+
+
+def alike(found: Sequence[Finding]) -> list[tuple[Finding, str]]:
+    """Findings, each with what it checks; those unknown for the same reason at the same place are one."""
+    together: dict[tuple[str, ...], list[Finding]] = {}
+    for f in found:
+        same = f.reason or f.mode if f.verdict == "unknown" else f.mode
+        together.setdefault((f.part, f.place, f.verdict, same), []).append(f)
+    return [(group[0], ", ".join(f.mode for f in group)) for group in together.values()]
 
 
 def groups(state: State) -> list[tuple[str, list[Finding]]]:
