@@ -248,10 +248,10 @@ class Draft:
         assert self._base is not None
         return self._base
 
-    def _write(self, before: keeping.Text, after: keeping.Text) -> None:
+    def _write(self, before: keeping.Text, after: keeping.Text, words: str = "") -> None:
         """Write the file. What cannot be written is said, and the draft stands as it was."""
         try:
-            keeping.keep(before, after)
+            keeping.keep(before, after, words)
         except OSError as why:
             raise BadInput(f"{self.place} cannot be written ({(why.strerror or str(why)).lower()}). Nothing was "
                            "kept; the draft stands as it was. Make room or take off the write protection, then keep "
