@@ -90,7 +90,7 @@ def test_a_told_size_is_the_size_that_is_looked_at(collection, kind, more, radiu
 
 
 def test_a_listing_tells_the_size_and_the_stage_may_tell_another():
-    own = "parts: {own: {kind: coupling, source: listed, read in: a list, outside diameter: 56 mm, length: 66 mm}}\n"
+    own = "parts: {own: {kind: coupling, source: listed, read in: a list, outside: 56 mm, length: 66 mm}}\n"
     for more, radius in (("", 28), (", outside diameter: 60 mm", 30)):
         bodies = space(solve(small("stages", "coupling", f", listing: own{more}", own))).bodies
         body = next(b for b in bodies if b.path == "stages.thing")
@@ -107,6 +107,16 @@ def test_linings_are_the_least_a_clutch_takes():
                 if b.path == "stages.thing")
     assert (body.told, body.radius * 1e3) == (False, approx(80))
     assert body.greatest[0] * 1e3 == approx(20 * table("room_bounds")["clutch"].number("along_d") / 2)
+
+
+def test_a_wheel_of_open_teeth_stays_clear_of_its_mate():
+    """The axes stand 120 mm apart; 19 teeth of 12.7 mm have a pitch radius of 38.58 mm, and half a plate stands beyond."""
+    found = [b for b in space(solve(small("stages", "roller chain", ", chain: 08B-1, teeth: [19, open]"))).bodies
+             if b.path == "stages.thing"]
+    first, second = found
+    assert first.told
+    assert first.radius > 0.0127 / math.sin(math.pi / 19) / 2
+    assert (second.told, second.greatest[1]) == (False, approx(0.120 - first.radius))
 
 
 def test_the_page_says_of_every_kind_what_room_it_takes():

@@ -141,6 +141,18 @@ def test_fingers_are_a_caution_that_names_who_is_at_risk():
     assert all(0.004 < n.gap < 0.025 for n in narrow(verdict.context))
 
 
+def fingers(machine):
+    return next((c.text for c in cautions(rate(solve(machine))) if c.text.startswith("Fingers")), "")
+
+
+def test_fingers_beside_what_tells_no_size_are_not_known():
+    """A coupling on 20 mm is taken for up to 120 mm of length; the bearings beside it stand 120 mm apart, less 14 mm."""
+    untold = apply_option(AGAIN, {"remove": ["parts.jaw 35.outside", "parts.jaw 35.length"]})
+    assert fingers(untold).endswith(
+        "And whether one gets in beside lens coupling is not known, since no size is told.")
+    assert "And whether" not in fingers(AGAIN)
+
+
 def test_moving_the_whole_machine_changes_nothing():
     moved = read_text(TEXT.replace("at: [0 mm, 0 mm, 2000 mm]", "at: [1.3 m, -2.7 m, 5 m]"))
     here, there = (space(solve(m)).near for m in (LIGHT, moved))

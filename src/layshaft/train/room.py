@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import numpy as np
@@ -77,20 +77,21 @@ def stage_rounds(machine: Machine, stage: Any, apart: float) -> Rounds:
     return made(machine, stage, apart)
 
 
-def _wheel(round_: Round, apart: float) -> Round:
-    """A wheel whose size is open stays below the distance of its axis from that of its mate."""
-    return round_ if np.isfinite(round_.radius) else Round(NAN, round_.width, most=(apart, NAN))
+def _pair(rounds: Sequence[Round], apart: float) -> Rounds:
+    """A wheel of open size stays below the distance of its axis from that of its mate, less what the mate takes."""
+    told = [r.radius if np.isfinite(r.radius) else 0.0 for r in rounds]
+    return tuple((r if np.isfinite(r.radius) else Round(NAN, r.width, most=(apart - mate, NAN)),)
+                 for r, mate in zip(rounds, reversed(told), strict=True))
 
 
 def _chain(machine: Machine, stage: RollerChain, apart: float) -> Rounds:
     size = chain_size(machine, stage.chain)
-    return tuple((_wheel(chains.wheel(size, z.nominal) if size else Round(NAN, NAN), apart),)
-                 for z in stage.teeth or (stage.ratio, stage.ratio))
+    return _pair([chains.wheel(size, z.nominal) if size else Round(NAN, NAN) for z in stage.teeth], apart)
 
 
 def _belt(machine: Machine, stage: SynchronousBelt | VBelt, apart: float) -> Rounds:
     width = (stage.width if isinstance(stage, SynchronousBelt) else stage.pulley_width).nominal
-    return tuple((_wheel(belts.pulley(d, width), apart),) for d in belt_diameters(machine, stage))
+    return _pair([belts.pulley(d, width) for d in belt_diameters(machine, stage)], apart)
 
 
 @once
@@ -111,7 +112,8 @@ def _gears(stage: GearPair) -> tuple[Round, Round]:
 
 
 def _gear(_: Machine, stage: GearPair, apart: float) -> Rounds:
-    return tuple((round_ if stage.internal else _wheel(round_, apart),) for round_ in _gears(stage))
+    rounds = _gears(stage)
+    return tuple((r,) for r in rounds) if stage.internal else _pair(rounds, apart)
 
 
 @once
@@ -125,7 +127,7 @@ def _worm(_: Machine, stage: Worm, apart: float) -> Rounds:
     sizes, m = worm_sizes(stage), stage.axial_module.nominal
     rounds = (worms.worm(sizes.d_1, m, stage.wheel_teeth.nominal),
               worms.wheel(sizes.d_2, m, sizes.x, stage.face.nominal))
-    return tuple((_wheel(round_, apart),) for round_ in rounds)
+    return _pair(rounds, apart)
 
 
 def _ratchet(machine: Machine, stage: Ratchet, _: float) -> Rounds:
@@ -139,7 +141,7 @@ def _joining(machine: Machine, stage: Joining, _: float) -> Rounds:
     listed = part if isinstance(part, CouplingPart | OneWayHubPart) else None
     kind = ("coupling" if isinstance(stage, Coupling) else "universal joint" if isinstance(stage, UniversalJoint)
             else "one-way hub" if isinstance(stage, OneWayHub) else "clutch")
-    across = _told(stage.outside_diameter, listed.outside_diameter if listed else None)
+    across = _told(stage.outside_diameter, listed.outside if listed else None)
     along = _told(stage.length, listed.length if listed else None)
     linings: Given | None = getattr(stage, "outer_diameter", None)
     least = linings.nominal / 2 if linings is not None and linings.known else 0.0

@@ -66,8 +66,9 @@ def cautions(verdict: Verdict) -> list[Caution]:
             found.append(Caution(
                 module.path, f"{name} weighs {module.mass}: more than one person may lift. Plan the lift and the "
                 "handles; weight on the floor before any parting or coupling is opened."))
-    if places := narrow(verdict.context):
-        found.append(Caution("", Fingers(places, perhaps_narrow(verdict.context)).text))
+    fingers = Fingers(narrow(verdict.context), perhaps_narrow(verdict.context))
+    if fingers.text:
+        found.append(Caution("", fingers.text))
     found.append(Caution("", DEFER))
     return found
 

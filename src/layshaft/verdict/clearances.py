@@ -162,15 +162,15 @@ def _why(unsure: list[Near]) -> str:
     others = [b.name for n in unsure[1:] for b in (n.a, n.b) if not b.told and b not in (near.a, near.b)]
     more = f". So may {_named(list(dict.fromkeys(others)))}" if others else ""
     part, other = (near.a, near.b) if not near.a.told else (near.b, near.a)
-    if part.radius == part.greatest[1] and other.told:
-        return (f"the width of {part.name} is not known, and {other.name} passes it by "
-                f"{shown(near.gap, LENGTH, digits=3)} at most{more}")
     if part.kind == BLOCK:
         lacks = "where it hangs is" if part.side != NOWHERE else "its size and where it hangs are"
         return f"{part.name} may come by {other.name} on its way down: {lacks} not told{more}"
+    if part.radius == part.greatest[1] and other.told:
+        return (f"the width of {part.name} is not known, and {other.name} passes it by "
+                f"{shown(near.gap, LENGTH, digits=3)} at most{more}")
     whose = "no size is told of either" if not other.told else f"no size is told of {part.name}"
-    return (f"{part.name} may reach {other.name}, {shown(near.gap, LENGTH, digits=3)} from its middle: "
-            f"{whose}{more}")
+    off = "the least it takes" if part.radius > 0 else "its middle"
+    return f"{part.name} may reach {other.name}, {shown(near.gap, LENGTH, digits=3)} from {off}: {whose}{more}"
 
 
 def _unknown(path: str, mode: str, reason: str, hurts: str = "", required: Source = CLEAR,
@@ -228,7 +228,9 @@ class Fingers:
 
     @property
     def text(self) -> str:
-        """One caution for all places, the nearest six by name."""
+        """One caution for all places, the nearest six by name; blank where there is none."""
+        if not self.places:
+            return f"Fingers:{self.open} Tell it, or guard what turns." if self.open else ""
         over, under = finger_gap()
         named = "; ".join(f"{n.a.name} and {n.b.name}, {shown(n.gap, LENGTH, digits=2)}" for n in self.places[:6])
         more = f"; and {len(self.places) - 6} more" if len(self.places) > 6 else ""
@@ -237,10 +239,10 @@ class Fingers:
                 f"{under * 1e3:.0f} mm, where a finger goes in and is caught (ISO 13854, ISO 13857): "
                 f"{named}{more}. At risk: whoever reaches in while it turns. Guard them or move them apart; children "
                 "need larger distances. Meshing teeth and chains that run on to wheels catch fingers besides, and "
-                f"frames and housings of no told size are not looked at.{self.open}")
+                f"frames and housings of no told size are not looked at.{f' And{self.open}' if self.open else ''}")
 
     @property
     def open(self) -> str:
         """Parts whose size would have to be told before every gap is known."""
         names = list(dict.fromkeys(b.name for n in self.perhaps for b in (n.a, n.b) if not b.told))
-        return f" Not known beside {_named(names)}, of no told size." if names else ""
+        return f" whether one gets in beside {_named(names)} is not known, since no size is told." if names else ""

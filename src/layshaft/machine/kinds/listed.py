@@ -67,7 +67,7 @@ class CouplingPart(Part):
     offset: Given = key(Quantity(LENGTH, above=0), "permitted offset", "0.2 mm")
     angle: Given = key(Quantity(SLOPE, above=0), "permitted angle", "0.9 deg")
     end_float: Given = key(Quantity(LENGTH, above=0), "permitted end float", "1.4 mm")
-    outside_diameter: Given = key(Quantity(LENGTH, above=0), "greatest diameter", "56 mm")
+    outside: Given = key(Quantity(LENGTH, above=0), "outside diameter, the greatest", "56 mm")
     length: Given = key(Quantity(LENGTH, above=0), "length over all", "66 mm")
 
 
@@ -80,7 +80,7 @@ class OneWayHubPart(Part):
         Quantity(SPEED, above=0), "largest speed at which one half may run ahead of the other", "900 rpm")
     bore: Given = key(Quantity(LENGTH, above=0), "bore", "25 mm")
     play: Given = key(Quantity(ANGLE, at_least=0), "angle it turns back before it grips", "2 deg")
-    outside_diameter: Given = key(Quantity(LENGTH, above=0), "greatest diameter", "56 mm")
+    outside: Given = key(Quantity(LENGTH, above=0), "outside diameter, the greatest", "56 mm")
     length: Given = key(Quantity(LENGTH, above=0), "length over all", "66 mm")
 
 
