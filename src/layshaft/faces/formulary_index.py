@@ -244,7 +244,8 @@ def search(text: str) -> list[FormulaInfo]:
 def rooms_about(text: str) -> list[Room]:
     """Rooms whose name holds one of the words asked for."""
     asked = set(_stems(text))
-    return [r for g in groups() for r in g.rooms if asked & set(_stems(f"{r.name.split('.', 1)[1]} {r.words}"))]
+    return [r for g in groups() for r in g.rooms
+            if asked & (set(_stems(f"{r.name.split('.', 1)[1]} {r.words}")) | set(_stems(g.title)))]
 
 
 @functools.cache

@@ -140,6 +140,11 @@ class _Typesetter:
         inner = [self.write(a)[0] for a in node.args]
         if name == "sqrt":
             return f"<msqrt>{inner[0]}</msqrt>", _ATOM
+        if name == "cbrt":
+            return f"<mroot><mrow>{inner[0]}</mrow><mn>3</mn></mroot>", _ATOM
+        if name == "hypot":
+            squares = "<mo>+</mo>".join(f"<msup>{self._at(a, _ATOM)}<mn>2</mn></msup>" for a in node.args)
+            return f"<msqrt><mrow>{squares}</mrow></msqrt>", _ATOM
         if name in ("abs", "absolute"):
             return f"<mrow><mo>|</mo>{inner[0]}<mo>|</mo></mrow>", _ATOM
         head = f"<mi>{escape(NAMES.get(name, name))}</mi><mo>&#x2061;</mo>"

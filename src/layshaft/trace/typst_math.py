@@ -124,6 +124,8 @@ class _Typesetter:
             return f"sqrt({inner[0]})", _ATOM
         if name in ("abs", "absolute"):
             return f"abs({inner[0]})", _ATOM
+        if name == "hypot":
+            return f"sqrt({' + '.join(f'{self._at(a, _ATOM)}^2' for a in node.args)})", _ATOM
         said = NAMES.get(name, name)
         if name == "cbrt":
             return f"root(3, {inner[0]})", _ATOM

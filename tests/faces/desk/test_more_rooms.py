@@ -147,7 +147,7 @@ def test_the_line_of_a_job_that_is_done_sends_the_window_to_look_again(caller):
 
 
 def test_guesses_stand_with_their_tests_before_anything_is_drawn(desk, caller):
-    page = unescape(caller.get("/doubt").text)
+    page = unescape(caller.get("/doubt").text).replace("\N{NO-BREAK SPACE}", " ")
     assert "What is guessed, by how it is found out" in page and "A person's effort at the crank" in page
     assert "600 N, between 400 N and 900 N, assumed" in page
     assert page.count('href="/doubt/readings?given=') >= 30
@@ -160,6 +160,7 @@ def test_guesses_stand_with_their_tests_before_anything_is_drawn(desk, caller):
 def test_draws_are_told_with_what_they_are_in_doubt_by(desk, caller):
     caller.post("/doubt/start", data={"draws": "64", "back": "/doubt"}, follow_redirects=True)
     page = unescape(until(lambda: (text := caller.get("/doubt").text) and "Verdicts in doubt" in text and text, 120))
+    page = page.replace("\N{NO-BREAK SPACE}", " ")
     assert "64 draws of" in page and "Most of the doubt," in page
     assert "What to find out first" in page and "Where a verdict flips" in page
     row = re.search(r'<tr><th scope="row"><a href="[^"]+">crank, winding sprocket: key</a>.*?</tr>', page, re.DOTALL)[0]

@@ -21,6 +21,7 @@ from layshaft.trace.units import figure
 
 LEAST_OWNED = 0.005
 MOST_VERDICTS = 60
+TIE = "\N{NO-BREAK SPACE}"
 NO_TEST = "No ready test: ask somebody who knows"
 LOPSIDED = 2.0
 """A guess is put down near one end where the way to the other end is this many times as long."""
@@ -70,7 +71,12 @@ def stands(g: Given) -> str:
     if g.low is None or g.high is None or not g.high > g.low:
         return value
     unit = d.best_unit(g.nominal)
-    return f"{value}, between {short(g.low, d, unit=unit)} and {short(g.high, d, unit=unit)}"
+    return _tied(value, "between", short(g.low, d, unit=unit), "and", short(g.high, d, unit=unit))
+
+
+def _tied(value: str, *rest: str) -> str:
+    """Words between which a line may break, but not between a number and its unit."""
+    return ", ".join((value.replace(" ", TIE), " ".join(word.replace(" ", TIE) for word in rest)))
 
 
 def guessed(machine: Machine) -> list[tuple[str, list[Guess]]]:

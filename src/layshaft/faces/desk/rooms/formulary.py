@@ -87,8 +87,19 @@ def _one(request: Request, state: State, name: str) -> Response:
         request, "formula.html", state, info=info, formula=Markup(formula_mathml(info)), unit=unit,
         blanks=[_blank(info, p, d, asked[p], wrong.get(p, "")) for p, d in info.dimensions.items()],
         source=source_text(info.source), trust=info.source, users=used_by(info), units=_units(info.dimension),
-        here_used=[(u, _powers(u.value)) for u in here], many=many, checks=book.checks_of(info.name),
+        here_used=[(u, _powers(u.value)) for u in here], many=many, **_checks(info),
         inside=index.room_named(room), sheet=symbol_of(info), **_answer(info, asked, unit, wrong))
+
+
+def _checks(info: FormulaInfo) -> dict[str, Any]:
+    """How many checks against something outside cover a formula, in words."""
+    found = book.checks_of(info.name)
+    kinds = ("published value", "value from memory"), ("published values", "values from memory")
+    if found is None:
+        return {"checks": False, "told_checks": ""}
+    said = [f"{n} against {kinds[n != 1][i]}" for i, n in enumerate(found[:2]) if n]
+    said += [f"{found[2]} against closed forms and general libraries"] if found[2] else []
+    return {"checks": True, "told_checks": f"{', '.join(said)}." if said else "None yet."}
 
 
 def symbol_of(info: FormulaInfo) -> Markup:
