@@ -23,10 +23,11 @@ MOST_CURVES = 4
 ALIKE = 0.02
 """Torques nowhere further apart than this share of the largest are one line with both names."""
 
-CALM, LEAST_TURN = 12, 0.004
-"""Turns of a line that an eye can follow along a chart; a turn is one of at least this share of its whole height."""
+MANY_TURNS, CALM, LEAST_TURN = 60, 6, 0.004
+"""Turns of a line that an eye cannot follow along a chart, and what a band of it may have left; a turn is one of at
+least this share of its whole height."""
 
-WIDTHS = (1, 3, 5, 9, 17, 33)
+WIDTHS = (3, 5, 9, 17, 33)
 """Places over which least and most are taken together until the band is calm."""
 
 LEAST_SEEN = 0.005
@@ -133,6 +134,8 @@ def _calm(low: Values, high: Values) -> tuple[Values, Values]:
     """Least and most over so many places that pulses too close to be told apart are one band."""
     tall = float(np.nanmax(high) - np.nanmin(low))
     low_now, high_now = low, high
+    if max(_turns(low, tall), _turns(high, tall)) <= MANY_TURNS:
+        return low, high
     for width in WIDTHS:
         low_now, high_now = _over(low, width, np.min), _over(high, width, np.max)
         if max(_turns(low_now, tall), _turns(high_now, tall)) <= CALM:

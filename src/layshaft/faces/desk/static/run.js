@@ -3,12 +3,26 @@
 (() => {
   const style = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
   const LOOKS = [["--ink", [], 2.2], ["--slate", [9, 4], 2], ["--ink", [2, 3], 2], ["--slate", [14, 3, 3, 3], 2], ["--soft", [], 3.4], ["--ink", [6, 6], 1.2]];
-  const HEIGHT = 172, ROW = 34, NARROW = 704, CLOSER = 5;
+  const HEIGHT = 172, ROW = 34, NARROW = 704, ROOM = 84, CLOSER = 5;
   const say = (v) => (v == null ? "" : String(Number(v.toPrecision(3))));
 
   function clock(minutes) {
     const tenths = Math.round(minutes * 600), whole = Math.floor(tenths / 600), rest = ((tenths % 600) / 10).toFixed(1);
     return whole ? `${whole} min ${rest} s` : `${rest} s`;
+  }
+
+  // Steps of the axis of time, in minutes: those of a clock, from a tenth of a second to ten hours.
+  const STEPS = [0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 20, 30, 60, 120, 300, 600, 900, 1200, 1800, 3600, 7200, 18000, 36000].map((s) => s / 60);
+  function places(u, axis, min, max) {
+    const least = (max - min) * ROOM / Math.max(u.width - 60, ROOM), step = STEPS.find((s) => s >= least) ?? STEPS.at(-1), found = [];
+    for (let n = Math.ceil(min / step - 1e-6); n * step <= max * (1 + 1e-9); n += 1) found.push(n * step);
+    return found;
+  }
+
+  function ticked(minutes, wide) {
+    const seconds = Math.round(minutes * 600) / 10, whole = Math.floor(seconds / 60), rest = Math.round((seconds - whole * 60) * 10) / 10;
+    if (wide >= 120) return `${Math.round(minutes / 6) / 10} h`;
+    return whole === 0 ? `${rest} s` : rest ? `${whole} min ${rest} s` : `${whole} min`;
   }
 
   // How the inside of a band is drawn: full, hatched one way, dotted, hatched the other way.
@@ -35,7 +49,8 @@
     lines.forEach((line, i) => {
       if (line.role === "low") return;
       const band = line.role === "high";
-      found.push({ name: band ? line.name.replace(/, most$/, "") : line.name, wanted: line.role === "wanted", at: [i + 1].concat(band ? [i + 2] : []) });
+      const apart = band ? line.values.map((v, k) => v - lines[i + 1].values[k]) : [0], most = Math.max(...line.values.map((v) => Math.abs(v ?? 0)));
+      found.push({ thin: apart.filter((v) => v > 0.01 * most).length <= 0.1 * apart.length, name: band ? line.name.replace(/, most$/, "") : line.name, wanted: line.role === "wanted", at: [i + 1].concat(band ? [i + 2] : []) });
     });
     found.filter((curve) => !curve.wanted).forEach((curve, n) => {
       const [stroke, dash, width] = LOOKS[n % LOOKS.length];
@@ -52,14 +67,15 @@
     sample.width = 32 * over;
     sample.height = 12 * over;
     sample.ariaHidden = "true";
-    if (curve.at.length > 1) {
+    const band = curve.at.length > 1 && !curve.thin;
+    if (band) {
       ink.fillStyle = filling(curve.n, ink);
       ink.fillRect(0, over, 32 * over, 10 * over);
     }
     ink.strokeStyle = curve.look.stroke;
     ink.lineWidth = curve.look.width * over;
     ink.setLineDash(curve.look.dash.map((d) => d * over));
-    for (const y of curve.at.length > 1 ? [1, 11] : [6]) {
+    for (const y of band ? [1, 11] : [6]) {
       ink.beginPath();
       ink.moveTo(0, y * over);
       ink.lineTo(32 * over, y * over);
@@ -124,7 +140,7 @@
         width: Math.max(frame.clientWidth, 200), height: HEIGHT, legend: { show: false },
         cursor: { y: false, points: { show: false }, drag: { x: true, y: false, setScale: false }, bind: { dblclick: () => () => this.zoom(0, this.data.whole) } },
         scales: { x: { time: false } },
-        axes: [axis({ size: 24, space: 62, values: (_, at) => at.map((v) => `${Number(v.toPrecision(6))} min`) }), axis({ size: 44 })],
+        axes: [axis({ size: 24, splits: places, values: (u, at) => at.map((v) => ticked(v, u.scales.x.max - u.scales.x.min)) }), axis({ size: 44 })],
         series, bands,
         hooks: {
           drawClear: [(u) => this.strips(u)], draw: [(u) => this.marks(u, chart === this.data.charts[0])],
