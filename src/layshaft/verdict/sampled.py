@@ -210,9 +210,12 @@ class _Found:
         asked = ask.asked[k, rows][:, :, None]
         required = ask.required[k, rows][:, None, None]
         codes = verdicts(check.demand, check.rating, check.margin, required, ask.hurts[k, rows][:, None, None])
-        codes = np.where(ask.unsettled[rows][:, None, None], np.int8(UNKNOWN), codes)
-        share = np.where(asked, nearness(check.margin, required), np.inf).min(axis=1)
-        code = np.where(asked, codes, np.int8(HOLDS)).min(axis=1)
+        share = nearness(check.margin, required)
+        if ask.unsettled[rows].any():
+            codes = np.where(ask.unsettled[rows][:, None, None], np.int8(UNKNOWN), codes)
+        if not asked.all():
+            share, codes = np.where(asked, share, np.inf), np.where(asked, codes, np.int8(HOLDS))
+        share, code = share.min(axis=1), codes.min(axis=1)
         share = np.broadcast_to(share.astype(np.float32), (len(share), self.draws))
         code = np.broadcast_to(code, share.shape)
         for i, p in enumerate(ask.parts[rows]):
