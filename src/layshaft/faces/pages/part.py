@@ -163,7 +163,7 @@ def mend(rungs: Sequence[Ladder], choose: Choose) -> str:
             found = one.tried[min(holding, key=lambda i, now=one.now: (abs(i - now), i < now))]  # type: ignore[misc]
             return (f'<div class="next"><p><b>One change that mends it.</b> {escape(part_words(one.path))} as '
                     f"<b>{escape(found.candidate.name)}</b> holds in all that its size decides, with the loads as they "
-                    f"are.</p>{choose(one.path, found)}</div>")
+                    f"are. Taken, it is a draft: what else it moves is told then.</p>{choose(one.path, found)}</div>")
     return ""
 
 
