@@ -71,7 +71,7 @@ def test_every_kind_of_step_is_printed_with_its_numbers():
     for part in (
         "Given\n=====", "F_h         force at the <handle>", "600.0 N",
         "Lever & arm\n", "= F_h·r·cos(beta) if abs(beta) <= π/2 else unknown\n",
-        "600 N·300 mm·cos(28.648 deg)", "looked up: table arms, row long",
+        "600 N·300 mm·cos(28.648 deg)", "looked up: in the table of arms: row long",
         "F_h (hand) + F_h (foot)", "600 N + 600 N", "governs: largest: both",
         "solved: what is left: ", "0 = F_h·(x^2 - 2)", "chosen: smallest that fits (from: 17, 19)",
         "3 - 0.07·p/INCH - (-1.5)/(r/p - 1)^2",
