@@ -180,3 +180,7 @@ def test_housings_and_hubs_are_where_their_seats_are():
     assert (hub.first[0], hub.half, hub.radius) == approx((0.280, 0.025, 0.020))
     assert housing.first[0] == approx(0.020)
     assert housing.stands
+    assert "left of one" not in {b.name for b in space(solve(machine)).bodies}  # a 6204 is 47 mm by 14 mm: inside
+    slim = read_text("layshaft: 1\nname: Small\ngravity: 9.81 m/s2\nmodules: {frame: {mass: 20 kg}}\nshafts:\n"
+                     f"{told.replace('[30 mm', '[12 mm')}drives: {{}}\n")
+    assert "left of one" in {b.name for b in space(solve(slim)).bodies}

@@ -11,6 +11,7 @@ import numpy as np
 from layshaft.elements import ball_bearing
 from layshaft.machine.kinds import BearingPart, EndlessLoop, Joining, Motor, Suspended
 from layshaft.machine.model import Seat, Shaft
+from layshaft.mechanics.nearness import ALIKE
 from layshaft.mechanics.outlines import Round
 from layshaft.train import ways
 from layshaft.train.hung import hung
@@ -82,9 +83,9 @@ def _on_shaft(solved: Solved, shaft: Shaft) -> Told:
             m, size = seat.at.nominal, _bearing(solved, seat)
             middle = x + a * m, y + b * m, z + c * m
             words = seat.path, f"{name} of {shaft.name}", "bearing", shaft.name, seat.path
-            if isfinite(size.radius):
+            if isfinite(size.radius) and not _inside(size, seat, shaft):
                 yield Placed(*words, middle, middle, line, size.width / 2, size.radius)
-            elif not seat.rubs:
+            elif not seat.rubs and not isfinite(size.radius):
                 yield Missing(seat.path)
             yield from _housing(seat, middle, shaft)
         elif seat.at.known:
@@ -96,6 +97,16 @@ def _housing(seat: Seat, middle: tuple[float, float, float], shaft: Shaft) -> To
     if seat.housing_size and all(s.known for s in seat.housing_size):
         words = seat.path, f"housing of {seat.name} of {shaft.name}", "housing", shaft.name, seat.path
         yield block(np.array([s.nominal for s in seat.housing_size]), np.array(middle), axis(shaft), words)
+
+
+def _inside(bearing: Round, seat: Seat, shaft: Shaft) -> bool:
+    """True where a housing of told size covers the bearing: then there is one body, not two."""
+    size, along = [s.nominal for s in seat.housing_size], [abs(a) for a in shaft.axis]
+    if not size or max(along) < 1.0 - ALIKE:
+        return False
+    k = along.index(max(along))
+    across = min(side for i, side in enumerate(size) if i != k)
+    return size[k] >= bearing.width and across >= 2 * bearing.radius
 
 
 def _hub(solved: Solved, shaft: Shaft, seat: Seat) -> Told:
