@@ -53,6 +53,9 @@ def test_what_is_wrong_with_each_input_is_one_sentence():
     wrong = formulary.wrong_inputs(info, {"p": "12.7", "z": ""})
     assert "has no unit" in wrong["p"] and wrong["z"] == "Needed too, for instance 1."
     assert formulary.wrong_inputs(info, {"p": "12.7 mm", "z": "19"}) == {}
+    assert formulary.unusual(info, "p", "-12.7 mm") == "Look again: parts of this kind have more than 0 mm."
+    assert "at least" in formulary.unusual(info, "z", "1")
+    assert formulary.unusual(info, "p", "12.7 mm") == formulary.unusual(info, "p", "much") == ""
     assert "spread" in formulary.wrong_inputs(info, {"p": "12.7 mm ± 1 mm", "z": "19"})["p"]
 
 

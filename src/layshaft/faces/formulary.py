@@ -8,6 +8,7 @@ from __future__ import annotations
 import difflib
 import functools
 import math
+import re
 import textwrap
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -22,7 +23,15 @@ from layshaft.faces import formulary_index
 from layshaft.trace.choices import Choices
 from layshaft.trace.errors import BadInput
 from layshaft.trace.formula import FormulaInfo
-from layshaft.trace.registry import load_all, load_choices, meaning_of, room_of, used_by
+from layshaft.trace.registry import (
+    inputs_in,
+    load_all,
+    load_choices,
+    meaning_of,
+    modules_of_room,
+    room_of,
+    used_by,
+)
 from layshaft.trace.sheet import source_text
 from layshaft.trace.text import info_text, quantity_text
 from layshaft.trace.units import Dimension, UnitError, figure, parse_quantity, shown, unit_factor
@@ -226,6 +235,29 @@ def wrong_inputs(info: FormulaInfo, asked: Mapping[str, str]) -> dict[str, str]:
             example = f"1 {dimension.printed[0]}".rstrip()
             found[name] = str(why).removeprefix(": ") if text else f"Needed too, for instance {example}."
     return found
+
+
+def unusual(info: FormulaInfo, parameter: str, text: str) -> str:
+    """What parts of its room have where a value is beyond that, as their inputs say; blank where they say nothing.
+
+    A formula of a room may be meant for more than its parts: what is worked out stands beside the remark.
+    """
+    try:
+        value = _one_value("", text.strip(), info.dimensions[parameter])
+    except UnitError:
+        return ""
+    dimension = info.dimensions[parameter]
+    limits = [f.metadata for module in modules_of_room(room_of(info)) for cls in inputs_in(module)
+              for f in cls.quantities()
+              if f.metadata["dimension"] == dimension and re.fullmatch(rf"{re.escape(parameter)}(_\d)?", f.name)]
+    above = min((m["above"] for m in limits), default=-math.inf)
+    least = min((max(m["at_least"], m["above"]) for m in limits), default=-math.inf)
+    most = max((m["at_most"] for m in limits), default=math.inf)
+    if value <= above:
+        return f"Look again: parts of this kind have more than {shown(above, dimension)}."
+    if value < least:
+        return f"Look again: parts of this kind have at least {shown(least, dimension)}."
+    return f"Look again: parts of this kind have at most {shown(most, dimension)}." if value > most else ""
 
 
 @functools.cache

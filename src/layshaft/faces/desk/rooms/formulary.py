@@ -85,7 +85,8 @@ def _one(request: Request, state: State, name: str) -> Response:
     room = room_of(info)
     return desk.page(
         request, "formula.html", state, info=info, formula=Markup(formula_mathml(info)), unit=unit,
-        blanks=[_blank(info, p, d, asked[p], wrong.get(p, "")) for p, d in info.dimensions.items()],
+        blanks=[_blank(info, p, d, asked[p], wrong.get(p) or book.unusual(info, p, asked[p]))
+                for p, d in info.dimensions.items()],
         source=source_text(info.source), trust=info.source, users=used_by(info), units=_units(info.dimension),
         here_used=[(u, _powers(u.value)) for u in here], many=many, **_checks(info),
         inside=index.room_named(room), sheet=symbol_of(info), **_answer(info, asked, unit, wrong))
@@ -113,8 +114,8 @@ def _answer(info: FormulaInfo, asked: dict[str, str], unit: str, wrong: dict[str
         return {"answer": "", "why": ""}
     if wrong:
         many = len(wrong)
-        return {"answer": "", "why": "One input is still missing or cannot be read: see beside it." if many == 1 else
-                f"{many} inputs are still missing or cannot be read: see beside them."}
+        return {"answer": "", "why": "One input is missing or cannot be so: see beside it." if many == 1 else
+                f"{many} inputs are missing or cannot be so: see beside them."}
     try:
         found = book.compute(info.name, [f"{p}={text}" for p, text in asked.items()], unit or None)
     except BadInput as error:
