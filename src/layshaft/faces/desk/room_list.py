@@ -14,7 +14,7 @@ from layshaft.verdict.rate import Verdict
 IN_FULL = 8
 """Parts that are told at once; each of the others is a line that unfolds."""
 
-AT_ONCE = 60
+AT_ONCE = 40
 """Parts on a page, until all are asked for."""
 
 
