@@ -141,7 +141,7 @@ def copy(machine: Machine, path: str, name: str) -> dict[str, Any]:
     thing, name = _there(machine, path), usable_name(name)
     steps = paths.split(path) or ()
     above = paths.in_model(machine, steps[:-1])
-    if any(n.casefold() == name.casefold() for n in above if isinstance(above, dict)):
+    if any(n.casefold() == name.casefold() for n in (above if isinstance(above, dict) else ())):
         raise BadInput(f"There is a '{name}' among the {steps[-2]} already. Give the copy another name.")
     node = paths.in_tree(machine.document, steps)
     if node is None or not isinstance(thing, Thing):

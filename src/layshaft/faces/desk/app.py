@@ -130,6 +130,11 @@ def _add_draft(app: FastAPI, desk: Desk) -> None:
         desk.gone.note(was, draft.redo(), "It was taken out by a change that was made again.")
         return back_to(back)
 
+    @app.post("/put-back")
+    def put_back(back: Field = "/") -> Response:
+        draft.put_back()
+        return back_to(back)
+
     @app.post("/dismiss")
     def dismiss(back: Field = "/") -> Response:
         draft.dismiss()

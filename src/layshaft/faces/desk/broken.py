@@ -6,12 +6,13 @@ from pathlib import Path
 from typing import NamedTuple
 
 from layshaft.machine.document import MOST_BYTES
-from layshaft.machine.errors import MachineErrors
+from layshaft.machine.errors import MachineErrors, Problem
 from layshaft.trace.errors import BadInput
 
 AROUND = 2
 MOST_SHOWN = 12
 MOST_TOLD = 2
+LONGEST_LINE = 300
 
 
 class Broken(NamedTuple):
@@ -27,7 +28,7 @@ def broken(why: BadInput) -> tuple[Broken, ...]:
     """What an error says, problem by problem."""
     if not isinstance(why, MachineErrors):
         return (Broken("", 0, str(why), []),)
-    return tuple(Broken(Path(p.mark.file).name if p.mark.line else "", p.mark.line, p.sentence,
+    return tuple(Broken(Path(p.mark.file).name if p.mark.line else "", p.mark.line, _bare(p),
                         _around(Path(p.mark.file), p.mark.line) if p.mark.line else [])
                  for p in why.problems[:MOST_SHOWN])
 
@@ -36,10 +37,16 @@ def told(why: BadInput, place: Path | None = None) -> str:
     """Why something cannot be done, in a few sentences: a line only where it is one of the file itself."""
     if not isinstance(why, MachineErrors) or not why.problems:
         return str(why)
-    said = [f"{f'line {p.mark.line}: ' if place is not None and p.mark.file == str(place) else ''}{p.sentence}"
+    said = [f"{f'line {p.mark.line}: ' if place is not None and p.mark.file == str(place) else ''}{_bare(p)}"
             for p in why.problems[:MOST_TOLD]]
     more = len(why.problems) - len(said)
     return " ".join(said) + (f" And {more} more of the kind." if more else "")
+
+
+def _bare(problem: Problem) -> str:
+    """A sentence in which the file is called by its name alone."""
+    place = problem.mark.file
+    return problem.sentence.replace(place, Path(place).name) if place else problem.sentence
 
 
 def _around(place: Path, line: int) -> list[tuple[int, str]]:
@@ -51,4 +58,4 @@ def _around(place: Path, line: int) -> list[tuple[int, str]]:
     except (OSError, ValueError):
         return []
     first = max(line - AROUND, 1)
-    return list(enumerate(lines[first - 1:line + AROUND], first))
+    return list(enumerate((text[:LONGEST_LINE] for text in lines[first - 1:line + AROUND]), first))

@@ -15,11 +15,12 @@ from typing import Any
 
 from layshaft.faces.desk.broken import Broken, broken, told
 from layshaft.faces.desk.edits import Edit, Edits
+from layshaft.faces.desk.places import is_blank, place_of, put_back, writing
+from layshaft.faces.desk.solving import rated, standing
 from layshaft.machine.model import Machine
-from layshaft.machine.reader import FILE, machine_file, of_file
+from layshaft.machine.reader import of_file
 from layshaft.project import keeping, new
 from layshaft.project.answers import Answers
-from layshaft.project.runs import kept_run
 from layshaft.project.unkept import Unkept, laid_aside, lay_aside
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
@@ -138,6 +139,11 @@ class Draft:
         return self.state
 
     @property
+    def blank(self) -> bool:
+        """Whether there is no file yet, or one in which nothing is written."""
+        return not self.place.exists() or is_blank(self.place)
+
+    @property
     def busy(self) -> bool:
         """Whether an edit is being solved, or waits for it."""
         return bool(self._asks) or self._work.locked()
@@ -203,7 +209,19 @@ class Draft:
         """Put back the file's text from before the last change kept. Raises `BadInput`."""
         self._refuse_reader()
         with self._work:
-            keeping.undo(self.place)
+            with writing(self.place):
+                keeping.undo(self.place)
+            self._read()
+        return self.state
+
+    def put_back(self) -> State:
+        """Write the last good text again where the file is broken or gone. Raises `BadInput`."""
+        self._refuse_reader()
+        with self._work:
+            self._read()
+            if self._base is None or not self.state.trouble:
+                raise BadInput(f"{self.place.name} can be used as it stands; there is nothing to put back.")
+            put_back(self.place, self._base.text)
             self._read()
         return self.state
 
@@ -221,10 +239,13 @@ class Draft:
         with self._work:
             if not self.place.exists():
                 new.create(self.place.parent, given)
+            elif is_blank(self.place):
+                put_back(self.place, new.draft(given))
             elif self._base is not None and not self._base.machine.shafts:
                 text = new.draft(given)
-                keeping.keep(self._base, keeping.Text(self.place, text, of_file(self.place, text),
-                                                      keeping.digest(text)))
+                with writing(self.place):
+                    keeping.keep(self._base, keeping.Text(self.place, text, of_file(self.place, text),
+                                                          keeping.digest(text)))
             else:
                 raise BadInput(f"{self.place.name} describes a machine already; it stays as it is.")
             self._edits = Edits()
@@ -243,19 +264,17 @@ class Draft:
         """The text the draft lies over. Raises `BadInput` where the file is another one by now."""
         if self._signature() != self._seen:
             self._read()
-            if self.state.trouble or self.state.lost:
+            if self.state.lost:
                 raise BadInput("The file was edited elsewhere meanwhile. Look through what is said of it, then keep.")
+        if self.state.trouble:
+            raise BadInput(f"{self.place.name} cannot be used as it stands. Mend it, then keep; the draft waits.")
         assert self._base is not None
         return self._base
 
     def _write(self, before: keeping.Text, after: keeping.Text, words: str = "") -> None:
         """Write the file. What cannot be written is said, and the draft stands as it was."""
-        try:
+        with writing(self.place):
             keeping.keep(before, after, words)
-        except OSError as why:
-            raise BadInput(f"{self.place} cannot be written ({(why.strerror or str(why)).lower()}). Nothing was "
-                           "kept; the draft stands as it was. Make room or take off the write protection, then keep "
-                           "again.") from None
         self._edits = Edits()
         self._read()
 
@@ -339,7 +358,7 @@ class Draft:
             return
         edits, lost = self._edits.laid_again(base.machine)
         self._base, self._seen, self._file, self._unrun = base, seen, before, None
-        verdict, more = _standing(edits, base.machine, before)
+        verdict, more = standing(edits, base.machine, before)
         self._edits = edits if not more else Edits()
         self._publish(State(self.state.number, self._beside(verdict), verdict, self._edits.made,
                             (*self.state.lost, *(Lost(e, w) for e, w in (*lost, *more))),
@@ -359,29 +378,6 @@ class Draft:
     def _refuse_reader(self) -> None:
         if self.read_only:
             raise BadInput(f"This desk only reads: {self.read_only}")
-
-
-def _standing(edits: Edits, base: Machine, before: Verdict) -> tuple[Verdict, list[tuple[Edit, str]]]:
-    """The verdict with edits that apply; all of them lost where the machine cannot be solved with them."""
-    if not edits.made:
-        return before, []
-    try:
-        return rated(edits.over(base)), []
-    except BadInput as why:
-        return before, [(edit, str(why)) for edit in edits.made]
-
-
-def rated(machine: Machine) -> Verdict:
-    """A machine solved and rated, as `layshaft check` does it, its findings sorted. Raises `MachineErrors`."""
-    run = kept_run(machine)
-    verdict = rate(solve(machine, run.moments), run)
-    _ = verdict.findings  # sorted here, once, by whoever solves, and not by the first window that reads
-    return verdict
-
-
-def place_of(path: Path) -> Path:
-    """The machine file meant; in a folder without one, the one that would be there."""
-    return path / FILE if path.is_dir() and not (path / FILE).exists() else machine_file(path)
 
 
 def opened(path: Path, read_only: str = "") -> Draft:
