@@ -173,3 +173,13 @@ def test_a_shaft_cannot_lose_one_of_its_two_bearings():
 def test_what_is_not_there_cannot_be_removed(path):
     with pytest.raises(BadInput):
         removal(harbour(), path)
+
+
+def test_a_bearing_that_is_copied_stands_in_the_widest_gap_and_never_where_another_stands():
+    """Seats of the main shaft: 20, 110, 215, 260, 335 and 400 mm; the widest gap is from 110 to 215 mm."""
+    there = harbour()
+    made = apply(there, copy(there, "shafts.main.seats.left bearing", "third bearing"))
+    assert made.shafts["main"].seats["third bearing"].at.nominal == pytest.approx(0.1625)
+    assert solve(made).loads["main"] is not None
+    with pytest.raises(MachineErrors, match="'left bearing' and 'third bearing' hold it at the same place, 20 mm"):
+        apply(made, {"set": {"shafts.main.seats.third bearing.at": "20 mm"}})

@@ -34,6 +34,8 @@ FRAME = "frame"
 ALIGNED = 1e-3
 SAME_SIZE = 5e-5
 LEAST_BEARINGS = 2
+SAME_PLACE = 1e-5
+"""Metres: nearer than a hair's tenth two bearings are one."""
 SMALLEST_HOLE = 0.1e-3
 """m; nobody drills a shaft with less, and notch factors say nothing of it."""
 
@@ -237,12 +239,23 @@ def _parallel(one: Shaft, other: Shaft) -> bool:
     return math.hypot(*cross) < ALIGNED
 
 
+def _bearings_apart(shaft: Shaft, bearings: list[Seat], problems: list[Problem]) -> None:
+    """No beam stands on one place twice: what one bearing takes and what the other cannot be told."""
+    there = sorted((s for s in bearings if s.at.known), key=lambda s: s.at.nominal)
+    for one, other in pairwise(there):
+        if other.at.nominal - one.at.nominal <= SAME_PLACE * max(1.0, abs(other.at.nominal)):
+            problems.append(Problem(other.mark, say.two_in_one_place(shaft.path, one.name, other.name,
+                                                                     other.at.written)))
+
+
 def _shaft(machine: Machine, shaft: Shaft, problems: list[Problem]) -> None:
     bearings = [seat for seat in shaft.seats.values() if seat.carries_shaft]
     if len(bearings) < LEAST_BEARINGS:
         problems.append(Problem(shaft.mark, say.too_few_bearings(shaft.path, [s.name for s in bearings])))
     elif len({seat.at.nominal for seat in bearings if seat.at.known}) == 1:
         problems.append(Problem(shaft.mark, say.bearings_in_one_place(shaft.path, bearings[0].at.written)))
+    else:
+        _bearings_apart(shaft, bearings, problems)
     ends = [0.0]
     for _, length in shaft.sections:
         ends.append(ends[-1] + (length.nominal if length.known else math.nan))

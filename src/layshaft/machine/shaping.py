@@ -9,7 +9,7 @@ from layshaft.machine import paths, schema
 from layshaft.machine.additions import free_name, place_on, usable_name
 from layshaft.machine.document import ListNode, MapNode, Node, TextNode
 from layshaft.machine.errors import MachineErrors
-from layshaft.machine.model import Machine
+from layshaft.machine.model import Machine, Seat
 from layshaft.machine.options import apply, named_option
 from layshaft.machine.quantities import SAME_AS
 from layshaft.machine.schema import Choice, Given, Thing, keys
@@ -147,6 +147,8 @@ def copy(machine: Machine, path: str, name: str) -> dict[str, Any]:
     if node is None or not isinstance(thing, Thing):
         raise BadInput(f"'{path}' does not stand in the machine file itself, so it cannot be copied.")
     body = plain(node)
+    if isinstance(thing, Seat):
+        body = _elsewhere(body) | {"at": place_on(machine.shafts[str(steps[1])])}
     adds: dict[str, Any] = {}
     for file_key, (field, k) in keys(type(thing)).items():
         if isinstance(k.reads, schema.SeatOn):
@@ -156,6 +158,11 @@ def copy(machine: Machine, path: str, name: str) -> dict[str, Any]:
                 body[file_key] = seats[0] if len(k.reads.shafts) == 1 else seats
     adds[paths.joined((*steps[:-1], name))] = body
     return {"add": adds}
+
+
+def _elsewhere(body: dict[str, Any]) -> dict[str, Any]:
+    """What a seat says at another place: sizes that went with the diameter there are open, and it is of no pair."""
+    return {key: "open" if key in ("bearing", "key") else value for key, value in body.items() if key != "facing"}
 
 
 def _listed(value: Any) -> list[str]:

@@ -177,6 +177,11 @@ def bearings_in_one_place(path: str, at: str) -> str:
     return f"{path}: all its bearings sit at {at}. Put two of them apart."
 
 
+def two_in_one_place(path: str, one: str, other: str, at: str) -> str:
+    """Two of several bearings that are one."""
+    return f"{path}: '{one}' and '{other}' hold it at the same place, {at}. Move one of them, or leave it out."
+
+
 def off_the_shaft(path: str, at: str, length: str) -> str:
     """A seat beyond the end."""
     return (f"{path}: the seat sits at {at}, off the shaft, whose sections are {length} long together. "
