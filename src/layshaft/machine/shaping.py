@@ -13,6 +13,7 @@ from layshaft.machine.model import Machine, Seat
 from layshaft.machine.options import apply, named_option
 from layshaft.machine.quantities import SAME_AS
 from layshaft.machine.schema import Choice, Given, Thing, keys
+from layshaft.machine.sentences.wording import clipped
 from layshaft.trace.errors import BadInput
 
 SEAT_STEPS = 4
@@ -51,10 +52,10 @@ def _there(machine: Machine, path: str) -> Any:
     steps = paths.split(path)
     try:
         if steps is None or len(steps) < 2:
-            raise BadInput(f"'{path}' names no single thing of the machine.")
+            raise BadInput(f"'{clipped(path)}' names no single thing of the machine.")
         return paths.in_model(machine, steps)
     except paths.NotThereError:
-        raise BadInput(f"The machine has no '{path}'. It may have been renamed or removed.") from None
+        raise BadInput(f"The machine has no '{clipped(path)}'. It may have been renamed or removed.") from None
 
 
 def _naming(machine: Machine, path: str) -> Iterator[str]:
@@ -145,7 +146,7 @@ def copy(machine: Machine, path: str, name: str) -> dict[str, Any]:
         raise BadInput(f"There is a '{name}' among the {steps[-2]} already. Give the copy another name.")
     node = paths.in_tree(machine.document, steps)
     if node is None or not isinstance(thing, Thing):
-        raise BadInput(f"'{path}' does not stand in the machine file itself, so it cannot be copied.")
+        raise BadInput(f"'{clipped(path)}' does not stand in the machine file itself, so it cannot be copied.")
     body = plain(node)
     if isinstance(thing, Seat):
         body = _elsewhere(body) | {"at": place_on(machine.shafts[str(steps[1])])}

@@ -41,6 +41,7 @@ def desk_app(draft: Draft) -> FastAPI:
         app.include_router(below.router, dependencies=[Depends(_machine_is_there)])
     _add_files(app)
     _add_draft(app, desk)
+    _add_way_back(app, draft)
     _add_looking(app, draft)
 
     @app.exception_handler(NoMachineError)
@@ -130,14 +131,18 @@ def _add_draft(app: FastAPI, desk: Desk) -> None:
         desk.gone.note(was, draft.redo(), "It was taken out by a change that was made again.")
         return back_to(back)
 
-    @app.post("/put-back")
-    def put_back(back: Field = "/") -> Response:
-        draft.put_back()
-        return back_to(back)
-
     @app.post("/dismiss")
     def dismiss(back: Field = "/") -> Response:
         draft.dismiss()
+        return back_to(back)
+
+
+def _add_way_back(app: FastAPI, draft: Draft) -> None:
+    """What brings a broken or missing file back."""
+
+    @app.post("/put-back")
+    def put_back(back: Field = "/") -> Response:
+        draft.put_back()
         return back_to(back)
 
 
