@@ -12,7 +12,8 @@ AXE = ROOT / "node_modules" / "axe-core" / "axe.min.js"
 ROOMS = ("/part", "/part?path=stages.winding chain", "/part?path=shafts.wind.seats.right bearing&would=1", "/needs", "/run",
          "/options", "/options?with=slim crank&with=stout winding chain", "/doubt", "/formulary", "/formulary?find=life",
          "/formulary?name=roller_chain.geometry.pitch_diameter&p=1/2 in&z=19", "/take-away", "/shape",
-         "/shape?add=stages:roller chain", "/shape?thing=shafts.bell", "/part?path=venue", "/part?path=programme")
+         "/shape?add=stages:roller chain", "/shape?thing=shafts.bell", "/part?path=venue", "/part?path=programme",
+         "/shape/whole", "/shape/options", "/shape/needs?of=drives.crank", "/shape?add=made of:ring")
 CHECK = ("async () => (await axe.run(document, {resultTypes: ['violations']})).violations"
          ".filter(v => ['serious', 'critical'].includes(v.impact))"
          ".map(v => `${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map(n => n.html).join(' | ')}`)")
