@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from layshaft.machine.sentences.wording import a
 from layshaft.mechanics import bench, drives, loads
 from layshaft.study.find_out.model import Column, Procedure, Rows, Way
 from layshaft.study.find_out.ready import ARM, DRUM, HANGING, HUNG, LIFTING, LOCAL, NO_POWER, PINCH, TURNING
@@ -266,7 +267,7 @@ def plainly(dimension: Dimension, unit: str, step: float, usual: float, instrume
     """What an instrument shows is the value."""
     column = Column("reading", "x", dimension, unit, step, usual, least=-1e6, zero=True)
     return Procedure(
-        f"plain reading of a {dimension.name}", "The part as it is built or will be used.", (instrument,),
+        f"plain reading of {a(dimension.name)}", "The part as it is built or will be used.", (instrument,),
         ("Read it at several places, or set up afresh for each repeat: what counts is how it differs in use.",),
         (NO_POWER, LOCAL), (column,),
         {"reading": Way("what the instrument shows", ("reading",), _read("reading"), "reading", 0.05)})
