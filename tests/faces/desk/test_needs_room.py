@@ -62,6 +62,19 @@ def test_a_past_day_is_refused_in_a_sentence(mill):
     assert "'1 May 2020' is past: today is" in looked(mill, part=BEARING, bore="25 mm", **{"lead time": "1 May 2020"})
 
 
+def test_what_to_order_is_told_by_the_day_it_must_be_ordered(mill):
+    today = datetime.date.today()
+    said = looked(mill, by=(today + datetime.timedelta(days=10)).isoformat())
+    lead = catalogue.one("roller chain", "MC-08B1", mill.place.parent)[0].lead_time / 86400
+    last = today + datetime.timedelta(days=10 - round(lead))
+    assert f"mill chain 08B-1 Made-up Chain MC-08B1 11.80 EUR order by {last.day} {last:%B} {last.year}" in said
+    assert "drum, mill chain: key 8x7x18 no list yet" in said
+    soon = (today + datetime.timedelta(days=2)).isoformat()
+    assert re.search(r"MC-08B1 11.80 EUR \d days? too late, even if ordered today", looked(mill, by=soon))
+    assert "is past: today is" in looked(mill, by="1 May 2020").partition("pedal, right bearing")[0]
+    assert "if ordered today" in looked(mill)
+
+
 def test_keys_of_the_standard_are_offered_and_taken(mill):
     """DIN 6885-1: a shaft of 22 to 30 mm takes 8 x 7, made from 18 to 90 mm (values from memory)."""
     said = looked(mill)

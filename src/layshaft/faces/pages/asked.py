@@ -14,7 +14,7 @@ from layshaft.listings.imports import asking
 from layshaft.listings.imports.fields import OFFER_NUMBERS, list_fields
 from layshaft.listings.offers import Offer, standard_offers
 from layshaft.machine import paths
-from layshaft.machine.kinds import GearPair, TaperClamp
+from layshaft.machine.kinds import GearPair, TaperClamp, VBelt
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice
 from layshaft.project import catalogue
@@ -100,7 +100,7 @@ SENTENCES: dict[str, tuple[str, Words]] = {
     "gear pair": ("spur gear", (("has a module of", "normal module", "=", "2 mm"),
                                 ("has", "teeth", "=", "20", "teeth"))),
     "synchronous belt": ("synchronous belt", (("has a pitch of", "pitch", "=", "5.08 mm"),)),
-    "V belt": ("V belt", ()),
+    "V belt": ("V belt", (("runs on a pulley of", "least pulley", "<=", "80 mm"),)),
 }
 """For each part the kind of the lists and the words of its sentence: before, field, way, example, after."""
 
@@ -128,12 +128,24 @@ def asked_for(machine: Machine, need: Need) -> list[Asked]:
             word.text = short(value, dimension, 3) if math.isfinite(value) else ""
         elif like is not None and (word.way == "=" or (word.way == ">=" and (what == "key" or need.short))):
             word.text = told(like, word.key)
+    if what == "V belt":
+        _pulley(machine, need, found)
     if what == "shaft" and need.smallest is not None:
         bars = [v for p, v in need.smallest.candidate.sets.items() if p.endswith("[0]") and isinstance(v, float)]
         for word in found.words:
             if word.key == "diameter" and bars:
                 word.text = short(max(bars), DIMENSIONS["length"])
     return [found]
+
+
+def _pulley(machine: Machine, need: Need, found: Asked) -> None:
+    """A V belt's section must bend round the smaller pulley of its drive."""
+    stage = machine.stages[need.path.split(".")[1]]
+    assert isinstance(stage, VBelt)
+    least = min((d.nominal for d in stage.diameters), default=math.nan)
+    for word in found.words:
+        if word.key == "least pulley" and math.isfinite(least):
+            word.text = short(least, DIMENSIONS["length"])
 
 
 def _what(machine: Machine, need: Need) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import combinations
 
 from layshaft.faces.choices import MOST_REASONS, along, label_of, many, part_sizes, plainly, short_by, worth
 from layshaft.faces.pages.words import part_words
@@ -142,10 +143,9 @@ def left_out(choice: Choice) -> list[tuple[str, str]]:
 def points(choice: Choice) -> tuple[list[tuple[float, float, int]], tuple[str, str]] | None:
     """Trade-offs over the first two things weighed that tell them apart, and what the two are; None for fewer."""
     counted = [w for w in choice.weighed if w.counts]
-    spread = [(along(choice, counted, i), w) for i, w in enumerate(counted)]
-    telling = [(values, w) for values, w in spread if len({v for v in values if math.isfinite(v)}) > 1]
-    if not telling[1:]:
-        return None
-    (x, first), (y, second) = telling[:2]
-    known = [(a, b, n) for n, (a, b) in enumerate(zip(x, y, strict=True), 1) if math.isfinite(a) and math.isfinite(b)]
-    return (known, (label_of(choice, first), label_of(choice, second))) if known[1:] else None
+    for i, j in combinations(range(len(counted)), 2):
+        pairs = zip(along(choice, counted, i), along(choice, counted, j), strict=True)
+        known = [(a, b, n) for n, (a, b) in enumerate(pairs, 1) if math.isfinite(a) and math.isfinite(b)]
+        if all(len({mark[k] for mark in known}) > 1 for k in (0, 1)):
+            return known, (label_of(choice, counted[i]), label_of(choice, counted[j]))
+    return None

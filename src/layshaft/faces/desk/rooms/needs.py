@@ -18,6 +18,8 @@ from layshaft.faces.desk.rendering import back_to, desk_of
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages import asked as pages
 from layshaft.faces.pages.asked import Asked, asked_for, offered
+from layshaft.faces.pages.here_by import HereBy, here_by
+from layshaft.faces.pages.ordering import orders
 from layshaft.faces.pages.words import name_words, part_words
 from layshaft.listings.imported import folders
 from layshaft.project import catalogue, taking
@@ -52,10 +54,10 @@ class Entry:
 
 
 @router.get("/needs")
-def still_to_find(request: Request, part: str = "", whose: str = "", after: str = "") -> Response:
+def still_to_find(request: Request, part: str = "", whose: str = "", after: str = "", by: str = "") -> Response:
     """Every part to be found; `part` is the one whose sentence was edited, its words are in the address.
 
-    `after` is the part of which is asked what its size does to the rest.
+    `after` is the part of which is asked what its size does to the rest, `by` the day all is to be here.
     """
     desk = desk_of(request)
     state = desk.draft.look()
@@ -66,9 +68,22 @@ def still_to_find(request: Request, part: str = "", whose: str = "", after: str 
         taken.look([need for found in both for need in found], after)
         open_, weak = ([_entry(state, need, request if need.path == part else None, whose, project, taken)
                         for need in found] for found in both)
+        day, why = _day(by)
+        bought = orders([e.asked for e in (*open_, *weak) if e.fits], project, day, datetime.date.today())
         return desk.page(request, "needs.html", state, found=open_, weak=weak, coming=waiting(state.machine),
                          pages=pages, mend_link=mend_link, kinds=_no_lists([*open_, *weak], project),
-                         folder=project.name, margin_text=margin_text, unbroken=unbroken, name_of=name_words)
+                         folder=project.name, margin_text=margin_text, unbroken=unbroken, name_of=name_words,
+                         orders=bought, by=by, day=day, by_why=why,
+                         anchors={e.need.path: f"{name}-{i}" for name, found in (("need", open_), ("weak", weak))
+                                  for i, e in enumerate(found, 1)})
+
+
+def _day(text: str) -> tuple[HereBy | None, str]:
+    """The day all is to be here, or why that is none."""
+    try:
+        return (here_by(text, datetime.date.today()) if text.strip() else None), ""
+    except BadInput as why:
+        return None, str(why)
 
 
 def unbroken(text: str) -> str:
