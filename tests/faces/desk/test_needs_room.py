@@ -91,7 +91,8 @@ def test_keys_of_the_standard_are_offered_and_taken(mill):
 def test_what_is_chosen_but_too_weak_is_a_need(desk):
     with desk.caller() as caller:
         page = unescape(caller.get("/needs").text)
-        assert "Nothing is open, 12 parts are too weak" in page
+        count = int(re.search(r"Nothing is open, (\d+) parts are too weak", page)[1])
+        assert count == page.count('id="weak-') > 5
         said = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page))
         assert "It has 8x7x25. Not enough: flank pressure 0.901 of 1.5, key shear 1.73 of 2." in said
         assert "At risk: whoever stands under or beside weight." in said
@@ -100,7 +101,7 @@ def test_what_is_chosen_but_too_weak_is_a_need(desk):
         after = unescape(caller.get("/needs").text)
     state = desk.draft.state
     assert {f.verdict for f in state.verdict.findings if f.part == path} == {"holds"}
-    assert "11 parts are too weak" in after
+    assert f"{count - 1} parts are too weak" in after
 
 
 def test_a_thicker_bar_that_does_not_fit_is_chosen_with_what_sits_on_it(desk):

@@ -63,6 +63,8 @@ def _range(what: Field, text: str) -> Range:
 def _value(what: Field, text: str, unit: str) -> float:
     if "," in text:
         raise BadInput(f"'{text}' has a comma. Write a point before decimals.")
+    if not any(c.isdecimal() for c in text):
+        raise BadInput(f"{what.name}: '{text}' is not a number.")
     how = cells.Reading(what, "XXX" if what.unit_of == "money" else unit, ".")
     values, wrong = cells.numbers([text], how)
     if wrong or not math.isfinite(values[0]):
