@@ -21,6 +21,10 @@ from layshaft.train.solve import solve
 from layshaft.verdict.rate import Verdict, rate
 
 NOTHING = "nothing"
+MOST_PLAIN = 2
+"""Verdicts without their run that are kept: of the file, and of the draft."""
+
+_PLAIN: list[tuple[Verdict, Verdict]] = []
 Pair = tuple[Finding, Finding]
 
 
@@ -84,7 +88,15 @@ def alike(before: Verdict, now: Verdict) -> tuple[Verdict, Verdict]:
 
 
 def _without_run(verdict: Verdict) -> Verdict:
-    return verdict if verdict.run.figures is None else rate(solve(verdict.solved.machine))
+    """The same machine rated without its run; that of the file is kept, because every edit asks for it again."""
+    if verdict.run.figures is None:
+        return verdict
+    plain = next((without for of, without in _PLAIN if of is verdict), None)
+    if plain is None:
+        plain = rate(solve(verdict.solved.machine))
+        _PLAIN.insert(0, (verdict, plain))
+        del _PLAIN[MOST_PLAIN:]
+    return plain
 
 
 def was_of(state: State, found: Finding) -> Finding:
