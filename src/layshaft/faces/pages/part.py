@@ -27,6 +27,9 @@ from layshaft.verdict.teaching import walks
 
 Link = Callable[[str], str]
 Choose = Callable[[str, Tried], str]
+SIZED = ("stages", "shafts", "drives", "loads", "springs", "fixings", "frames")
+"""What has sizes at all; a module, a want or a venue has none."""
+
 ON_A_SEAT = ("bearing", "key", "hub", "bush")
 
 
@@ -87,7 +90,7 @@ def _words(verdict: Verdict, path: str, shown: Shown) -> str:
         return walk_pages(walks(verdict, path))
     return (f'<p><a href="{escape(shown.more)}&amp;words=1#plain">Walk through it in plain words</a>: what it is for, '
             "what each step does, what moves the answer, and how to check it with a pencil.</p>"
-            if any(f.case for f in verdict.of(path)) else "")
+            if {key(f) for f in verdict.of(path)} - {key(f) for f in verdict.whole} else "")
 
 
 def _sheets(verdict: Verdict, path: str, shown: Shown) -> str:
@@ -172,7 +175,7 @@ def _sizes(verdict: Verdict, path: str, there: Sequence[Ladder], choose: Choose)
     words = path.split(".")
     seat = words[0] == "shafts" and len(words) == 4
     if not there:
-        return "" if seat else sizes(ladder(verdict, path))
+        return "" if seat or words[0] not in SIZED else sizes(ladder(verdict, path))
     titles = [f"<h3>{escape(part_words(one.path))}</h3>" if seat else "" for one in there]
     return "".join(title + sizes(one, lambda t, p=one.path: choose(p, t))  # type: ignore[misc]
                    for title, one in zip(titles, there, strict=True))
