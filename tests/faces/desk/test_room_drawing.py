@@ -114,7 +114,11 @@ def test_a_closer_look_outlives_an_edit(page, desk):
     desk.draft.edit({"set": {"loads.fan.trim": "90 %"}})
     page.locator("#sheet[data-open='1']").wait_for()
     page.locator(f"[data-view=end] svg[viewBox='{closer}']").wait_for()
+    letters = page.locator(".d-near text", has_text="lens lay").evaluate("""(name) => { const svg = name.ownerSVGElement;
+        return parseFloat(name.style.fontSize) * svg.getBoundingClientRect().width / svg.viewBox.baseVal.width; }""")
+    assert letters == pytest.approx(11 * 1.17, abs=0.5)  # names stand at their places, at the size they had beside it
     page.click("[data-zoom=all]")
+    assert page.locator(".d-near").count() == 0
     assert page.evaluate(box).startswith("0.0 0.0")
 
 

@@ -55,6 +55,7 @@
     if (!box) return;
     const slider = box.querySelector("input[type=range]"), end = course.time[course.time.length - 1];
     slider.max = end;
+    slider.step = end > 120 ? 1 : 0.1;
     if (document.activeElement !== slider || running) slider.value = at;
     slider.setAttribute("aria-valuetext", `${clock(at)} of ${clock(end)}`);
     const past = course.marks.filter((m) => m.time <= at).pop();
@@ -117,6 +118,29 @@
     } else views.delete(figure.dataset.view);
     svg.setAttribute("viewBox", (kept ?? [0, 0, w, h]).map((n) => n.toFixed(1)).join(" "));
     figure.classList.toggle("closer", Boolean(kept));
+    named(svg, kept ? kept[2] / w : 0);
+  };
+
+  // Looked at closer, the columns of words are out of sight: each name stands at its place instead, at its usual size.
+  const named = (svg, share) => {
+    svg.querySelector(".d-near")?.remove();
+    if (!share) return;
+    const near = document.createElementNS(svg.namespaceURI, "g");
+    near.setAttribute("class", "d-near");
+    for (const dot of svg.querySelectorAll(".d-labels > .d-dot")) {
+      let told = dot.nextElementSibling;
+      if (told && !told.matches("text")) told = told.querySelector("text");
+      if (!told?.matches(".d-name:not(.d-bad)")) continue;
+      const name = document.createElementNS(svg.namespaceURI, "text");
+      name.textContent = told.firstChild.textContent;
+      name.setAttribute("class", told.getAttribute("class"));
+      name.setAttribute("x", Number(dot.getAttribute("cx")) + 5 * share);
+      name.setAttribute("y", Number(dot.getAttribute("cy")) - 5 * share);
+      name.style.fontSize = `${11 * share}px`;
+      name.style.strokeWidth = `${3 * share}px`;
+      near.append(name);
+    }
+    svg.append(near);
   };
   const now = (figure) => views.get(figure.dataset.view) ?? whole(svgOf(figure));
   const scale = (figure, by, middle) => {
