@@ -131,3 +131,11 @@ def test_a_want_or_a_part_that_is_whole_asks_for_nothing_more(desk):
     assert "Fill in at least one line" in post(desk, "/shape/needs", of="stages.lens chain", back="/shape")
     with desk.caller() as caller:
         assert caller.get("/shape/needs?of=stages.nowhere").status_code == 404
+
+
+def test_a_machine_that_nothing_drives_is_led_to_what_puts_power_in(desk):
+    assert "Nothing drives the machine yet" not in page_of(desk, "/shape")
+    for drive in list(desk.draft.state.machine.drives):
+        post(desk, "/shape/remove", path=f"drives.{drive}")
+    page = page_of(desk, "/shape")
+    assert "Nothing drives the machine yet" in page and page.count('href="/shape?add=drives%3Acrank"') == 2
