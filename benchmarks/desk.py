@@ -32,7 +32,7 @@ EXAMPLE = Path(__file__).resolve().parent.parent / "examples" / "harbour-light" 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 ARGUMENTS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
              "--disable-background-networking", "--disable-component-update", "--disable-sync"]
-EDITS, MANY, MANY_LARGE, OK = 15, 1000, 100, 200
+EDITS, MANY, MANY_LARGE, OK = 15, 1000, 400, 200
 ROUND_TRIP = """([path, value]) => new Promise((done, fail) => {
   setTimeout(() => fail(new Error(`no repaint after ${path}: ${value}`)), 20000);
   const form = document.querySelector("form.quick");

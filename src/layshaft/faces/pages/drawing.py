@@ -137,8 +137,9 @@ def view(scene: Scene, name: str, plane: Plane, title: str) -> tuple[str, float]
     lowest = max([bottom, *(p.top + p.height for p in placed)])
     drawn = ink(scene.solved, scene.look)
     parts = [*_back(scene, on, holds, bottom), *bodies(scene, on), *_heavy(scene, on),
-             *(onto.ink_drawn(on, scene.solved, scene.shown, drawn) if drawn else ()), *_arrows(scene, on),
-             *_marks(scene, on), labels.draw(placed, column - 6, width - column + 6, scene.opened),
+             *_arrows(scene, on), *_marks(scene, on),  # numbers stand over the marks
+             *(onto.ink_drawn(on, scene.solved, scene.shown, drawn) if drawn else ()),
+             labels.draw(placed, column - 6, width - column + 6, scene.opened),
              *_foot(on, plane, form, column, lowest, drawn)]
     role = "group" if scene.look.link else "img"
     return figure(f"view-{name}", title, _description(scene, title), (width, lowest + FOOT), parts,
