@@ -16,8 +16,8 @@ from layshaft.verdict.cautions import cautions
 from layshaft.verdict.clearances import narrow
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-LIGHT = read(EXAMPLES / "harbour-light")
-AGAIN = apply(LIGHT, LIGHT.options["laid out again"])
+AGAIN = read(EXAMPLES / "harbour-light")
+LIGHT = apply(AGAIN, AGAIN.options["as first drawn"])
 BELL = {"set": {"stages.bell chain.line": "-125 deg"}}  # where the vanes strike the bell's shaft
 TEXT = (EXAMPLES / "harbour-light" / "machine.yaml").read_text(encoding="utf-8")
 
@@ -50,7 +50,7 @@ def test_the_vanes_sweep_through_the_shaft_beside_them():
     assert f"fan stands {(0.355 - apart) * 1e3:.2f} mm deep in shaft bell" in found.note
 
 
-def test_an_option_of_the_demo_clears_it_and_gives_the_hand_room():
+def test_in_the_demo_everything_has_a_place_and_the_hand_room():
     assert {f.verdict for f in told(AGAIN).values()} == {"holds"}
     assert told(AGAIN, "room for the hand")["drives.crank"].verdict == "holds"
 
