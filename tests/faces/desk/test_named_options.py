@@ -62,7 +62,7 @@ def test_an_option_is_taken_changed_and_kept_in_its_place(desk):
 def test_an_option_is_renamed_thinned_out_and_removed(desk):
     before = desk.place.read_text()
     post(desk, "/shape/options/rename", name="great bell", to="greater bell")
-    post(desk, "/shape/options/without", name="laid out again", word="set", path="stages.winding chain.line")
+    post(desk, "/shape/options/without", name="as first drawn", word="set", path="stages.winding chain.line")
     post(desk, "/shape/options/remove", name="fan seals")
     assert desk.place.read_text() == before  # all of it waits in the draft
     desk.draft.keep()
@@ -71,7 +71,7 @@ def test_an_option_is_renamed_thinned_out_and_removed(desk):
     assert "stages.winding chain.line" not in desk.place.read_text().split("\noptions:")[1]
     page = post(desk, "/shape/options/without", name="short cam", word="set", path="loads.hammer cam.over")
     assert "Remove the option instead" in page
-    page = post(desk, "/shape/options/without", name="laid out again", word="add", path="nowhere")
+    page = post(desk, "/shape/options/without", name="as first drawn", word="add", path="nowhere")
     assert "does not say that any more" in page
     assert "is taken" in post(desk, "/shape/options/rename", name="greater bell", to="short cam")
 
