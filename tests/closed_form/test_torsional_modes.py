@@ -90,7 +90,7 @@ CHAIN = f"{{kind: roller chain, from: first, to: second, seats: [out, in], chain
         f"stiffness: 2000 N/mm, connecting link: press fit, {LEVEL}}}"
 GEARS = f"{{kind: gear pair, from: first, to: second, seats: [out, in], normal module: 2 mm, teeth: [60, 20], face: 20 mm, " \
         f"helix: 0 deg, pressure angle: 20 deg, torsional stiffness: 5 kN m/rad, {LEVEL}}}"
-HARBOUR = layshaft.solve(layshaft.read("examples/harbour-light"))
+HARBOUR = layshaft.solve(layshaft.named_option(layshaft.read("examples/harbour-light"), "as first drawn"))
 
 
 def solved(stages, loads=None, drive="weight", **more):

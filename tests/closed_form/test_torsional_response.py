@@ -17,7 +17,7 @@ from layshaft.train.torsion.orders import heard, shakings
 from layshaft.train.torsion.periodic import free, repeating, within
 from layshaft.train.torsion.response import cycle, spring_torques
 
-HARBOUR = layshaft.solve(layshaft.read("examples/harbour-light"))
+HARBOUR = layshaft.solve(layshaft.named_option(layshaft.read("examples/harbour-light"), "as first drawn"))
 
 
 def some_modes(seed=3, n=6):
