@@ -19,7 +19,7 @@ from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice
 from layshaft.project import catalogue
 from layshaft.trace.errors import BadInput
-from layshaft.trace.units import DIMENSIONS
+from layshaft.trace.units import DIMENSIONS, Dimension
 from layshaft.verdict.needs import Need
 
 LEAD = "lead time"
@@ -42,11 +42,28 @@ class Word:
     example: str = ""
     after: str = ""
     text: str = ""
+    printed: str = ""
+    """The text the machine put in; while it stands there, `exact` is meant, of which it is only the printed figures."""
+
+    exact: float = math.nan
+
+    def put(self, value: float, dimension: Dimension, digits: int = 4) -> None:
+        """Fill in what the machine asks for; a value that is not known leaves the word blank."""
+        self.text = self.printed = short(value, dimension, digits) if math.isfinite(value) else ""
+        self.exact = value
+
+    @property
+    def between(self) -> tuple[float, float] | None:
+        """The range asked for where the word stands as the machine put it in: no unit it is printed in changes that."""
+        if not self.text or self.text != self.printed or self.way == BY:
+            return None
+        return asking.reaching(*{"=": (self.exact, self.exact), ">=": (self.exact, math.inf),
+                                 "<=": (-math.inf, self.exact)}[self.way])
 
     @property
     def asks(self) -> str:
-        """The word as a search is written; blank where nothing stands in it, or a day."""
-        if not self.text or self.way == BY:
+        """A word somebody wrote, as a search is written; blank where nothing stands in it, or a day."""
+        if not self.text or self.way == BY or self.between is not None:
             return ""
         low, high = {"=": ("", ""), ">=": ("", ".."), "<=": ("..", "")}[self.way]
         return f"{self.key}={low}{self.text}{high}"
@@ -125,16 +142,18 @@ def asked_for(machine: Machine, need: Need) -> list[Asked]:
     for word in found.words:
         if word.key in ratings:
             value, dimension = ratings[word.key]
-            word.text = short(value, dimension, 3) if math.isfinite(value) else ""
+            word.put(value, dimension, 3)
         elif like is not None and (word.way == "=" or (word.way == ">=" and (what == "key" or need.short))):
-            word.text = told(like, word.key)
+            known_as = known[word.key].dimension
+            if known_as is not None:
+                word.put(asking.number(like, word.key), known_as)
     if what == "V belt":
         _pulley(machine, need, found)
     if what == "shaft" and need.smallest is not None:
         bars = [v for p, v in need.smallest.candidate.sets.items() if p.endswith("[0]") and isinstance(v, float)]
         for word in found.words:
             if word.key == "diameter" and bars:
-                word.text = short(max(bars), DIMENSIONS["length"])
+                word.put(max(bars), DIMENSIONS["length"])
     return [found]
 
 
@@ -145,7 +164,7 @@ def _pulley(machine: Machine, need: Need, found: Asked) -> None:
     least = min((d.nominal for d in stage.diameters), default=math.nan)
     for word in found.words:
         if word.key == "least pulley" and math.isfinite(least):
-            word.text = short(least, DIMENSIONS["length"])
+            word.put(least, DIMENSIONS["length"])
 
 
 def _what(machine: Machine, need: Need) -> str:
@@ -172,8 +191,8 @@ def _wheels(machine: Machine, need: Need, first: Asked) -> list[Asked]:
         for word in asked.words:
             value = numbers.get(word.key, math.nan)
             dimension = list_fields()[word.key].dimension
-            if math.isfinite(value) and dimension is not None:
-                word.text = short(value, dimension)
+            if dimension is not None:
+                word.put(value, dimension)
     return [first, second]
 
 
@@ -209,6 +228,7 @@ def offered(asked: Asked, project: Path, most: int, today: datetime.date) -> Non
         return
     try:
         ranges, words = asking.asked([w.asks for w in asked.words if w.asks])
+        ranges |= {w.key: w.between for w in asked.words if w.between is not None}
         day = next((w.text for w in asked.words if w.way == BY and w.text), "")
         asked.by = here_by(day, today) if day else None
         asked.count, asked.offers = catalogue.search(asked.kind, ranges, words, project, most=most)

@@ -57,7 +57,13 @@ def _range(what: Field, text: str) -> Range:
     ends = (_value(what, low, unit) if low else -math.inf, _value(what, high, unit) if high else math.inf)
     if ends[0] > ends[1]:
         raise BadInput(f"'{text}': the smaller end comes first.")
-    return (ends[0] - CLOSE * abs(ends[0]) if low else ends[0]), (ends[1] + CLOSE * abs(ends[1]) if high else ends[1])
+    return reaching(*ends)
+
+
+def reaching(low: float, high: float) -> Range:
+    """A range whose ends, where it has any, reach a little further."""
+    return (low - CLOSE * abs(low) if math.isfinite(low) else low), (
+        high + CLOSE * abs(high) if math.isfinite(high) else high)
 
 
 def _value(what: Field, text: str, unit: str) -> float:
