@@ -42,10 +42,10 @@ class Word:
     example: str = ""
     after: str = ""
     text: str = ""
-    printed: str = ""
+    printed: str = field(default="", init=False)
     """The text the machine put in; while it stands there, `exact` is meant, of which it is only the printed figures."""
 
-    exact: float = math.nan
+    exact: float = field(default=math.nan, init=False)
 
     def put(self, value: float, dimension: Dimension, digits: int = 4) -> None:
         """Fill in what the machine asks for; a value that is not known leaves the word blank."""
