@@ -8,7 +8,7 @@ from html import escape
 from typing import Any
 
 from layshaft.trace.formula import FormulaInfo, Step
-from layshaft.trace.text import UNIT_CONSTANTS, called, callers_symbols
+from layshaft.trace.text import UNIT_CONSTANTS, begins_with_number, called, callers_symbols
 
 GREEK = {
     "alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "epsilon": "ε", "eps": "ε", "zeta": "ζ",
@@ -109,8 +109,8 @@ class _Typesetter:
             base, power = self._at(node.left, _ATOM), self.write(node.right)[0]
             return f"<msup><mrow>{base}</mrow><mrow>{power}</mrow></msup>", rank
         if isinstance(node.op, ast.Mult):
-            sign = "" if isinstance(node.left, ast.Constant) else "<mo>⋅</mo>"
-            sign = "<mo>⋅</mo>" if isinstance(node.right, ast.Constant) else sign or "<mo>&#x2062;</mo>"
+            unseen = isinstance(node.left, ast.Constant) and not begins_with_number(node.right, self.names)
+            sign = "<mo>&#x2062;</mo>" if unseen else "<mo>⋅</mo>"
             return f"<mrow>{self._at(node.left, rank)}{sign}{self._at(node.right, rank)}</mrow>", rank
         after = rank + 1 if isinstance(node.op, ast.Sub) else rank
         sign = f"<mo>{_SIGN.get(type(node.op), '?')}</mo>"

@@ -120,6 +120,17 @@ def called(node: ast.Call) -> str:
     return node.func.attr if isinstance(node.func, ast.Attribute) else ast.unparse(node.func)
 
 
+def begins_with_number(node: ast.expr, names: Mapping[str, str]) -> bool:
+    """Whether the typeset expression starts with a digit: a number set before it needs a sign between them."""
+    if isinstance(node, ast.BinOp):
+        brackets = isinstance(node.op, ast.Add | ast.Sub | ast.BitAnd | ast.BitOr)
+        return not brackets and begins_with_number(node.left, names)
+    if isinstance(node, ast.Name):
+        name = names.get(node.id, node.id)
+        return UNIT_CONSTANTS.get(name, name)[:1].isdigit()
+    return isinstance(node, ast.Constant)
+
+
 def callers_symbols(step: Step) -> dict[str, str]:
     """Each parameter with the symbol its value has on the sheet."""
     return {name: origin.symbol if origin else name for name, _, origin in step.arguments}

@@ -8,7 +8,7 @@ from typing import Any
 
 from layshaft.trace.formula import FormulaInfo, Step
 from layshaft.trace.mathml import GREEK, NAMES
-from layshaft.trace.text import UNIT_CONSTANTS, called, callers_symbols
+from layshaft.trace.text import UNIT_CONSTANTS, begins_with_number, called, callers_symbols
 
 OPERATORS = {"arccos", "arcsin", "arctan", "cos", "cosh", "exp", "ln", "log", "max", "min", "sin", "sinh", "tan",
              "tanh"}
@@ -94,8 +94,8 @@ class _Typesetter:
         if isinstance(node.op, ast.Pow):
             return f"{self._at(node.left, _ATOM)}^({self.write(node.right)[0]})", rank
         if isinstance(node.op, ast.Mult):
-            plain = isinstance(node.left, ast.Constant) and not isinstance(node.right, ast.Constant)
-            sign = " thin " if plain else " dot "
+            unseen = isinstance(node.left, ast.Constant) and not begins_with_number(node.right, self.names)
+            sign = " thin " if unseen else " dot "
             return f"{self._at(node.left, rank)}{sign}{self._at(node.right, rank)}", rank
         after = rank + 1 if isinstance(node.op, ast.Sub) else rank
         return f"{self._at(node.left, rank)} {_SIGN.get(type(node.op), '?')} {self._at(node.right, after)}", rank
