@@ -6,6 +6,7 @@ ISO 80000-1 has numbers multiplied by a cross or a half-high dot, and lets the s
 
 import re
 import xml.etree.ElementTree as ET
+from itertools import pairwise
 
 import pytest
 
@@ -32,7 +33,7 @@ def run_together(markup):
     found = []
     for row in ET.fromstring(markup).iter():
         seen = [p for p in row if p.text != "\u2062"] if row.tag == "mrow" else []
-        for left, right in zip(seen, seen[1:], strict=False):
+        for left, right in pairwise(seen):
             a, b = leaves(left)[-1], leaves(right)[0]
             if left.tag not in ("msup", "msub") and a[-1:].isdigit() and b[:1].isdigit():
                 found.append(f"{a} {b}")
