@@ -104,6 +104,42 @@ def test_keep_and_undo_say_what_they_did_and_it_can_be_made_again(desk, caller):
     assert "Nothing to make again" in text(nothing)
 
 
+def test_the_line_at_the_foot_goes_with_the_next_thing_or_when_it_is_closed(desk, caller):
+    taken_back = "Taken back out of the file"
+    caller.post("/edit", data={"path": "stages.lens chain.teeth[1]", "value": "44"})
+    caller.post("/keep")
+    caller.post("/undo")
+    desk.draft.look(again=True)  # a file that is only looked at again, as after a run, is nothing that happened
+    assert taken_back in text(caller.get("/"))
+    caller.post("/close")
+    assert taken_back not in text(caller.get("/"))
+    caller.post("/redo")
+    assert "Kept in the file" in text(caller.get("/"))
+    caller.post("/close")
+    assert "Kept in the file" not in text(caller.get("/doubt"))
+    caller.post("/undo")
+    assert taken_back in text(caller.get("/"))
+    caller.post("/edit", data={"path": "stages.lens chain.teeth[1]", "value": "45"})
+    caller.post("/drop")
+    assert taken_back not in text(caller.get("/"))
+
+
+@pytest.mark.parametrize(("width", "most"), [(1280, 60), (390, 64)])
+def test_the_line_at_the_foot_is_two_lines_at_most(page, desk, width, most):
+    for teeth, note in (("44", "counted"), ("45", "counted again by somebody else, " * 6)):
+        desk.draft.edit({"set": {"stages.lens chain.teeth[1]": teeth, "drives.weight.mass": f"2{teeth} kg"}}, note)
+        desk.draft.keep(f"lens chain, teeth 2: {teeth} instead of 38; weight, mass: 2{teeth} kg; {note}")
+    page.set_viewport_size({"width": width, "height": 800})
+    page.goto(desk.link)
+    page.get_by_role("button", name="Undo what was kept last").click()
+    page.get_by_text("Taken back out of the file").wait_for()
+    slip = page.get_by_role("complementary", name="Draft")
+    assert slip.bounding_box()["height"] <= most
+    assert slip.evaluate("e => e.scrollWidth <= e.clientWidth")
+    slip.get_by_role("button", name="Close this line").click()
+    slip.wait_for(state="hidden")
+
+
 def test_what_the_file_says_already_is_told_and_stays_typed(caller):
     page = caller.post("/edit", data={"path": "lens chain, teeth 2", "value": "38"}, follow_redirects=True)
     assert "Lens chain, teeth 2 is 38 already" in text(page)

@@ -116,6 +116,7 @@ def _add_draft(app: FastAPI, desk: Desk) -> None:
     @app.post("/drop")
     def drop(number: Annotated[int | None, Form()] = None, back: Field = "/") -> Response:
         was = draft.look()
+        desk.undone = False
         desk.gone.note(was, draft.drop(number), "It had come with a change that was dropped.")
         return back_to(back)
 
@@ -123,12 +124,19 @@ def _add_draft(app: FastAPI, desk: Desk) -> None:
     def undo(back: Field = "/") -> Response:
         was = draft.look()
         desk.gone.note(was, draft.undo(), "It had come with a change that was undone.")
+        desk.undone, desk.closed = True, None
         return back_to(back)
 
     @app.post("/redo")
     def redo(back: Field = "/") -> Response:
         was = draft.look()
+        desk.undone = False
         desk.gone.note(was, draft.redo(), "It was taken out by a change that was made again.")
+        return back_to(back)
+
+    @app.post("/close")
+    def close(back: Field = "/") -> Response:
+        desk.close()
         return back_to(back)
 
     @app.post("/dismiss")

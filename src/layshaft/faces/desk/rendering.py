@@ -31,7 +31,7 @@ from layshaft.faces.pages.words import mark, name_words, part_words, verdict_wor
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import SOURCE_WORDS
 from layshaft.project.answers import QUESTIONS
-from layshaft.project.keeping import kept_last, undone_last
+from layshaft.project.keeping import Kept, kept_last, undone_last
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import printing_in
 
@@ -63,7 +63,26 @@ class Desk:
     gone: Memory = field(default_factory=Memory)
     """Where parts went whose pages may still be open."""
 
+    undone: bool = False
+    """Whether an undo was the last thing done; a run that ends by itself does not count."""
+
+    closed: Kept | None = None
+    """What was kept last when somebody closed the line that says so."""
+
     _numbers: Any = field(default_factory=count)
+
+    def last_done(self, state: State) -> tuple[Kept | None, Kept | None]:
+        """What was kept last, and what was just undone, as far as the foot of the page says so."""
+        self.undone = self.undone and not state.open
+        if state.open or state.verdict is None or state.read_only:
+            return None, None
+        kept = kept_last(self.draft.place) if state.can_undo else None
+        undone = undone_last(self.draft.place) if self.undone else None
+        return (kept if kept != self.closed or undone is not None else None), undone
+
+    def close(self) -> None:
+        """Say no more of what was kept or undone last."""
+        self.undone, self.closed = False, kept_last(self.draft.place)
 
     def page(self, request: Request, template: str, state: State | None = None, **context: Any) -> Response:
         """A room's page: `template` extends shell.html. Pass the `state` that the context was made from."""
@@ -74,7 +93,7 @@ class Desk:
             html = self.templates.get_template(template).render(
                 state=state, draft=self.draft, rooms=self.rooms, here=address(request), room=request.url.path,
                 said=said, told=self.told(request), tour=_tour(request),
-                moves=moves_of(state), running=self.runs.under_way(state), **context)
+                moves=moves_of(state), running=self.runs.under_way(state), last_done=self.last_done(state), **context)
         html = page_in_words(html, *machines_of(state))
         return HTMLResponse(html, headers={"desk-state": str(state.number)})
 
@@ -114,7 +133,7 @@ class Desk:
             "verdict_words": lambda word: Markup(verdict_words(word)), "mark": lambda word: Markup(mark(word)),
             "html": Markup, "reach": lambda f: Markup(reach(f)), "questions": QUESTIONS, "tour_steps": TOUR_STEPS,
             "option_taken": option_taken, "sentence": sentence, "on_page": on_page, "told_of": told, "was_of": was_of,
-            "kept_last": kept_last, "undone_last": undone_last, "clock": clock,
+            "clock": clock,
         }
         return env
 
