@@ -9,7 +9,7 @@ import pytest
 from layshaft.machine import MachineErrors, apply, read
 from layshaft.machine.additions import additions, free_name, option_of_addition
 from layshaft.machine.kinds import BODIES, DRIVES, FIXINGS, FRAMES, LOADS, PARTS, SPRINGS, STAGES
-from layshaft.machine.shaping import copy, removal, things
+from layshaft.machine.shaping import copy, left_alone, removal, things
 from layshaft.trace.errors import BadInput
 from layshaft.train.solve import solve
 from layshaft.verdict.open import open_owners
@@ -183,3 +183,28 @@ def test_a_bearing_that_is_copied_stands_in_the_widest_gap_and_never_where_anoth
     assert solve(made).loads["main"] is not None
     with pytest.raises(MachineErrors, match="'left bearing' and 'third bearing' hold it at the same place, 20 mm"):
         apply(made, {"set": {"shafts.main.seats.third bearing.at": "20 mm"}})
+
+
+@pytest.mark.parametrize("place", EXAMPLES, ids=IDS)
+def test_seats_that_are_left_alone_are_those_that_nothing_names_any_more(place):
+    """By the text of the file: a seat that a thing left standing names stays, and so does every bearing."""
+    there = machine(place)
+    for found in (there.stages, there.drives, there.loads):
+        for thing in (found or {}).values():
+            option = removal(there, thing.path)
+            seats = left_alone(there, option)
+            apply(there, removal(there, thing.path, *seats))
+            for path in seats:
+                _, shaft, _, seat = path.split(".")
+                assert not there.shafts[shaft].seats[seat].carries_shaft
+                left = [s for s in there.stages.values() if s.path not in option["remove"]]
+                assert not any((shaft, seat) in zip((s.from_, s.to), s.seats, strict=False) for s in left)
+                left = [t for t in (*there.drives.values(), *there.loads.values()) if t.path not in option["remove"]]
+                assert not any((t.shaft, t.seat) == (shaft, seat) for t in left)
+
+
+def test_a_chain_leaves_the_seats_it_alone_used_and_not_one_that_is_shared():
+    there = harbour()
+    assert left_alone(there, removal(there, "stages.lens chain")) == [
+        "shafts.main.seats.lens sprocket", "shafts.lens lay.seats.sprocket"]
+    assert left_alone(there, {"remove": ["modules.nowhere"]}) == []

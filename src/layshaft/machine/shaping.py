@@ -19,10 +19,12 @@ from layshaft.trace.errors import BadInput
 SEAT_STEPS = 4
 
 
-def removal(machine: Machine, path: str) -> dict[str, Any]:
-    """The option that removes a thing and all that names it; values others share with it are written out."""
-    _there(machine, path)
-    gone, waiting = [path], [path]
+def removal(machine: Machine, path: str, *more: str) -> dict[str, Any]:
+    """The option that removes things and all that names them; values others share with them are written out."""
+    gone = [path, *more]
+    for one in gone:
+        _there(machine, one)
+    waiting = list(gone)
     while waiting:
         for other in _naming(machine, waiting.pop()):
             if not any(other == g or other.startswith(f"{g}.") for g in gone):
@@ -32,6 +34,14 @@ def removal(machine: Machine, path: str) -> dict[str, Any]:
     listed = sorted((g for g in gone if g.endswith("]")), reverse=True)  # the last of a list first, so that none moves
     sets = _written_out(machine, gone) | _opened(machine, gone)
     return {"remove": [*(g for g in gone if not g.endswith("]")), *listed], **({"set": sets} if sets else {})}
+
+
+def left_alone(machine: Machine, option: dict[str, Any]) -> list[str]:
+    """Seats that only what goes by a removal sits on: none of a bearing or bush, and none that anything else names."""
+    gone = set(option["remove"])
+    return [seat.path for shaft in machine.shafts.values() if shaft.path not in gone
+            for seat in shaft.seats.values() if seat.path not in gone and not seat.carries_shaft
+            and (naming := set(_naming(machine, seat.path))) and naming <= gone]
 
 
 def stranded(machine: Machine, option: dict[str, Any]) -> list[str]:

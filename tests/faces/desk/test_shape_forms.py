@@ -139,3 +139,26 @@ def test_a_machine_that_nothing_drives_is_led_to_what_puts_power_in(desk):
         post(desk, "/shape/remove", path=f"drives.{drive}")
     page = page_of(desk, "/shape")
     assert "Nothing drives the machine yet" in page and page.count('href="/shape?add=drives%3Acrank"') == 2
+
+
+def test_a_chain_that_came_with_its_seats_goes_with_them(desk):
+    """What the form added, removing takes out again: nothing is left of it, and nothing more goes."""
+    before = desk.draft.look()
+    counts = [f.verdict for f in before.verdict.findings].count("unknown")
+    ends = {"from": "main", "to": "lens lay", "name": "test chain"}
+    post(desk, "/shape/add", add="stages:roller chain", back="/shape", **ends)
+    added = desk.draft.look().machine
+    assert "test chain" in added.stages and "test chain" in added.shafts["main"].seats
+    page = page_of(desk, "/shape?thing=stages.test+chain")
+    assert "Nothing else sits on these seats, so they go too" in page
+    assert "main, test chain; lens lay, test chain" in page
+    post(desk, "/shape/remove", path="stages.test chain")
+    after = desk.draft.look()
+    assert [f.verdict for f in after.verdict.findings].count("unknown") == counts
+    for name, shaft in before.machine.shafts.items():
+        assert list(after.machine.shafts[name].seats) == list(shaft.seats)
+
+
+def test_seats_stay_where_one_wants_them_to(desk):
+    post(desk, "/shape/remove", path="stages.lens chain", stay="1")
+    assert "lens sprocket" in desk.draft.look().machine.shafts["main"].seats

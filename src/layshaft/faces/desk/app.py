@@ -41,6 +41,7 @@ def desk_app(draft: Draft) -> FastAPI:
         app.include_router(below.router, dependencies=[Depends(_machine_is_there)])
     _add_files(app)
     _add_draft(app, desk)
+    _add_taking_back(app, desk)
     _add_way_back(app, draft)
     _add_looking(app, draft)
 
@@ -120,6 +121,16 @@ def _add_draft(app: FastAPI, desk: Desk) -> None:
         desk.gone.note(was, draft.drop(number), "It had come with a change that was dropped.")
         return back_to(back)
 
+    @app.post("/dismiss")
+    def dismiss(back: Field = "/") -> Response:
+        draft.dismiss()
+        return back_to(back)
+
+
+def _add_taking_back(app: FastAPI, desk: Desk) -> None:
+    """Undo and redo what was kept, and the line that says so."""
+    draft = desk.draft
+
     @app.post("/undo")
     def undo(back: Field = "/") -> Response:
         was = draft.look()
@@ -137,11 +148,6 @@ def _add_draft(app: FastAPI, desk: Desk) -> None:
     @app.post("/close")
     def close(back: Field = "/") -> Response:
         desk.close()
-        return back_to(back)
-
-    @app.post("/dismiss")
-    def dismiss(back: Field = "/") -> Response:
-        draft.dismiss()
         return back_to(back)
 
 

@@ -16,7 +16,7 @@ from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages.words import part_words
 from layshaft.machine.additions import Addition, addition, additions, free_name, option_of_addition
 from layshaft.machine.options import apply
-from layshaft.machine.shaping import copy, removal, stranded, things
+from layshaft.machine.shaping import copy, left_alone, removal, stranded, things
 from layshaft.trace.errors import BadInput
 
 ROOM = Room("/shape", "Shape", "Add, rename, copy and remove")
@@ -44,12 +44,12 @@ def shape(request: Request, add: str = "", thing: str = "") -> Response:
     asked = _asked(state, add) if add else None
     there = [(title, list(ours)) for title, ours in groupby(
         sorted(things(machine), key=lambda t: _order(t.path)), lambda t: TITLES.get(_collection(t.path), "Other"))]
-    goes = _gone(state, thing) if thing else []
-    options = stranded(machine, removal(machine, thing)) if goes else []
+    goes, seats = _gone(state, thing) if thing else ([], [])
+    options = stranded(machine, removal(machine, thing, *seats)) if goes else []
     return desk.page(request, "shape.html", state, groups=[g for g in groups if g[1]], asked=asked, add=add,
                      suggested=_name(state, asked) if asked else "", article=_article(asked),
                      seated=asked is not None and asked.collection in SEATED, there=there, thing=thing, goes=goes,
-                     stranded=options, lacking=not_finished(state) if not (add or thing) else [])
+                     seats=seats, stranded=options, lacking=not_finished(state) if not (add or thing) else [])
 
 
 @router.post("/shape/add")
@@ -89,16 +89,22 @@ def copy_it(request: Request, path: Field, name: Field, back: Field = "/shape") 
 
 
 @router.post("/shape/remove")
-def remove(request: Request, path: Field, options: Field = "", back: Field = "/shape") -> Response:
-    """Take a thing out, with what hangs on it; with `options` also those of the file that speak of it."""
+def remove(request: Request, path: Field, options: Field = "", stay: Field = "", back: Field = "/shape") -> Response:
+    """Take a thing out, with what hangs on it and the seats only that sat on, unless they `stay`.
+
+    With `options` also those options of the file go that speak of it.
+    """
     del back
     desk = desk_of(request)
-    machine = desk.draft.look().machine
-    option = removal(machine, path)
+    state = desk.draft.look()
+    _, seats = _gone(state, path) if not stay else ([], [])
+    option = removal(state.machine, path, *seats)
     if options:
-        option["remove"] += [f"options.{name}" for name in stranded(machine, option)]
-    more = len(option["remove"]) - 1
-    desk.draft.edit(option, f"{part_words(path)} removed" + (f", with {more} more that hang on it" if more else ""))
+        option["remove"] += [f"options.{name}" for name in stranded(state.machine, option)]
+    more = len(option["remove"]) - 1 - len(seats)
+    also = [f"{more} more that hang{'s' if more == 1 else ''} on it"] if more else []
+    also += [f"{len(seats)} seat{'s' if len(seats) > 1 else ''} only it used"] if seats else []
+    desk.draft.edit(option, f"{part_words(path)} removed" + (f", with {' and '.join(also)}" if also else ""))
     return back_to("/shape")
 
 
@@ -117,14 +123,19 @@ def _article(what: Addition | None) -> str:
     return "an" if what is not None and what.title[:1] in "aeiou" else "a"
 
 
-def _gone(state: State, thing: str) -> list[str]:
-    """What would go with it; nothing where it cannot go."""
+def _gone(state: State, thing: str) -> tuple[list[str], list[str]]:
+    """What would go with it, and the seats that then serve nothing; nothing where it cannot go."""
     try:
         option = removal(state.machine, thing)
         apply(state.machine, option)
-        return list(option["remove"])
     except BadInput:
-        return []
+        return [], []
+    seats = left_alone(state.machine, option)
+    try:
+        apply(state.machine, removal(state.machine, thing, *seats))
+    except BadInput:
+        seats = []
+    return list(option["remove"]), seats
 
 
 def _collection(path: str) -> str:
