@@ -10,11 +10,12 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.faces.pages.run_charts import height_unit
 from layshaft.faces.plain import number
 from layshaft.faces.running import run_text as run_text
 from layshaft.faces.uneven_turning import by_source_dict
 from layshaft.trace.errors import BadInput
-from layshaft.trace.units import REV_PER_MIN, TIME, UnitError, parse_quantity
+from layshaft.trace.units import ENERGY, LENGTH, REV_PER_MIN, SPEED, TIME, TORQUE, UnitError, parse_quantity
 from layshaft.train.motion.drift import drifts
 from layshaft.train.motion.peaks import driving_torques, joints_of
 from layshaft.train.motion.results import Results
@@ -131,18 +132,20 @@ def write_plot(r: Results, place: Path, measured: Measured | None = None) -> Non
             speed.plot(fine / 60, omega * abs(c.ratio[measured.shaft]) / REV_PER_MIN, lw=0.8, label=measured.shaft)
         speed.plot(measured.time / 60, measured.omega / REV_PER_MIN, ".", ms=4, label=f"{measured.shaft}, measured")
     torques, joints = driving_torques(c), joints_of(c)
+    newton_metre, joule = TORQUE.units[TORQUE.printed[0]], ENERGY.units[ENERGY.printed[0]]
     chosen = sorted(range(len(joints)), key=lambda i: -float(np.abs(torques[:, :, i]).max()))[:MOST_CURVES]
     for i in sorted(chosen):
         name = " with ".join(joints[i].stages)
-        torque.plot(np.repeat(minutes, 2)[1:-1], torques[:-1, :, i].ravel(), lw=0.6,
+        torque.plot(np.repeat(minutes, 2)[1:-1], torques[:-1, :, i].ravel() / newton_metre, lw=0.6,
                     label=f"{name}, on {joints[i].child}")
     for name, h in heights(c).items():
-        height.plot(minutes, h, lw=1, label=name)
-        energy.plot(minutes, h * _weight_of(r, name), lw=1, label=f"{name}, raised")
+        height.plot(minutes, h / LENGTH.units[height_unit()], lw=1, label=name)
+        energy.plot(minutes, h * _weight_of(r, name) / joule, lw=1, label=f"{name}, raised")
     for name, inertia in r.inertias.items():
-        energy.plot(fine / 60, inertia * omega**2 / 2, lw=0.8, label=f"{name}, moving")
+        energy.plot(fine / 60, inertia * omega**2 / 2 / joule, lw=0.8, label=f"{name}, moving")
     energy.set_yscale("symlog", linthresh=0.01)
-    labels = ("speed, rev/min", "torque, N m", "height, m", "energy stored, J")
+    labels = (f"speed, {SPEED.printed[0]}", f"torque, {TORQUE.printed[0]}", f"height, {height_unit()}",
+              f"energy stored, {ENERGY.printed[0]}")
     for axes, label in zip((speed, torque, height, energy), labels, strict=True):
         axes.set_ylabel(label)
         axes.grid(visible=True, color="0.9")

@@ -135,7 +135,7 @@ def _nearest(pairs: list[Near]) -> str:
     """The least gap that depends on no size that is not told."""
     gaps = sorted((n for n in pairs if n.sure and 0 < n.gap < REACH), key=lambda n: n.gap)
     return f"nearest: {_pair(gaps[0])}, {shown(gaps[0].gap, LENGTH, digits=3)}" if gaps else (
-        f"nothing comes nearer than {REACH * 1e3:.0f} mm")
+        f"nothing comes nearer than {shown(REACH, LENGTH, digits=2)}")
 
 
 def _collision(path: str, met: list[Near]) -> Finding:
@@ -219,6 +219,12 @@ def _room(drive: Crank, room: HandRoom, needed: float, hurts: str, source: Sourc
                    WORST_FIRST[code], PLACES, source, hurts=hurts, note=note)
 
 
+def _of_standard(gap: float) -> str:
+    """A length as the standard writes it, in mm, and in what is printed beside it where that is another unit."""
+    millimetres = f"{gap * 1e3:.0f} mm"
+    return millimetres if LENGTH.printed[0] == "mm" else f"{millimetres} ({shown(gap, LENGTH, digits=2)})"
+
+
 @dataclass(frozen=True, slots=True)
 class Fingers:
     """Where a finger gets in, in words."""
@@ -235,8 +241,8 @@ class Fingers:
         named = "; ".join(f"{n.a.name} and {n.b.name}, {shown(n.gap, LENGTH, digits=2)}" for n in self.places[:6])
         more = f"; and {len(self.places) - 6} more" if len(self.places) > 6 else ""
         count = "a place" if len(self.places) == 1 else f"{len(self.places)} places"
-        return (f"Fingers: at {count} what moves leaves a gap between {over * 1e3:.0f} mm and "
-                f"{under * 1e3:.0f} mm, where a finger goes in and is caught (ISO 13854, ISO 13857): "
+        return (f"Fingers: at {count} what moves leaves a gap between {_of_standard(over)} and "
+                f"{_of_standard(under)}, where a finger goes in and is caught (ISO 13854, ISO 13857): "
                 f"{named}{more}. At risk: whoever reaches in while it turns. Guard them or move them apart; children "
                 "need larger distances. Meshing teeth and chains that run on to wheels catch fingers besides, and "
                 f"frames and housings of no told size are not looked at.{f' And{self.open}' if self.open else ''}")

@@ -28,6 +28,8 @@ BY = "by"
 
 FEW_LATE = 5
 DESCRIPTION = "description"
+SAID = {"mass per metre": "mass per length"}
+"""Keys of lists that name a unit, by the thing they tell: it is printed in other units too."""
 
 
 @dataclass(slots=True)
@@ -257,7 +259,7 @@ def _in_time(asked: Asked, project: Path, most: int, ranges: Mapping[str, tuple[
 def says(offer: Offer) -> str:
     """What an offer says of its sizes and ratings, in the order of its list."""
     said = [str(offer.values[DESCRIPTION])] if DESCRIPTION in offer.values else []
-    said += [f"{key} {told(offer, key) or _plain(value)}" for key, value in offer.values.items()
+    said += [f"{SAID.get(key, key)} {told(offer, key) or _plain(value)}" for key, value in offer.values.items()
              if key not in (*OFFER_NUMBERS, DESCRIPTION) and (isinstance(value, str) or math.isfinite(value))]
     if math.isfinite(offer.mass):
         said.append(f"mass {short(offer.mass, DIMENSIONS['mass'], 3)}")

@@ -43,7 +43,13 @@ PER_MM = Format().width / 180
 MOST = {"end": FULL, "side": WORST}
 """How much the labels of a view say, where there is room."""
 
-ROUND_LENGTHS = (0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
+ROUND_LENGTHS = {"mm": (5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000),
+                 "in": (0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200)}
+"""Lengths of the scale bar: round in the unit it is told in."""
+
+BAR = 130
+"""Drawing units it may be long."""
+
 VIEWS = ("end", "side")
 ALONE = "shafts"
 """Each shaft by itself: what is wanted where neither view is."""
@@ -236,13 +242,20 @@ def _arrows(scene: Scene, on: Paper) -> Iterator[str]:
             yield shapes.turning(on.at(first.start), radius + 5, sense > 0)
 
 
+def bar_length(scale: float) -> float:
+    """The longest round length that goes into the bar, in m; `scale` is in drawing units per m."""
+    unit = LENGTH.printed[0]
+    lengths = [n * LENGTH.units[unit] for n in ROUND_LENGTHS[unit]]
+    return max((x for x in lengths if x * scale <= BAR), default=lengths[0])
+
+
 def _foot(on: Paper, plane: Plane, form: Format, column: float, lowest: float, drawn: Ink | None) -> Iterator[str]:
     """Axes at the left, a scale bar in the middle, the scale of the ink at the right."""
     cross, names = shapes.axes((max(column - 60, 12), lowest + 36), axis_name(plane.right), axis_name(plane.up))
     yield cross
     for at, name in names:
         yield text(at, name, "d-text")
-    length = max((r for r in ROUND_LENGTHS if r * on.scale <= 130), default=ROUND_LENGTHS[0])
+    length = bar_length(on.scale)
     x, y = form.width / 2 - length * on.scale / 2, lowest + 30
     end = x + length * on.scale
     yield line((x, y), (end, y), "d-scale")

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.faces.running import MOST_MARKS, event_words
-from layshaft.trace.units import SPEED, TORQUE
+from layshaft.trace.units import ENERGY, LENGTH, SPEED, TORQUE
 from layshaft.train.motion.peaks import driving_torques, joints_of
 from layshaft.train.motion.results import Results
 from layshaft.train.motion.wound import heights
@@ -46,13 +46,18 @@ def charts(r: Results, begin: float = 0.0, end: float = np.inf) -> dict[str, Any
     time = edges[:-1].reshape(PLACES, FINE)[:, 0] / MINUTE
     found = [("speed", f"speed, {SPEED.printed[0]}", [*_speeds(r, omega), *_wanted_speeds(r)]),
              ("torque", f"torque, {TORQUE.printed[0]}", list(_torques(r, edges))),
-             ("height", "height, m", list(_heights(r, edges))),
-             ("energy", "energy of motion, J", list(_energies(r, omega)))]
+             ("height", f"height, {height_unit()}", list(_heights(r, edges))),
+             ("energy", f"energy of motion, {ENERGY.printed[0]}", list(_energies(r, omega)))]
     return {"time": {"title": "time, min", "values": _plain(time)}, "whole": whole / MINUTE,
             "charts": [{"name": n, "title": t, "lines": lines} for n, t, lines in found if lines],
             "marks": [{"time": k.time / MINUTE, "kind": k.kind, "name": k.name, "words": event_words(r, k)}
                       for k in r.course.marks[:MOST_MARKS]],
             "windings": list(_windings(r))}
+
+
+def height_unit() -> str:
+    """What heights are drawn in: metres, for which millimetres are too fine, or inches."""
+    return "m" if LENGTH.printed[0] == "mm" else LENGTH.printed[0]
 
 
 def _within(begin: float, end: float, whole: float) -> tuple[float, float]:
@@ -106,16 +111,17 @@ def _torques(r: Results, edges: Values) -> Iterator[dict[str, Any]]:
 
 
 def _heights(r: Results, edges: Values) -> Iterator[dict[str, Any]]:
+    unit = LENGTH.units[height_unit()]
     for name, height in heights(r.course).items():
         values = np.interp(edges[:-1], r.course.motion.time, np.asarray(height, float)).reshape(PLACES, FINE)[:, 0]
-        yield {"name": name, "role": "line", "values": _plain(values)}
+        yield {"name": name, "role": "line", "values": _plain(values / unit)}
 
 
 def _energies(r: Results, omega: Values) -> Iterator[dict[str, Any]]:
-    most = max(r.inertias.values(), default=0.0)
+    most, unit = max(r.inertias.values(), default=0.0), ENERGY.units[ENERGY.printed[0]]
     for name, inertia in r.inertias.items():
         if inertia > LEAST_SEEN * most:
-            yield from _band(name, inertia * omega**2 / 2)
+            yield from _band(name, inertia * omega**2 / 2 / unit)
 
 
 def _band(name: str, values: Values) -> Iterator[dict[str, Any]]:

@@ -123,7 +123,9 @@ def data(request: Request, begin: float = 0.0, end: float = math.inf) -> Respons
 def table(request: Request) -> Response:
     """The same columns as a table."""
     results = _results(request)
-    return Response(as_csv(charts_table(results)), media_type="text/csv; charset=utf-8", headers={
+    with printing_in(results.course.solved.machine.units):
+        text = as_csv(charts_table(results))
+    return Response(text, media_type="text/csv; charset=utf-8", headers={
         "content-disposition": 'attachment; filename="run.csv"', "cache-control": "no-store"})
 
 
