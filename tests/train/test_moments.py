@@ -10,7 +10,7 @@ from pytest import approx
 import layshaft
 from layshaft.machine.reader import read_text
 from layshaft.trace.errors import BadInput
-from layshaft.train.moments import OF_THE_RUN, Moment
+from layshaft.train.moments import OF_THE_RUN, Moment, titles
 from layshaft.train.motion.figures import RunSeen, figures_of
 from layshaft.train.motion.programme import Hold, Programme
 from layshaft.train.motion.results import motion_of
@@ -185,3 +185,15 @@ def test_a_programme_that_was_not_run_is_said():
     assert not [path for path, _ in remarks(rate(solved, RunSeen(figures))) if path == "programme"]
     without = layshaft.solve(read_text(TEXT.replace("programme: {time: 60 s}\n", "")))
     assert not [path for path, _ in remarks(rate(without)) if path == "programme"]
+
+
+def test_cases_of_moments_are_told_apart():
+    """Findings are led back to their case by its title, so no two may bear the same."""
+    at = [Moment("main", 0.0, 1.0, torque={"chain": 2.0}), Moment("main", 1501.0, 1.0, torque={"gears": 1.0, "hub": 2.0}),
+          Moment("main", 1501.2, 1.0)]
+    assert titles(at) == ["peak of the run, after 0 s", "peak of the run, after 25.02 min, hardest on gears and hub",
+                          "peak of the run, after 25.02 min, main at its fastest"]
+    machine = layshaft.read(EXAMPLES / "harbour-light")
+    figures = figures_of(motion_of(layshaft.solve(machine)))
+    found = [c.title for c in layshaft.solve(machine, figures.moments).columns]
+    assert len(figures.moments) > 1 and len(found) == len(set(found))

@@ -50,18 +50,28 @@ class Moment:
     """The largest of these over what the solved cases give; with no torque, the same of the speed."""
 
 
+def titles(moments: Sequence[Moment]) -> list[str]:
+    """What the cases of moments are called: by their time, and by what is largest then where that tells none apart."""
+    times = [shown(m.time, TIME) for m in moments]
+    return [f"{OF_THE_RUN} {time}{_largest_then(m) if times.count(time) > 1 else ''}"
+            for m, time in zip(moments, times, strict=True)]
+
+
+def _largest_then(m: Moment) -> str:
+    return f", hardest on {' and '.join(m.torque)}" if m.torque else f", {m.root} at its fastest"
+
+
 def moment_columns(machine: Machine, roles: dict[str, Role], moments: Sequence[Moment]) -> list[Column]:
     """A peak for each moment; every other train as when running."""
-    return [_column(machine, roles, m) for m in moments
+    return [_column(machine, roles, m, title) for m, title in zip(moments, titles(moments), strict=True)
             if m.root in roles and (not m.brake or m.brake in machine.loads)]
 
 
-def _column(machine: Machine, roles: dict[str, Role], m: Moment) -> Column:
+def _column(machine: Machine, roles: dict[str, Role], m: Moment, title: str) -> Column:
     plans = {root: running_plan(machine, r) for root, r in roles.items()}
     plans[m.root] = replace(plans[m.root], unknown=ACCELERATION, loads="still", drive="mean", off=frozenset(m.off),
                             lifting=m.lifting, speed=m.speed, brake=m.brake)
-    return Column(PEAK, f"{OF_THE_RUN} {shown(m.time, TIME)}", plans,
-                  pull=dict(m.pull) | dict.fromkeys(m.landed, 0.0))
+    return Column(PEAK, title, plans, pull=dict(m.pull) | dict.fromkeys(m.landed, 0.0))
 
 
 def rated_for(solved: Solved, stage: str, shaft: str, *, besides_runs: bool = False) -> float:

@@ -10,9 +10,9 @@ from layshaft.machine.kinds import Programme
 from layshaft.trace.findings import Finding
 from layshaft.trace.formula import Remark
 from layshaft.trace.source import Source
-from layshaft.trace.units import TIME, TORQUE, shown
+from layshaft.trace.units import TORQUE, shown
 from layshaft.train.cases import PEAK
-from layshaft.train.moments import OF_THE_RUN, Moment, rated_for
+from layshaft.train.moments import rated_for, titles
 from layshaft.train.motion.figures import RunSeen
 from layshaft.verdict.context import Context
 
@@ -27,20 +27,20 @@ NO_RUN = Remark("No run of the machine as it stands is kept, so no rating counts
 
 def not_covered(c: Context, run: RunSeen) -> Iterator[Finding]:
     """Stages that a run loads by more than any case they are rated for: their ratings do not answer it."""
-    for moment in run.moments:
+    for moment, title in zip(run.moments, titles(run.moments), strict=True):
         children = {name: link.child for link in c.solved.sets[moment.root].links for name in link.stages} \
             if moment.root in c.solved.sets else {}
         for stage, torque in moment.torque.items():
             rated = rated_for(c.solved, stage, children[stage]) if stage in children else np.nan
             if not torque <= rated * (1 + LEAST):
-                yield _finding(c, moment, stage, torque, rated)
+                yield _finding(c, title, stage, torque, rated)
 
 
-def _finding(c: Context, moment: Moment, stage: str, torque: float, rated: float) -> Finding:
+def _finding(c: Context, title: str, stage: str, torque: float, rated: float) -> Finding:
     path = c.machine.stages[stage].path if stage in c.machine.stages else f"stages.{stage}"
     often = f", {torque / rated:.3g} times less" if rated > 0 else ""
     why = f"the run loads it with {shown(torque, TORQUE)}; its ratings stand on {shown(rated, TORQUE)}{often}"
-    return Finding(path, "", MODE, PEAK, f"{OF_THE_RUN} {shown(moment.time, TIME)}", TORQUE, torque, rated,
+    return Finding(path, "", MODE, PEAK, title, TORQUE, torque, rated,
                    rated / torque, 1.0, "unknown", COMPARED, COMPARED, reason=why)
 
 

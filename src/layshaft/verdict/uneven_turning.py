@@ -26,7 +26,8 @@ def swing_note(pulses: Any, shape: Uneven) -> str:
     parts = [f"{kind} {_percent(shape.swing(kind))}" for kind in KINDS if np.mean(shape.swing(kind)) > 0]
     if not parts and not shape.lacking:
         return ""
-    told = [f"Of it, all phases at their worst: {', '.join([f'pulses {_percent(pulses)}', *parts])}"]
+    first = f"pulses {_percent(pulses)} (all that a run over time shows of it)"
+    told = [f"Of it, all phases at their worst: {', '.join([first, *parts])}"]
     if parts:
         how = "from half the lowest natural frequency on by the elastic train" if shape.elastic else "as a rigid train"
         told.append(f"as a rule chains, teeth and runout together make {_percent(shape.usual())}; found {how}")

@@ -12,7 +12,7 @@ import numpy as np
 from layshaft.machine.model import Want
 from layshaft.trace.findings import WORST_FIRST, Finding, verdicts
 from layshaft.trace.source import Source
-from layshaft.trace.units import FORCE, RATIO, SPEED, TIME, Dimension
+from layshaft.trace.units import FORCE, RATIO, SPEED, TIME, Dimension, shown
 from layshaft.train.cases import AT_REST, PEAK, RUNNING, WINDING
 from layshaft.train.energy import running_time
 from layshaft.train.kinematic.answer import uneven
@@ -32,7 +32,7 @@ CYCLE = Source("rigid repeating cycle, all lifts together, and errors of the tra
 def wanted(c: Context, run: RunSeen = UNSEEN) -> Iterator[Finding]:
     """One finding for each thing wanted; what only a run answers is unknown until it was run."""
     for want in (c.machine.wants or {}).values():
-        for found in (*_speed(c, want), *_swing(c, want), *_winding(c, want), *_start(c, want)):
+        for found in (*_speed(c, want), *_swing(c, want), *_winding(c, want, run), *_start(c, want)):
             yield _resting(c, want, found)
     yield from wanted_of_run(c, run)
 
@@ -102,19 +102,28 @@ def _swing(c: Context, want: Want) -> Iterator[Finding]:
         yield replace(found, note=swing_note(pulses, shape), trust=swing_trust(shape, found.demand))
 
 
-def _winding(c: Context, want: Want) -> Iterator[Finding]:
+def _winding(c: Context, want: Want, run: RunSeen) -> Iterator[Finding]:
     books = c.solved.budget
     assert books is not None
     if want.time_per_winding.known:
         for w, (i, title) in itertools.product(books.windings, _parts_of_run(c)):
             if w.drive not in c.solved.columns[i].off:
                 time = running_time(c.solved, w.drive, i)
-                yield _finding(want, "time_per_winding", f"running time of one drop of {w.drive}", RUNNING, TIME,
-                               want.time_per_winding.value, time, time / want.time_per_winding.value, BOOKS, title)
+                found = _finding(want, "time_per_winding", f"running time of one drop of {w.drive}", RUNNING, TIME,
+                                 want.time_per_winding.value, time, time / want.time_per_winding.value, BOOKS, title)
+                yield replace(found, note=_winding_note(c, run, w.drive, i))
     if want.handle_force.known:
         force = _handle_force(c, want)
         yield _finding(want, "handle_force", f"mean force on the handle of {want.crank or 'the crank'}", WINDING,
                        FORCE, force, want.handle_force.value, want.handle_force.value / force, BOOKS)
+
+
+def _winding_note(c: Context, run: RunSeen, weight: str, i: int) -> str:
+    """What this time is of, and why a run over time gives another."""
+    engaged = "with the loads of this case" if c.solved.columns[i].off else "with everything engaged"
+    lasts = run.figures.per_winding.get(weight, np.nan) if run.figures is not None else np.nan
+    mean = f"; the mean of the run, changes and all, is {shown(lasts, TIME)}" if np.isfinite(lasts) else ""
+    return f"Even running {engaged}, without pulses{mean}."
 
 
 def _handle_force(c: Context, want: Want) -> Any:

@@ -11,12 +11,16 @@ from layshaft.faces.pages.words import cell, part_words, table, verdict_words
 from layshaft.faces.run_wants import Answer
 from layshaft.faces.running import MOST_MARKS, caution_words, clock, event_words
 from layshaft.trace.findings import WORST_FIRST, Finding
-from layshaft.trace.units import POWER, SPEED, TORQUE, figure, shown
+from layshaft.trace.units import POWER, SPEED, TIME, TORQUE, figure, shown
+from layshaft.train.energy import running_time
 from layshaft.train.motion.results import Results, ShaftRun
 from layshaft.train.motion.wound import Wound
 from layshaft.verdict.run_wants import came_out
 
 WANTED = "wanted: "
+REST = "; the other wants (speed, swing in a turn, time of a winding, start) are judged in the verdict."
+SWING = ('<p class="note">The swing here is that of the run itself, by the pulses of what it lifts and strikes. '
+         "The verdict adds links, teeth and runout, each in its worst phase, so it counts more.</p>")
 LEAST_OFF = 0.0005
 """A speed nearer than this share to what is wanted is called as wanted."""
 
@@ -35,6 +39,15 @@ def _lasts(r: Results) -> Iterator[str]:
         lasts = (f"One winding of {w.weight} lasts {_about(w.per_winding)}{_many(w)}" if np.isfinite(w.per_winding) else
                  f"How long one winding of {w.weight} lasts is not known")
         yield f"{lasts}{_given(w)}."
+        yield from _against_verdict(r, w)
+
+
+def _against_verdict(r: Results, w: Wound) -> Iterator[str]:
+    """Why a winding lasts another time in the verdict."""
+    steady = float(np.mean(running_time(r.course.solved, w.weight, 0)))
+    if np.isfinite(w.per_winding) and np.isfinite(steady) and abs(steady / w.per_winding - 1) > LEAST_OFF:
+        yield (f"That time is the mean of this run, changes and all; the verdict counts a winding of even running with "
+               f"everything engaged, without pulses: {_about(steady)} ({shown(steady, TIME)}).")
 
 
 def _many(w: Wound) -> str:
@@ -76,11 +89,11 @@ def _off(speed: float, wanted: float) -> str:
 def _asked(answer: Answer) -> Iterator[str]:
     found = answer.findings
     if found and all(f.verdict == "holds" for f in found):
-        yield f"Everything wanted of the run holds, {len(found)} of {len(found)}." if len(found) > 1 else (
-            "What was wanted of the run holds.")
+        yield f"What only a run can answer holds, {len(found)} of {len(found)}{REST}" if len(found) > 1 else (
+            f"The one want that only a run can answer holds{REST}")
     elif found:
         counts = ((w, sum(f.verdict == w for f in found)) for w in WORST_FIRST)
-        yield f"Of what was wanted of the run: {', '.join(f'{n} {w}' for w, n in counts if n)}."
+        yield f"Of what only a run can answer: {', '.join(f'{n} {w}' for w, n in counts if n)}{REST}"
 
 
 def _about(seconds: float) -> str:
@@ -114,7 +127,7 @@ def _wanted(answer: Answer) -> str:
     rows = "".join(_finding(f) for f in answer.findings)
     heads = "Name, and what it asks", "Verdict", "As it came out", "Wanted", "Why"
     words = f'<p class="note">{escape(answer.words)}</p>' if answer.words else ""
-    body = table("ledger", "What is wanted of the run", heads, f"<tbody>{rows}</tbody>", (2, 3)) if rows else ""
+    body = table("ledger", "Wants that only a run can answer", heads, f"<tbody>{rows}</tbody>", (2, 3)) if rows else ""
     return body + words
 
 
@@ -134,14 +147,14 @@ def _shafts(r: Results) -> str:
     settled = f"from when it has settled, after {clock(r.settled)}" if np.isfinite(r.settled) else "it never settles"
     caption = (f"Speeds. Even part: the longest without a change, {clock(begin)} to {clock(end)}; "
                f"whole run: changes and all, {settled}")
-    heads = "Shaft", "Wanted", "Mean, even part", "Off by", "Swing in a turn", "Mean, whole run"
-    return table("ledger", caption, heads, f"<tbody>{rows}</tbody>", (1, 2, 3, 4, 5)) if rows else ""
+    heads = "Shaft", "Wanted", "Mean, even part", "Off by", "Swing in a turn, by pulses", "Mean, whole run"
+    return table("ledger", caption, heads, f"<tbody>{rows}</tbody>", (1, 2, 3, 4, 5)) + SWING if rows else ""
 
 
 def _shaft(r: Results, s: ShaftRun) -> str:
     wanted, even = np.isfinite(s.wanted), _even(r, s.shaft)
     cells = (("Wanted", shown(s.wanted, SPEED) if wanted else ""), ("Mean, even part", shown(even, SPEED)),
-             ("Off by", _share(even / s.wanted - 1) if wanted else ""), ("Swing in a turn", _share(s.swing)),
+             ("Off by", _share(even / s.wanted - 1) if wanted else ""), ("Swing in a turn, by pulses", _share(s.swing)),
              ("Mean, whole run", shown(s.mean, SPEED)))
     return f'<tr><th scope="row">{escape(s.shaft)}</th>{"".join(cell(h, escape(v), "num") for h, v in cells)}</tr>'
 
