@@ -56,6 +56,9 @@ class Need:
     nearest: Tried | None = None
     """Where no shipped size holds: the one that comes nearest."""
 
+    tried: list[Tried] = field(default_factory=list)
+    """Every size that was tried, from small to large."""
+
     unjudged: dict[str, str] = field(default_factory=dict)
     """Failure modes that no size could be judged on, with the reason."""
 
@@ -149,14 +152,19 @@ def look(c: Context, need: Need, search: Search) -> None:
     if search.cannot or not search.candidates:
         need.notes += [f"No size tried: {search.cannot}."] if search.cannot else []
         return
-    found = tried(c, search.candidates, search.gather, search.keep, search.inside)
+    found = need.tried = tried(c, search.candidates, search.gather, search.keep, search.inside)
     need.smallest, need.next_smaller = smallest(found)
     need.unjudged = found[0].unjudged
-    answered = [t for t in found if t.worst is not None]
+    answered = [t for t in found if t.answers]
     if need.smallest is None and answered:
-        need.nearest = max(answered, key=lambda t: t.worst.share)  # type: ignore[union-attr]
+        need.nearest = max(answered, key=_nearness)
     if search.note and need.smallest:
         need.notes.append(f"{need.smallest.candidate.name} {search.note}.")
+
+
+def _nearness(t: Tried) -> list[float]:
+    """Shares from the worst up: of sizes that are all short by the same mode, the one that does best in the others."""
+    return sorted(float(f"{a.share:.6g}") for a in t.answers)
 
 
 def _shaft(sizes: Sizes, need: Need, name: str) -> None:

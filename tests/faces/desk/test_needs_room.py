@@ -44,7 +44,7 @@ def looked(desk, **asked):
 def test_imported_lists_are_offered_with_price_and_the_day_they_come(mill):
     comes = datetime.date.today() + datetime.timedelta(weeks=2)
     said = looked(mill)
-    assert "LE-6205 Lagerhaus Erfunden Rillenkugellager 6205-2Z" in said
+    assert "LE-6205 Lagerhaus Erfunden not tried Rillenkugellager 6205-2Z" in said
     assert f"4.60 EUR {comes.day} {comes:%B} {comes.year}" in said
     assert "No supplier's list is imported yet of: parallel key" in said
 
@@ -52,10 +52,10 @@ def test_imported_lists_are_offered_with_price_and_the_day_they_come(mill):
 def test_here_by_a_day_tells_what_comes_too_late(mill):
     soon = datetime.date.today() + datetime.timedelta(days=10)
     said = looked(mill, part=BEARING, bore="25 mm", **{"lead time": soon.isoformat()})
-    assert "3 offers fit, 0 in time, 3 of which no list says when" in said
+    assert "3 offers fit and hold, 0 in time, 3 of which no list says when" in said
     assert "2 come too late: Lagerhaus Erfunden LE-6205 on" in said and "4 days late" in said
     later = looked(mill, part=BEARING, bore="25 mm", **{"lead time": "6 weeks"})
-    assert "5 offers fit, 2 in time" in later and "too late" not in later.partition("drum")[0]
+    assert "5 are of that kind, 3 hold, 2 not tried, 2 in time" in later and "too late" not in later.partition("drum")[0]
 
 
 def test_a_past_day_is_refused_in_a_sentence(mill):

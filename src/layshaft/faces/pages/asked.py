@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from layshaft.faces.pages.here_by import HereBy, arrival, day_words, here_by, span_words
+from layshaft.faces.pages.holding import holds, name_there, tally, tried_sizes
 from layshaft.faces.pages.words import short
 from layshaft.listings.imports import asking
 from layshaft.listings.imports.fields import OFFER_NUMBERS, list_fields
@@ -27,6 +28,8 @@ BY = "by"
 """A word that takes a day, a month or a time: the lead time it leaves is what is asked of a list."""
 
 FEW_LATE = 5
+LOOKED_AT = 400
+"""Offers of which it is told whether they hold, so that what holds comes first."""
 DESCRIPTION = "description"
 SAID = {"mass per metre": "mass per length"}
 """Keys of lists that name a unit, by the thing they tell: it is printed in other units too."""
@@ -91,6 +94,11 @@ class Asked:
 
     late: list[Offer] = field(default_factory=list)
     late_count: int = 0
+    held: dict[str, bool] = field(default_factory=dict)
+    """Whether a size holds in its place, for each that was tried, by its name."""
+
+    holding: int = 0
+    failing: int = 0
     by: HereBy | None = None
     today: datetime.date = datetime.date.min
     why: str = ""
@@ -139,6 +147,7 @@ def asked_for(machine: Machine, need: Need) -> list[Asked]:
     found = Asked(need, choice, kind, [Word(*word) for word in (*words, *EVERYBODY) if word[1] in known])
     if what == "gear pair":
         return _wheels(machine, need, found)
+    found.held = tried_sizes(machine, need, choice)
     like = _like(machine, need, kind, choice)
     ratings = {name: (value, dimension) for name, value, dimension in need.ask_for}
     for word in found.words:
@@ -207,12 +216,14 @@ def _is_choice(machine: Machine, path: str) -> bool:
 
 
 def _like(machine: Machine, need: Need, kind: str, choice: str) -> Offer | None:
-    """The size of the series that would do, from which the words are taken that must fit exactly."""
-    best = need.smallest or need.nearest
+    """The size of the series that would do, from which the words are taken that must fit exactly.
+
+    Where none would, the size it has: less than that is not worth asking for.
+    """
+    best = need.smallest or (None if need.short else need.nearest)
     name = str(best.candidate.sets.get(choice, "")) if best is not None else ""
     if not name and need.short:
-        steps = paths.split(choice)
-        name = getattr(paths.in_model(machine, steps), "name", "") if choice and steps is not None else ""
+        name = name_there(machine, choice)
     return next((o for o in standard_offers(kind) if name and o.name == name), None)
 
 
@@ -233,13 +244,31 @@ def offered(asked: Asked, project: Path, most: int, today: datetime.date) -> Non
         ranges |= {w.key: w.between for w in asked.words if w.between is not None}
         day = next((w.text for w in asked.words if w.way == BY and w.text), "")
         asked.by = here_by(day, today) if day else None
-        asked.count, asked.offers = catalogue.search(asked.kind, ranges, words, project, most=most)
+        looked = max(most, LOOKED_AT)
+        asked.count, asked.offers = catalogue.search(asked.kind, ranges, words, project, most=looked)
         if asked.by is not None:
-            _in_time(asked, project, most, ranges, words)
+            _in_time(asked, project, looked, ranges, words)
+        _in_order(asked, most)
     except BadInput as why:
         asked.why = str(why)
     if not asked.count and not asked.why:
         asked.why = "Nothing in the standard series or the imported lists fits these words."
+
+
+def _in_order(asked: Asked, most: int) -> None:
+    """What does not hold last, of the rest what is here in time first and what holds before what was not tried.
+
+    It is counted before what is over is cut off.
+    """
+    found = [holds(asked.held, offer) for offer in asked.offers]
+    asked.holding, asked.failing = found.count(True), found.count(False)
+    ranked = sorted(zip(found, asked.offers, strict=True), key=lambda row: _rank(asked, *row))
+    asked.offers = [offer for _, offer in ranked][:most]
+
+
+def _rank(asked: Asked, held: bool | None, offer: Offer) -> tuple[bool, bool, bool]:
+    silent = asked.by is not None and not math.isfinite(offer.lead_time)
+    return held is False, silent, held is None
 
 
 def _in_time(asked: Asked, project: Path, most: int, ranges: Mapping[str, tuple[float, float]],
@@ -254,6 +283,19 @@ def _in_time(asked: Asked, project: Path, most: int, ranges: Mapping[str, tuple[
     asked.late_count, asked.late = catalogue.search(asked.kind, after, words, project, order=LEAD, most=FEW_LATE)
     asked.count -= asked.late_count
     asked.offers = [*early, *silent][:most]
+
+
+def tallied(asked: Asked) -> str:
+    """How many are offered for the words as they stand, and how many of them hold."""
+    hopeless = asked.need.smallest is None and asked.need.nearest is not None
+    return tally(asked.count, asked.holding, asked.failing, hopeless=hopeless)
+
+
+def state_of(asked: Asked, offer: Offer) -> str:
+    """Whether an offer holds, in words; blank where of none of them is anything known."""
+    if not asked.holding and not asked.failing:
+        return ""
+    return {True: "holds", False: "does not hold", None: "not tried"}[holds(asked.held, offer)]
 
 
 def says(offer: Offer) -> str:
