@@ -4,7 +4,11 @@ import numpy as np
 from pytest import approx
 
 from layshaft.elements import roller_chain as chain
+from layshaft.elements.roller_chain import wheel
+from layshaft.trace.source import Source
 from layshaft.trace.units import DEGREE, STANDARD_GRAVITY
+
+GIVEN = Source("test", obtained="given")
 
 
 def value(item, factor=1.0):
@@ -19,6 +23,21 @@ def test_back_tension_of_the_published_example():
     assert phi == approx((17 - 64 / 13) * DEGREE)
     assert chain.back_pull(1100.0, phi, 13.0, K, 1.0) == approx(38.5, rel=2e-3)
     assert np.isnan(chain.back_pull(1100.0, phi, 13.0, K, 0.0))
+
+
+def test_what_tooth_jump_is_said_to_need_is_what_moves_the_published_formula():
+    """The same source: the back tension asked for goes with the pull, and falls with every tooth that engages more."""
+    def margin(slack=40.0, pull=1100.0, z=13.0, wrap=120 * DEGREE):
+        values = {"z": z, "theta": wrap, "F_1": pull, "F_2": slack, "hoisting": 1.0, "S_required": 1.0}
+        found = wheel.rate(wheel.WheelInputs(**values, origins=dict.fromkeys(values, GIVEN)))
+        return next(c for c in found.checks if c.mode == "tooth jump")
+
+    first = margin()
+    for better in (margin(slack=50.0), margin(pull=900.0), margin(z=17.0), margin(wrap=150 * DEGREE)):
+        assert better.margin > first.margin
+    for word in ("slack side", "tight side", "more teeth", "more wrap"):
+        assert word in first.note
+    assert "guide" not in first.note  # a guide is not in the formula: it would not move the margin
 
 
 def test_hoisting_duty():

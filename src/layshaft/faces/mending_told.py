@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import asdict
 from textwrap import wrap
 from typing import Any
 
 from layshaft.faces.pages.words import part_words
+from layshaft.study.harms import Harm
 from layshaft.study.mend_search import Change, Mending, Step
 from layshaft.study.mending import as_plain
 from layshaft.trace.findings import Finding
 
 WIDE = 100
+MOST_HARMS = 4
+"""Harms that are told of a change that is not offered, what can hurt people first."""
+
+HARMLESS = "Nothing else begins to fail, and nothing that fails or is thin gets worse."
+REFUSED = "Each of these makes worse what can hurt somebody and does not hold."
 SAFE = "What mends a number does not make it safe: local codes and a licensed person decide."
 
 
@@ -30,8 +37,12 @@ def mending_text(found: Mending) -> str:
     else:
         lines += _filled(none_words(found), "")
     if found.but:
-        lines += ["", "These would mend it, but cost another:"]
+        lines += ["", "These would mend it, at a cost:"]
         for c in found.but:
+            lines += _filled(f"{change_words(c)}. {but_words(c)}", "  - ")
+    if found.refused:
+        lines += ["", *_filled(f"Not offered, because of people. {REFUSED}", "")]
+        for c in found.refused:
             lines += _filled(f"{change_words(c)}. {but_words(c)}", "  - ")
     if found.opens:
         lines += ["", "With these it no longer fails, but is not known either:"]
@@ -97,7 +108,7 @@ def then_words(c: Change) -> str:
     """What else it changes."""
     said = [f"Also mended: {_named(c.better)}."] if c.better else []
     said += [f"Weaker, but not failing: {_named(c.worse)}."] if c.worse else []
-    return " ".join(["Nothing else begins to fail.", *said])
+    return " ".join([HARMLESS, *said])
 
 
 def spare_words(c: Change) -> str:
@@ -107,14 +118,46 @@ def spare_words(c: Change) -> str:
 
 def but_words(c: Change) -> str:
     """What it costs."""
-    return f"But then {_broken(c)}."
+    return f"But then: {_harmed(c)}."
 
 
-def _broken(c: Change, most: int = 3) -> str:
-    words = [f"{part_words(f.part)}, {f.mode} {'is unknown' if f.verdict == 'unknown' else 'fails'}"
-             for f in c.breaks[:most]]
-    more = len(c.breaks) - most
-    return ", and ".join(words) + (f", and {more} more" if more > 0 else "")
+def _harmed(c: Change) -> str:
+    """What it makes worse, in a row."""
+    said = [*(harm_words(h) for h in told_harms(c)), more_words(c)]
+    return "; ".join(words for words in said if words)
+
+
+def told_harms(c: Change) -> list[Harm]:
+    """What is told of what it makes worse, what can hurt people first."""
+    return list(c.harms[:_most(c)])
+
+
+def _most(c: Change) -> int:
+    """Of what can be taken everything but the longest lists; of what cannot, enough to say why."""
+    return MOST_HARMS if c.refused else 3 * MOST_HARMS
+
+
+def more_words(c: Change) -> str:
+    """How many of them are not told, and how many of these can hurt somebody; blank where all are."""
+    rest = c.harms[_most(c):]
+    hurting = sum(bool(h.now.hurts) for h in rest)
+    who = f", {hurting} of them can hurt somebody" if hurting else ""
+    return f"and {len(rest)} more{who}" if rest else ""
+
+
+def harm_words(harm: Harm) -> str:
+    """One finding a change makes worse: what it was, what it is then, and what is required."""
+    f, was = harm.now, harm.was
+    before = was.margin_text if was is not None and math.isfinite(was.margin) else ""
+    figures = f"{f'from {before} to' if before else 'with'} {f.margin_text}"
+    if f.verdict == "unknown":
+        says = "is not known any more" + (f", {before} before" if before else "")
+    elif was is not None and was.verdict == f.verdict:
+        says = f"{'fails' if f.verdict == 'fails' else 'is thin'} already and falls {figures}"
+    else:
+        says = f"begins to fail, {figures}"
+    risk = f" (at risk: {f.hurts})" if f.hurts else ""
+    return f"{part_words(f.part)}, {f.mode} {says} where {_three(f.required)} is required{risk}"
 
 
 def none_words(found: Mending) -> str:
@@ -124,17 +167,39 @@ def none_words(found: Mending) -> str:
         return ("No size mends this: whatever its size, it can be lost, and something else must hold then. "
                 f"{note[:1].upper()}{note[1:]}").strip()
     came = "So far no" if found.stopped else "No"
-    tried = f"{came} single change{' and no two together' if found.paired else ''} mend{'' if found.paired else 's'} it"
+    two = found.paired > 0
+    tried = f"{came} single change{' and no two together' if two else ''} mend{'' if two else 's'} it without harm"
     near, way = found.nearest, found.in_the_way
     said = [f"{tried}."]
     if near is not None:
         said.append(f"The nearest: {change_words(near)}.")
-    if way is not None:
+    if way is not None and not found.but:
         lead = "Nearer still, at a cost" if near is not None else "What brings it nearer costs another"
-        said.append(f"{lead}: {change_words(way)}, but then {_broken(way)}.")
-    if near is None and way is None:
-        said.append("None that was tried brings it nearer.")
+        said.append(f"{lead}: {change_words(way)}. {but_words(way)}")
+    if near is None and (way is None or found.but):
+        said.append("None that was tried brings it nearer without harm.")
+    said.append(pairs_words(found))
     return " ".join(said)
+
+
+def pairs_words(found: Mending) -> str:
+    """Whether two together were tried, and how the best of them came out."""
+    best = found.best_pair
+    if not found.paired:
+        return "" if found.stopped else "No two together were tried: of single changes too few bring it nearer."
+    if best is None:
+        return f"Two together were tried as well, {found.paired} times: none does more than one of the two alone."
+    lead = f"Two together were tried as well, {found.paired} times. The best of them"
+    if best is found.nearest:
+        return f"{lead} is the nearest told above."
+    if best in found.but:
+        return f"{lead} holds, with {best.found.margin_text} of {_three(best.found.required)}, at a cost told below."
+    if best in found.refused:
+        what = " and ".join(step_words(step) for step in best.steps)
+        says = f"{'holds with' if best.found.verdict == 'holds' else 'comes to'} {best.found.margin_text}"
+        return (f"{lead}, {what}, {says} of {_three(best.found.required)}, but is not offered, because of people: "
+                "below is why.")
+    return f"{lead}: {change_words(best)}. {but_words(best) if best.harms else HARMLESS}"
 
 
 def counted(found: Mending) -> str:
@@ -160,8 +225,10 @@ def mending_dict(found: Mending) -> dict[str, Any]:
     return {"part": f.part, "mode": f.mode, "margin": f.margin, "required": f.required,
             "mends": [_change(c) for c in found.changes], "costs another": [_change(c) for c in found.but],
             "leaves unknown": [_change(c) for c in found.opens],
+            "not offered": [_change(c) for c in found.refused],
+            "best of two together": _change(found.best_pair) if found.best_pair else None,
             "nearest": _change(found.nearest) if found.nearest else None,
-            "nearer but breaks": _change(found.in_the_way) if found.in_the_way else None,
+            "nearer at a cost": _change(found.in_the_way) if found.in_the_way else None,
             "tried": found.tried, "tried two together": found.paired, "stopped": found.stopped}
 
 
@@ -170,7 +237,14 @@ def _change(c: Change) -> dict[str, Any]:
         return [{"part": f.part, "mode": f.mode, "verdict": f.verdict} for f in findings]
 
     return {"what": c.what, "steps": [asdict(step) for step in c.steps], "option": as_plain(c.option),
-            "margin": c.found.margin, "better": named(c.better), "worse": named(c.worse), "breaks": named(c.breaks)}
+            "margin": c.found.margin, "better": named(c.better), "worse": named(c.worse), "breaks": named(c.breaks),
+            "harms": [_harm(h) for h in c.harms]}
+
+
+def _harm(h: Harm) -> dict[str, Any]:
+    f = h.now
+    return {"part": f.part, "mode": f.mode, "verdict": f.verdict, "was": h.was.margin if h.was is not None else None,
+            "then": f.margin, "required": f.required, "at risk": f.hurts}
 
 
 def _three(value: float) -> str:

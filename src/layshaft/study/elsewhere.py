@@ -8,7 +8,7 @@ from typing import Any
 
 from layshaft.machine.model import Machine
 from layshaft.machine.options import apply
-from layshaft.study.mend_search import by_key, moved_by
+from layshaft.study.harms import by_key, moved_by
 from layshaft.trace.findings import Finding
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import Verdict, rate

@@ -7,15 +7,16 @@ moved out in growing steps while the finding gets better and back to the least t
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
 from layshaft.machine.model import Machine
 from layshaft.machine.options import apply, option_of
+from layshaft.study.harms import Harm, Key, by_key, harms_of, moved_by, share_of
 from layshaft.study.ways import Rung, Way, ways
 from layshaft.trace.errors import BadInput
-from layshaft.trace.findings import WORST_FIRST, Finding
+from layshaft.trace.findings import Finding
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import rate
 from layshaft.verdict.runaways import MODE as RUN_AWAY
@@ -44,7 +45,6 @@ FURTHER = (1, 3, 7)
 FEW = 3
 """What breaks no more than so many is told before what comes nearer and breaks more."""
 
-Key = tuple[str, str]
 Told = Callable[[float, float], None]
 
 
@@ -75,6 +75,9 @@ class Change:
     breaks: tuple[Finding, ...] = ()
     """Those that did not fail before and do now, or held and are unknown."""
 
+    harms: tuple[Harm, ...] = ()
+    """These and all that failed or was thin before and gets worse, what can hurt people first."""
+
     watched: Finding | None = None
     """Another finding that was asked for, after the change."""
 
@@ -90,8 +93,13 @@ class Change:
 
     @property
     def mends(self) -> bool:
-        """True where the finding holds and nothing else is lost."""
-        return self.found.verdict == "holds" and not self.breaks
+        """True where the finding holds and nothing else is lost or made worse."""
+        return self.found.verdict == "holds" and not self.harms
+
+    @property
+    def refused(self) -> bool:
+        """True where it makes worse what can hurt people and does not hold: such a change is never offered."""
+        return any(harm.people for harm in self.harms)
 
 
 @dataclass(slots=True)
@@ -108,13 +116,19 @@ class Mending:
     """Two changes together, looked for where no single one mends it."""
 
     nearest: Change | None = None
-    """What comes nearest of all that break nothing, where nothing mends it."""
+    """What comes nearest of all that harm nothing, where nothing mends it."""
 
     in_the_way: Change | None = None
-    """What would come nearer still, and what it breaks."""
+    """What would come nearer still, and what it makes worse."""
 
     but: list[Change] = field(default_factory=list)
-    """What mends it and breaks others."""
+    """What mends it and makes others worse."""
+
+    refused: list[Change] = field(default_factory=list)
+    """What would mend it or come nearer, and is not offered: it makes worse what can hurt people."""
+
+    best_pair: Change | None = None
+    """Of two together what came out best, where none of them mends it."""
 
     opens: list[Change] = field(default_factory=list)
     """What leaves it unknown instead of failing."""
@@ -152,7 +166,7 @@ class Search:
         self.options: list[Change] = []
         self.sized: dict[str, list[Change]] = {}
         self.partial: dict[str, tuple[Change, Way]] = {}
-        """Of every given the change that comes nearest and breaks nothing, and the way it lies on."""
+        """Of every given the change that comes nearest and harms nothing, and the way it lies on."""
         self.paired: list[Change] = []
         self.done = self.whole = 0
 
@@ -193,7 +207,8 @@ class Search:
         if found is None:
             return None
         better, worse, breaks = moved_by(self.before, after, self.key)
-        return Change(steps, option, far, found, better, worse, breaks, after.get(watch) if watch else None)
+        return Change(steps, option, far, found, better, worse, breaks, harms_of(self.before, after, self.key),
+                      after.get(watch) if watch else None)
 
     def on(self, way: Way, rung: Rung, base: Change | None = None, watch: Key | None = None) -> Change | None:
         """One value of a way tried, together with another change where there is one."""
@@ -230,7 +245,7 @@ class Search:
 
     def further(self, way: Way, tries: list[tuple[int, Change]]) -> None:
         """Note what comes nearest; where the least that mends it has nothing to spare, look a little further."""
-        partial = [c for _, c in tries if not c.breaks and c.found.verdict != "unknown"]
+        partial = [c for _, c in tries if not c.harms and c.found.verdict != "unknown"]
         nearest = max(partial, key=_finding, default=None)
         if nearest is not None and nearest.share > share_of(self.found.finding) * (1 + NEARER):
             known = self.partial.get(way.path)
@@ -256,21 +271,43 @@ class Search:
         found.values = sorted(every, key=lambda c: c.far)[:MOST]
         found.pairs = _least_of_each(c for c in self.paired if c.mends)
         said = {c.what for c in found.changes}
-        found.but = _least_of_each(c for c in tries if c.found.verdict == "holds" and c.breaks and c.what not in said)
-        found.opens = _least_of_each(c for c in tries if c.found.verdict == "unknown"
+        both = [*tries, *(c for c in self.paired if not self._idle(c))]
+        offered = [c for c in both if not c.refused]
+        found.but = _least_of_each(c for c in offered if c.found.verdict == "holds" and c.harms and c.what not in said)
+        found.opens = _least_of_each(c for c in tries if c.found.verdict == "unknown" and not c.refused
                                      and not [f for f in c.breaks if f.verdict == "fails"])
         if not found.changes:
-            self._nearest([*tries, *self.paired])
+            self._nearest(offered)
+            pairs = [c for c in both if len(c.steps) > 1 and c.share > share_of(found.finding)]
+            found.best_pair = max(pairs, default=None, key=lambda c: (not c.refused, _holds(c), -len(c.harms), c.share))
+        self._refused([c for c in both if c.refused])
         return found
 
     def _nearest(self, tries: list[Change]) -> None:
-        """What comes nearest without breaking anything, and what stands in the way of coming nearer."""
+        """What comes nearest without harm, and what stands in the way of coming nearer."""
         found, start = self.found, share_of(self.found.finding) * (1 + NEARER)
         known = [c for c in tries if c.found.verdict != "unknown" and c.share > start]
-        found.nearest = max((c for c in known if not c.breaks), key=_finding, default=None)
+        found.nearest = max((c for c in known if not c.harms), key=_finding, default=None)
         reached = found.nearest.share if found.nearest is not None else 0.0
-        found.in_the_way = max((c for c in known if c.breaks and c.found.verdict != "holds" and c.share > reached),
-                               key=lambda c: (len(c.breaks) <= FEW, c.share), default=None)
+        found.in_the_way = max((c for c in known if c.harms and c.found.verdict != "holds" and c.share > reached),
+                               key=lambda c: (len(c.harms) <= FEW, c.share), default=None)
+
+    def _refused(self, tries: list[Change]) -> None:
+        """What would mend it, or come nearer where nothing does, were it not for people: of every given the least.
+
+        An option of the file that leaves it unknown is named too.
+        """
+        found, best = self.found, dict[str, Change]()
+        least = 1.0 if found.changes else share_of(found.finding) * (1 + NEARER)
+        nearer = [c for c in tries if c.share >= least or (c.found.verdict == "unknown" and not c.steps[0].then)]
+        for c in sorted(nearer, key=lambda c: (len(c.steps), c.found.verdict != "holds", len(c.harms), c.far)):
+            best.setdefault(c.what, c)
+        found.refused = list(best.values())[:MOST]
+
+    def _idle(self, pair: Change) -> bool:
+        """Whether one half of a pair does as much alone, at no greater harm."""
+        return any(c.steps[0] in pair.steps and len(c.harms) <= len(pair.harms)
+                   and c.share >= pair.share * (1 - CLEARLY) for c in self.every())
 
 
 def together(one: Any, other: Any) -> dict[str, Any]:
@@ -299,39 +336,8 @@ def _nothing_broken(change: Change) -> bool:
 
 
 def _least_of_each(changes: Iterable[Change]) -> list[Change]:
-    """Of every given the change that breaks fewest, then the least; those that break fewest first."""
+    """Of every given the change that harms fewest, then the least; those that harm fewest first."""
     found: dict[str, Change] = {}
-    for c in sorted(changes, key=lambda c: (len(c.breaks), c.far)):
+    for c in sorted(changes, key=lambda c: (len(c.steps), len(c.harms), c.far)):
         found.setdefault(c.what, c)
     return list(found.values())[:MOST]
-
-
-def by_key(findings: Sequence[Finding]) -> dict[Key, Finding]:
-    """The worst finding of every part and failure mode."""
-    found: dict[Key, Finding] = {}
-    for f in sorted(findings, key=lambda f: f.rank):
-        found.setdefault((f.part, f.mode), f)
-    return found
-
-
-def moved_by(before: Mapping[Key, Finding], after: Mapping[Key, Finding], key: Key
-           ) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[Finding, ...]]:
-    """The other findings whose verdict gets better, whose verdict gets worse, and those of these that are lost."""
-    better, worse, breaks = [], [], []
-    for k, f in after.items():
-        if k == key:
-            continue
-        was = before[k].verdict if k in before else "holds"
-        step = WORST_FIRST.index(f.verdict) - WORST_FIRST.index(was)
-        if step > 0:
-            better.append(f)
-        elif step < 0:
-            worse.append(f)
-            if f.verdict == "fails" or (f.verdict == "unknown" and was == "holds"):
-                breaks.append(f)
-    return tuple(better), tuple(worse), tuple(breaks)
-
-
-def share_of(f: Finding) -> float:
-    """Margin over what is required; nothing where it is not known."""
-    return f.margin / f.required if math.isfinite(f.margin) else 0.0

@@ -1,4 +1,4 @@
-"""What would mend a finding: changes of the file after which it holds and nothing else begins to fail.
+"""What would mend a finding: changes of the file after which it holds and nothing else begins to fail or gets worse.
 
 Single changes first (`mend_search`); where none does, two together (`pairing`).
 """

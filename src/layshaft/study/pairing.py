@@ -2,7 +2,7 @@
 with what takes away the harm it does.
 
 How many are tried is bounded, so that it ends: the changes that came nearest are joined two and two, and the least
-harmful of those that mend it are joined with ways of the finding they break.
+harmful of those that mend it are joined with ways of the finding they make worse.
 """
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ from layshaft.trace.findings import Finding
 HELPERS = 5
 """Changes that came nearest, joined two and two."""
 
-HARMFUL, HEALERS = 2, 6
-"""Changes that mend and break one other finding, and how many ways of that finding are tried with each."""
+HARMFUL, HEALERS = 2, 24
+"""Changes that mend and harm fewest other parts, and how many ways of the first harm are tried with each."""
 
 MOST_TRIED = 150
 """Changes of two that are tried at most."""
@@ -29,7 +29,7 @@ def pairs(search: Search) -> None:
     """Try two changes together until a few mend it, or as many are tried as one waits for."""
     helpers = sorted(search.partial.values(), key=lambda p: -p[0].share)[:HELPERS]
     mending = sorted(_mending(search), key=lambda c: c.far)
-    harmful = [c for c in mending if len({f.part for f in c.breaks}) == 1][:HARMFUL]
+    harmful = sorted(mending, key=lambda c: len({h.now.part for h in c.harms}))[:HARMFUL]
     joined = list(combinations(helpers, 2))
     search.whole += len(joined) + len(harmful) * HEALERS
     for (first, _), (second, way) in joined:
@@ -43,14 +43,14 @@ def pairs(search: Search) -> None:
 
 
 def _mending(search: Search) -> list[Change]:
-    """The least change of each given that mends it and breaks others."""
+    """The least change of each given that mends it and makes others worse."""
     return [min(fit, key=lambda c: c.far) for tries in search.sized.values()
-            if (fit := [c for c in tries if c.found.verdict == "holds" and c.breaks])]
+            if (fit := [c for c in tries if c.found.verdict == "holds" and c.harms])]
 
 
 def _healed(search: Search, change: Change) -> None:
-    """A change that mends it, with ways of what it breaks."""
-    broken: Finding = change.breaks[0]
+    """A change that mends it, with ways of what it makes worse first of all."""
+    broken: Finding = change.harms[0].now
     watch = broken.part, broken.mode
     base = search.tried(change.steps, change.option, change.far, watch)
     if base is None:

@@ -1,7 +1,8 @@
 """Ways a builder can change the file about one part: next sizes of a series, and sizes and places written anew.
 
-Only what is made, bought or set counts: what is guessed or measured of the world, what is asked of a part (reliability,
-wind up, drop, dead wraps, the arm of a force) and how well it is made (runout, clearance) stay as they are.
+Only what is made, bought, hung up or set counts: what is guessed or measured of the world, what is asked of a part
+(reliability, wind up, drop, dead wraps, the arm of a force) and how well it is made (runout, clearance) stay as they
+are.
 """
 
 from __future__ import annotations
@@ -12,10 +13,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from layshaft.listings.tables import table
+from layshaft.machine.kinds import Suspended
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Given
 from layshaft.trace.findings import Finding
-from layshaft.trace.units import ANGLE, COUNT, FORCE, INCH, LENGTH, TORQUE, Dimension
+from layshaft.trace.units import ANGLE, COUNT, FORCE, INCH, LENGTH, MASS, TORQUE, Dimension
 from layshaft.verdict.ladder import ladder
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.search import as_option
@@ -41,6 +43,9 @@ NOT_SIZES = frozenset({"allowed sag", "runout", "clearance", "wear", "roughness"
 COUNTED = frozenset({"teeth", "wheel teeth", "pulley teeth", "keys", "pawls", "belts", "pins", "count", "vanes",
                      "falls", "people", "pads", "screws", "shear planes"})
 SET = frozenset({"pretension", "slack force", "tightening torque", "seating torque"})
+HUNG = frozenset({"mass", "counterweight"})
+"""What hangs on a drive: put on the scale as it is now, and yet what a builder can make heavier or lighter."""
+
 ON_A_SEAT = ("bearing", "key", "hub")
 
 
@@ -74,7 +79,7 @@ def ways(verdict: Verdict, finding: Finding) -> list[Way]:
     sized = [own, *seats, *(machine.shafts[name].path for name in shafts), *near]
     found = [way for path in dict.fromkeys(sized) for way in _series(verdict, path)]
     for given in machine.givens.values():
-        if _moves(given, own, shafts, near):
+        if _moves(machine, given, own, shafts, near):
             found += _values(machine, given)
     return sorted(found, key=lambda way: _order(way.path, own, near))
 
@@ -110,8 +115,10 @@ def _order(path: str, own: str, near: list[str]) -> int:
     return 2 if any(path == stage or path.startswith(f"{stage}.") for stage in near) else 1
 
 
-def _moves(given: Given, own: str, shafts: list[str], near: list[str]) -> bool:
+def _moves(machine: Machine, given: Given, own: str, shafts: list[str], near: list[str]) -> bool:
     """Whether it is a size, place or setting of the part, of its shafts or of a stage beside it."""
+    if _hangs(machine, given, own):
+        return True
     settled = given.known and given.source == "decided" and given.cause in ("", given.path) and given.trim is None
     if not settled or not math.isfinite(given.nominal):
         return False
@@ -121,6 +128,14 @@ def _moves(given: Given, own: str, shafts: list[str], near: list[str]) -> bool:
         return True
     return any(re.fullmatch(rf"shafts\.{re.escape(name)}\.(sections\[\d+\]\[0\]|seats\.[^.]+\.at|at\[\d\])", given.path)
                for name in shafts)
+
+
+def _hangs(machine: Machine, given: Given, own: str) -> bool:
+    """Whether it is a mass that hangs on the drive itself, decided or weighed; a guessed one is not ours to set."""
+    suspended = own.startswith("drives.") and isinstance(machine.drives.get(own.split(".")[1]), Suspended)
+    ours = suspended and given.path.rpartition(".")[0] == own and _key(given) in HUNG
+    return (ours and given.dimension is MASS and given.known and given.source in ("decided", "measured")
+            and given.cause in ("", given.path) and given.nominal > 0 and math.isfinite(given.nominal))
 
 
 def _made(given: Given) -> bool:

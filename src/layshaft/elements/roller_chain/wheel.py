@@ -16,6 +16,10 @@ from layshaft.trace.inputs import Inputs, quantity
 from layshaft.trace.source import Source
 from layshaft.trace.units import ANGLE, COUNT, DEGREE, FORCE, RATIO, Angle, Count, Force, Ratio
 
+JUMP_NOTE = ("for a new chain on new teeth, and wear takes from it; more pull on the slack side, less on the tight "
+             "side, or another tooth in the wrap (more teeth, more wrap) raises the margin")
+"""What the back tension formula has in it, and nothing else."""
+
 OWN_LIMIT = Source("the method's own limit", "nothing is added to it here", "common practice")
 
 
@@ -52,5 +56,5 @@ def rate(w: WheelInputs) -> WheelRating:
     return WheelRating((
         Check("wrap", ANGLE, least, w.theta, S_w, w.S_required, row.source, OWN_LIMIT),
         Check("tooth jump", FORCE, F_k, w.F_2, S_k, w.S_required, JUMP, OWN_LIMIT,
-              "new chain and new teeth; guide the chain where it enters"),
+              JUMP_NOTE),
     ))

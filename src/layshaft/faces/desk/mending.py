@@ -13,15 +13,18 @@ from layshaft.faces.desk.jobs import Jobs
 from layshaft.faces.desk.rendering import back_to, desk_of, part_link
 from layshaft.faces.desk.rooms.run import progress_line
 from layshaft.faces.mending_told import (
+    REFUSED,
     SAFE,
-    but_words,
     change_words,
     counted,
+    harm_words,
     lead_words,
+    more_words,
     none_words,
     spare_words,
     step_words,
     then_words,
+    told_harms,
 )
 from layshaft.project.runs import state_of
 from layshaft.study.mend_search import Change, Mending
@@ -47,7 +50,8 @@ def look(request: Request, path: str, mode: str = "") -> Response:
     found: Mending | None = job.answer if job is not None else None
     with printing_in(state.machine.units):
         return desk.page(request, "mend.html", state, finding=finding, job=job, found=found, earlier=earlier,
-                         tries=_tries(found), then=then_words, but=but_words, no_words=none_words, counted=counted,
+                         tries=_tries(found), then=then_words, harm=harm_words, told_harms=told_harms, more=more_words,
+                         refused=REFUSED, no_words=none_words, counted=counted,
                          what=change_words, lead=lead_words, spare=spare_words, safe=SAFE,
                          ran=state.verdict is not None and state.verdict.run.figures is not None)
 

@@ -8,7 +8,6 @@ from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse
 from markupsafe import Markup, escape
 
-from layshaft.faces.desk.mending import mend_link
 from layshaft.faces.desk.rendering import address, desk_of
 from layshaft.faces.desk.room_drawing import WINDOW, course_of, drawn, looked, with_view
 from layshaft.faces.desk.room_list import AT_ONCE, IN_FULL, counts, entries
@@ -45,7 +44,7 @@ def machine(request: Request, show: Annotated[list[str] | None, Query()] = None,
         return desk.page(
             request, "machine.html", state, looked=of, drawing=drawn(state, of, window), window=window,
             seen=lambda view: with_view(address(request), view),
-            next_step=next_step(state.verdict, part_words), concern=concern, mend=_mend(concern),
+            next_step=next_step(state.verdict, part_words), concern=concern, mend=_mends(concern),
             entries=found if whole else found[:AT_ONCE], left=0 if whole else len(found[AT_ONCE:]), in_full=IN_FULL,
             counts=counts(state), words=words, named=named, reasons=Markup(reasons(state.verdict.findings)),
             guesses=guesses(state.verdict), cautions=cautions(state.verdict), filtered=show is not None or bool(named))
@@ -76,6 +75,6 @@ def course(request: Request) -> Response:
     return JSONResponse(course_of(state.verdict), headers={"desk-state": str(state.number)})
 
 
-def _mend(found: Finding | None) -> str:
-    """Where one looks for what would mend a finding; blank where nothing can."""
-    return mend_link(found.part, found.mode) if found is not None and found.verdict in ("fails", "thin") else ""
+def _mends(found: Finding | None) -> bool:
+    """Whether there is something to mend."""
+    return found is not None and found.verdict in ("fails", "thin")
