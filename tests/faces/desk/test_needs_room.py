@@ -44,7 +44,7 @@ def looked(desk, **asked):
 def test_imported_lists_are_offered_with_price_and_the_day_they_come(mill):
     comes = datetime.date.today() + datetime.timedelta(weeks=2)
     said = looked(mill)
-    assert "LE-6205 Lagerhaus Erfunden not tried Rillenkugellager 6205-2Z" in said
+    assert "LE-6205 Lagerhaus Erfunden, not tried Rillenkugellager 6205-2Z" in said
     assert f"4.60 EUR {comes.day} {comes:%B} {comes.year}" in said
     assert "No supplier's list is imported yet of: parallel key" in said
 
