@@ -257,23 +257,32 @@ def test_an_open_machine_is_drawn_as_far_as_it_goes():
     assert "Not drawn, because its place is not known yet" in markup
 
 
-def test_a_verdict_never_stands_without_a_word_of_what_it_is_about():
-    """However narrow the column: each word of a verdict has words of its part before it on its line."""
+def test_a_verdict_stands_behind_or_right_below_what_it_is_about():
+    """However narrow the column: the words before a verdict, or on the line above it, are those of its part."""
     for name in ("harbour-light", "cider-mill", "sack-hoist", "village-mangle"):
         for view in ("end", "side"):
+            above = ""
             for t in ElementTree.fromstring(picture(rated(name), view)).iter(f"{SVG}text"):
+                said = (t.text or "").strip()
                 if t.find(f"{SVG}tspan") is not None:
-                    assert (t.text or "").strip(), (name, view, ElementTree.tostring(t))
+                    assert said or above, (name, view, ElementTree.tostring(t))
+                above = said
 
 
-def test_a_long_name_is_broken_and_its_last_words_keep_the_verdict(verdict):
+def test_a_name_is_not_torn_from_its_own_words_by_a_verdict(verdict):
+    """A line breaks between name and verdict; within the name only where the name alone is too long for a line."""
     found = next(f for f in verdict.findings if f.verdict == "fails")
     line = Line("z 19 a winding chain with a long name", found, "", apart=("a winding chain with a long name", "z 19"))
     for most in range(22, 48):
         pieces = _pieces(line, most)
         told = [piece for piece in pieces if piece.finding is not None]
-        assert len(told) == 1 and told[0].text
-        assert " ".join(p.text for p in pieces) in (line.text, " ".join(line.apart))
+        assert len(told) == 1
+        assert " ".join(p.text for p in pieces if p.text) in (line.text, " ".join(line.apart))
+        if not told[0].text:
+            assert pieces[pieces.index(told[0]) - 1].text
+    short = Line("right bearing", found, "")
+    for most in range(21, 48):
+        assert [p.text for p in _pieces(short, most)] in (["right bearing"], ["right bearing", ""])
 
 
 def test_parts_in_the_list_come_as_the_next_step_would_have_them(verdict):
@@ -284,3 +293,11 @@ def test_parts_in_the_list_come_as_the_next_step_would_have_them(verdict):
     now = [bool(f.hurts) for f in found if f.mode != RUN_AWAY]
     assert now == sorted(now, reverse=True) and any(now) and not all(now)
     assert all(f.mode == RUN_AWAY for f in found[len(now):])
+
+
+def test_how_much_of_a_margin_is_used_says_that_more_is_worse(verdict):
+    """What is drawn is the share used, the inverse of the margin: the words must not read as a margin."""
+    drawn = ink(verdict.solved, look(verdict, quantity="margin"))
+    first, second = drawn.legend
+    assert re.fullmatch(r"so high: used up to (\d+ %|over 1000 %)", first) and second.startswith("of what it may, in ")
+    assert first in machine_drawing(verdict, quantity="margin")

@@ -208,3 +208,14 @@ def test_a_chain_leaves_the_seats_it_alone_used_and_not_one_that_is_shared():
     assert left_alone(there, removal(there, "stages.lens chain")) == [
         "shafts.main.seats.lens sprocket", "shafts.lens lay.seats.sprocket"]
     assert left_alone(there, {"remove": ["modules.nowhere"]}) == []
+
+
+def test_a_shaft_that_came_with_a_chain_takes_the_seat_on_the_other_shaft_with_it():
+    there = harbour()
+    what = addition("stages", "roller chain")
+    made = apply(there, option_of_addition(there, what, "test chain", {"from": "main", "to": "a new shaft"}))
+    option = removal(made, "shafts.test chain shaft")
+    assert "stages.test chain" in option["remove"]
+    assert left_alone(made, option) == ["shafts.main.seats.test chain"]
+    back = apply(made, removal(made, "shafts.test chain shaft", *left_alone(made, option)))
+    assert [t.path for t in things(back)] == [t.path for t in things(there)]

@@ -138,19 +138,6 @@ def test_a_run_says_first_how_long_a_winding_lasts_and_shares_are_per_cent(calle
     assert "at least 45.00 min" in page and "wanted: open day" not in page.split("<details>")[0].split("run-tables")[1]
 
 
-def test_run_and_verdict_say_what_each_counts(caller):
-    """A winding: 387.3 s of even running in the verdict, 375.6 s as the mean of a run in which the bell rests a while."""
-    page = until(lambda: (text := caller.get("/run").text) and "data-charts" in text and text)
-    said = told_first(page)
-    assert re.search(r"What only a run can answer holds, (\d) of \1; the other wants", said) and "Everything" not in said
-    assert re.search(r"lasts 6 min 16 s.*That time is the mean of this run.*without pulses: 6 min 27 s \(387.3 s\)", said)
-    assert "adds links, teeth and runout, each in its worst phase" in page
-    room = caller.get("/", params={"named": "lens speed", "show": "fails"}).text
-    assert "pulses 3.55 % (all that a run over time shows of it)" in room
-    part = unescape(caller.get("/part", params={"path": "wants.winding"}).text)
-    assert "Even running with everything engaged, without pulses; the mean of the run" in part
-
-
 def test_the_line_of_a_job_that_is_done_sends_the_window_to_look_again(caller):
     answer = caller.get("/run/progress")
     assert answer.headers.get("hx-trigger") == "desk-moved" or "progress" in answer.text
@@ -174,7 +161,7 @@ def test_draws_are_told_with_what_they_are_in_doubt_by(desk, caller):
     caller.post("/doubt/start", data={"draws": "64", "back": "/doubt"}, follow_redirects=True)
     page = unescape(until(lambda: (text := caller.get("/doubt").text) and "Verdicts in doubt" in text and text, 120))
     page = page.replace("\N{NO-BREAK SPACE}", " ")
-    assert "64 draws of" in page and "Most of the doubt," in page
+    assert "64 draws of the" in page and "Most of the doubt," in page
     assert "What to find out first" in page and "Where a verdict flips" in page
     row = re.search(r'<tr><th scope="row"><a href="[^"]+">crank, winding sprocket: key</a>.*?</tr>', page, re.DOTALL)[0]
     assert "crank, worst push" in row and "600 N, between 400 N and 900 N" in row

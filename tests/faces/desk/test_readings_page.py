@@ -1,5 +1,6 @@
 """Readings typed on the desk, asked as a browser asks: they say what the same readings from a file say."""
 
+import re
 from html import unescape
 
 import layshaft
@@ -31,9 +32,12 @@ def test_readings_say_what_a_file_of_them_says_and_go_into_the_draft(desk, tmp_p
         assert form.status_code == 200 and "What did it read?" in form.text and "Measured" not in form.text
         page = unescape(caller.get("/doubt/readings", params=typed(columns)).text)
         assert "They agree" in page and "Mean of 3" in page
+        told = re.search(r"Measured: (\S+) ± (\S+?)<", page)
         taken = caller.post("/doubt/readings/take", data=typed(columns), follow_redirects=True)
         assert taken.status_code == 200
     now = desk.draft.state.machine.givens[GIVEN]
+    assert now.written == told[1] and float(told[2]) > 0  # the same digits on both pages
+    assert f'value="{told[1]}"' in unescape(taken.text)
     assert now.source == "measured" and now.who == "A. Builder"
     assert abs(now.nominal / result.value - 1) < 1e-3
     assert len(desk.draft.state.edits) == 1

@@ -121,7 +121,7 @@ def _row(o: Odds, owners: list[Owner]) -> Row:
 def summary(found: Doubt, verdicts: list[Row], owners: list[Guess]) -> str:
     """What it all comes to."""
     hurt = sum(bool(r.odds.finding.hurts) for r in verdicts)
-    said = [f"{found.draws} draws of {len(found.owners)} doubtful givens."]
+    said = [f"{found.draws} draws of the {len(found.owners)} givens that say how far they can be off."]
     if not verdicts:
         return f"{said[0]} No verdict is in doubt: each is the same in nearly all draws."
     people = f", {hurt} of them where somebody can be hurt" if hurt else ""

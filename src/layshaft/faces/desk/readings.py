@@ -18,7 +18,7 @@ from layshaft.faces.desk.rendering import back_to, desk_of, part_link
 from layshaft.faces.pages.words import part_words, short
 from layshaft.faces.test_sheet import expect_words, head
 from layshaft.machine.errors import MachineErrors
-from layshaft.study.find_out.measured import apart, changes, contradicts, option_for
+from layshaft.study.find_out.measured import apart, changes, contradicts, option_for, unit_of, written
 from layshaft.study.find_out.model import Column
 from layshaft.study.find_out.plan import Plan, given_at, plan
 from layshaft.study.find_out.readings import STEP_OF, Result, readings_of, result_of
@@ -122,7 +122,7 @@ def _says(p: Plan, r: Result) -> dict[str, Any]:
     """What the page tells of a result, in words."""
     d = r.dimension
     return {
-        "value": f"{short(r.value, d)} ± {short(r.spread, d, 2)}",
+        "value": _as_kept(p, r),
         "single": ", ".join(short(float(v), d) for v in r.values),
         "against": told.against_words(p, r, apart(p.given, r)), "apart": contradicts(p.given, r),
         "settles": [(part_words(s.flip.key[0]), s.flip.key[1], told.settled_words(r, s.flip)) for s in p.settled],
@@ -131,6 +131,12 @@ def _says(p: Plan, r: Result) -> dict[str, Any]:
         "factor": figure(r.factor, 3), "not_kept": _not_kept(p, r),
         "others": [q for q in p.shared if q != p.given.cause],
     }
+
+
+def _as_kept(p: Plan, r: Result) -> str:
+    """Value and spread with the digits they have in the file once they are kept."""
+    unit, decimals = unit_of(p.given, r)
+    return " ± ".join(written(value, unit, decimals, p.given) for value in (r.value, r.spread))
 
 
 def _not_kept(p: Plan, r: Result) -> str:

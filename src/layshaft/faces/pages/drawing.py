@@ -266,7 +266,7 @@ def _foot(on: Paper, plane: Plane, form: Format, column: float, lowest: float, d
         x = form.width - column + 12
         yield line((x, lowest + 6), (x, lowest + 6 + onto.TALL), "d-ink-scale")
         y = lowest + 6 + onto.TALL / 2
-        for row, words in ((-3, f"so high: {drawn.words(drawn.largest)}"), (9, f"the most, in {drawn.most_at}")):
+        for row, words in zip((-3, 9), drawn.legend, strict=True):
             yield text((x + 8, y + row), words, "d-text")
 
 

@@ -22,7 +22,7 @@ QUANTITIES: dict[str, Dimension] = {"torque": TORQUE, "power": POWER, "shear": F
 MEANS = {"torque": "torque in the shafts, and in each stage at its first shaft", "power": "power that passes",
          "shear": "shear force, both planes together", "moment": "bending moment, both planes together",
          "deflection": "deflection, both planes together", "slope": "slope, both planes together",
-         "margin": "share used of what each place may carry, with its required margin"}
+         "margin": "how much each place uses of what it may, its required margin counted: up to 100 %"}
 POINTS = 8
 """Places between two stations at which a bent line is drawn."""
 
@@ -57,10 +57,18 @@ class Ink:
         peaks = {c.shaft: float(np.nanmax(np.abs(c.value))) for c in self.curves}
         return next((name for name, value in (peaks | self.stages).items() if value == self.largest), "")
 
+    @property
+    def legend(self) -> tuple[str, str]:
+        """What its largest value is, and where, in two lines."""
+        most = self.words(self.largest)
+        if self.quantity == "margin":
+            return f"so high: used up to {most}", f"of what it may, in {self.most_at}"
+        return f"so high: {most}", f"the most, in {self.most_at}"
+
     def words(self, value: float) -> str:
         """A value as it is printed beside the drawing."""
         if self.quantity == "margin":
-            return f"{value:.0%}" if value < 10 else ">1000%"
+            return f"{100 * value:.0f} %" if value < 10 else "over 1000 %"
         return shown(abs(value), QUANTITIES[self.quantity], digits=3)
 
 

@@ -118,7 +118,7 @@ def _broken(label: Label, *, left: bool, width: float) -> Placed:
 
 
 def _pieces(line: str | Line, most: int) -> list[Line]:
-    """A line broken where it is too long; its tally and word stand with the last piece."""
+    """A line broken where it is too long: a name that its verdict does not fit behind stands whole above it."""
     line = Line(line) if isinstance(line, str) else line
     if line.finding is None:
         return [Line(piece, None, line.path, line.css) for piece in wrap(line.text, most - TALLIED) or [""]]
@@ -126,21 +126,11 @@ def _pieces(line: str | Line, most: int) -> list[Line]:
     if len(line.text) + word <= room:
         return [line]
     name, *rest = line.apart or (line.text,)
-    *before, last = _ending(name, room, word)
-    return [*(Line(piece, None, line.path, line.css) for piece in before),
-            Line(last, line.finding, line.path, line.css),
+    *before, last = wrap(name, room) or [""]
+    named = [last] if len(last) + word <= room and not before else [*before, last, ""]
+    return [*(Line(piece, None, line.path, line.css) for piece in named[:-1]),
+            Line(named[-1], line.finding, line.path, line.css),
             *(Line(piece, None, line.path, line.css) for part in rest for piece in wrap(part, room))]
-
-
-def _ending(name: str, room: int, word: int) -> list[str]:
-    """A name in lines, the last short enough for the verdict behind it, and never without a word of the name."""
-    if len(name) + word <= room:
-        return [name]
-    head, _, last = name.rpartition(" ")
-    while head and len(f"{head.rpartition(' ')[2]} {last}") + word <= room:
-        head, _, more = head.rpartition(" ")
-        last = f"{more} {last}"
-    return [*wrap(head, room), last]
 
 
 def _pushed(placed: list[Placed], top: float, bottom: float) -> list[Placed]:

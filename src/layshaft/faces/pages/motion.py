@@ -46,8 +46,8 @@ def _against_verdict(r: Results, w: Wound) -> Iterator[str]:
     """Why a winding lasts another time in the verdict."""
     steady = float(np.mean(running_time(r.course.solved, w.weight, 0)))
     if np.isfinite(w.per_winding) and np.isfinite(steady) and abs(steady / w.per_winding - 1) > LEAST_OFF:
-        yield (f"That time is the mean of this run, changes and all; the verdict counts a winding of even running with "
-               f"everything engaged, without pulses: {_about(steady)} ({shown(steady, TIME)}).")
+        yield (f"Those {_about(w.per_winding)} are the mean of this run, changes and all; the verdict counts a winding "
+               f"of even running with everything engaged, without pulses: {_about(steady)} ({shown(steady, TIME)}).")
 
 
 def _many(w: Wound) -> str:

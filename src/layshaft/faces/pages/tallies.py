@@ -63,6 +63,6 @@ def line_of(at: Point, name: str, f: Finding | None, css: str, *, left: bool, in
         more = f'<tspan class="d-beside">{GAP}{GAP}{escape(beside)}</tspan>' if beside else ""
         return f'<text class="{css}" x="{number(x + away)}" y="{number(y)}"{anchor}>{escape(name)}{more}</text>'
     start, bar = (x - BAR - WORDS, x - BAR) if left else (x + BAR + WORDS, x)
-    word = f'<tspan class="t-word t-word-{f.verdict}">{GAP}{escape(words(f))}</tspan>'
+    word = f'<tspan class="t-word t-word-{f.verdict}">{GAP if name else ""}{escape(words(f))}</tspan>'
     return (tally((bar, y), f)
             + f'<text class="{css}" x="{number(start)}" y="{number(y)}"{anchor}>{escape(name)}{word}</text>')

@@ -24,9 +24,11 @@ from layshaft.study.draws import ALIKE
 from layshaft.study.find_out.plan import given_at, plan
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import print_in, printing_in
+from layshaft.verdict.guesses import guesses
 
 ROOM = Room("/doubt", "Doubt", "How sure each verdict is, and what to find out next")
 DRAWS = (128, 512, 2048)
+USUAL = 512
 Field = Annotated[str, Form()]
 router = APIRouter()
 _jobs = Jobs()
@@ -43,8 +45,10 @@ def doubtful(request: Request) -> Response:
     job = now if now is not None and now.key[:2] == _key(desk, state) else None
     earlier = now is not None and job is None and now.key[0] == str(desk.draft.place)
     found: Doubt | None = job.answer if job is not None else None
+    count, apart = now.key[2:] if now is not None and now.key[0] == str(desk.draft.place) else (USUAL, "")
     with printing_in(state.machine.units):
         return desk.page(request, "doubt.html", state, job=job, found=found, draws=DRAWS, earlier=earlier,
+                         asked=count if count in DRAWS else USUAL, apart=apart, rests_on=len(guesses(state.verdict)),
                          guessed=told.guessed(state.machine), **_told(state, found))
 
 
@@ -59,7 +63,7 @@ def _told(state: State, found: Doubt | None) -> dict[str, Any]:
 
 
 @router.post("/doubt/start")
-def start(request: Request, draws: Annotated[int, Form(ge=64, le=1 << 16)] = 512, apart: Field = "",
+def start(request: Request, draws: Annotated[int, Form(ge=64, le=1 << 16)] = USUAL, apart: Field = "",
           back: Field = "/doubt") -> Response:
     """Draw the machine as it stands many times."""
     desk = desk_of(request)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse
@@ -15,11 +15,13 @@ from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages.keys import keys_in_words
 from layshaft.faces.pages.verdict_table import reasons
 from layshaft.faces.pages.words import part_words
+from layshaft.machine.sampling import doubts
 from layshaft.trace.findings import WORST_FIRST, Finding, Word
 from layshaft.trace.units import printing_in
 from layshaft.verdict.cautions import cautions
 from layshaft.verdict.guesses import guesses
 from layshaft.verdict.next_step import first_concern, next_step
+from layshaft.verdict.rate import Verdict
 from layshaft.verdict.remarks import by_text
 
 ROOM = Room("/", "Machine", "The whole machine to scale, worst part first")
@@ -47,7 +49,7 @@ def machine(request: Request, show: Annotated[list[str] | None, Query()] = None,
             next_step=next_step(state.verdict, part_words), concern=concern, mend=_mends(concern),
             entries=found if whole else found[:AT_ONCE], left=0 if whole else len(found[AT_ONCE:]), in_full=IN_FULL,
             counts=counts(state), words=words, named=named, reasons=Markup(reasons(state.verdict.findings)),
-            guesses=guesses(state.verdict), cautions=cautions(state.verdict), filtered=show is not None or bool(named))
+            **_guessed(state.verdict), cautions=cautions(state.verdict), filtered=show is not None or bool(named))
 
 
 @router.get("/remarks")
@@ -73,6 +75,12 @@ def course(request: Request) -> Response:
     state = desk_of(request).draft.look()
     assert state.verdict is not None
     return JSONResponse(course_of(state.verdict), headers={"desk-state": str(state.number)})
+
+
+def _guessed(verdict: Verdict) -> dict[str, Any]:
+    """The guesses, and how many of them are givens; how many givens say how far they can be off."""
+    found, machine = guesses(verdict), verdict.solved.machine
+    return {"guesses": found, "assumed": sum(g.path in machine.givens for g in found), "spread": len(doubts(machine))}
 
 
 def _mends(found: Finding | None) -> bool:
