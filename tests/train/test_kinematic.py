@@ -14,7 +14,7 @@ from layshaft.train.torsion.damping import of_modes
 from layshaft.train.torsion.modes import natural
 from layshaft.verdict.remarks import remarks
 
-HARBOUR = layshaft.read("examples/harbour-light")
+HARBOUR = layshaft.named_option(layshaft.read("examples/harbour-light"), "as first drawn")
 
 
 def test_the_elastic_answer_against_a_direct_solution():

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 import layshaft
 from layshaft.trace.units import ENERGY, FORCE, POWER, STRESS, TORQUE
+from layshaft.verdict.kept import ROW
 from layshaft.verdict.rate import blocks
-from layshaft.verdict.rows import ROW
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 MACHINES = sorted(p.parent.relative_to(EXAMPLES).as_posix() for p in EXAMPLES.rglob("machine.yaml"))

@@ -107,7 +107,8 @@ def test_a_mass_that_is_open_is_told_by_the_wanted_speed(machine):
     taken = verdict.solved.taken["drives.weight.mass"]
     assert abs(verdict.solved.speed["spindle"][0, 0]) == pytest.approx(2 * math.pi / 60, rel=1e-9)
     assert taken.given.nominal == pytest.approx(96, rel=0.01)  # 96 kg turn it at 0.999 rev/min
-    assert not any(f.verdict == "holds" for f in verdict.findings if f.part.startswith(("stages", "drives", "shafts")))
+    assert not any(f.verdict == "holds" for f in verdict.findings if f.part.startswith(("stages", "drives", "shafts"))
+                   and f.mode != "room for the hand")  # which hangs on no mass
     back = rate(solve(apply(without, {"set": {"drives.weight.mass": f"{taken.given.nominal:.12g} kg"}})))
     assert abs(back.solved.speed["spindle"][0, 0]) == pytest.approx(2 * math.pi / 60, rel=1e-9)
 

@@ -36,7 +36,7 @@ from layshaft.trace.units import LENGTH
 from layshaft.train.solve import Solved
 from layshaft.verdict.clearances import narrow, worst
 
-TOP, FOOT = 14.0, 46.0
+TOP, FOOT = 14.0, 54.0
 PER_MM = Format().width / 180
 """Drawing units per millimetre of paper where the drawing is printed 180 mm wide."""
 
@@ -251,7 +251,7 @@ def bar_length(scale: float) -> float:
 
 def _foot(on: Paper, plane: Plane, form: Format, column: float, lowest: float, drawn: Ink | None) -> Iterator[str]:
     """Axes at the left, a scale bar in the middle, the scale of the ink at the right."""
-    cross, names = shapes.axes((max(column - 60, 12), lowest + 36), axis_name(plane.right), axis_name(plane.up))
+    cross, names = shapes.axes((max(column - 60, 12), lowest + 44), axis_name(plane.right), axis_name(plane.up))
     yield cross
     for at, name in names:
         yield text(at, name, "d-text")
