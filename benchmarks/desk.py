@@ -96,7 +96,9 @@ def in_browser(chromium: Any, name: str, text: str, goal: str) -> list[Row]:
         page.on("response", lambda answer: answers.append(answer))
         page.goto(address)
         page.locator(".wide[data-window]:not([data-window=''])").wait_for()  # the drawing is made for its window
-        weight = sum(len(gzip.compress(answer.body())) for answer in list(answers) if answer.status == OK)
+        # Asked for anew: a run that ends meanwhile makes the page drop an answer whose body nobody can have any more.
+        seen = {answer.url for answer in list(answers) if answer.status == OK}
+        weight = sum(len(gzip.compress(page.request.get(url).body())) for url in seen)
         page.goto(page.url)
         paint = page.evaluate(PAINT)
         taken = []
