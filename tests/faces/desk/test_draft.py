@@ -205,3 +205,18 @@ def test_whatever_is_typed_is_made_or_refused_and_the_file_stays_whole(desk, pat
         caller.post("/keep", data={"back": "/"})
     now = read(desk.place)
     assert set(now.shafts) == set(desk.draft.state.machine.shafts) != set()
+
+
+def test_an_edit_that_another_window_keeps_at_once_is_not_told_as_nothing(desk, monkeypatch):
+    edit = desk.draft.edit
+
+    def and_kept(option, words=""):
+        edit(option, words)
+        return desk.draft.keep()
+
+    monkeypatch.setattr(desk.draft, "edit", and_kept)
+    with desk.caller() as caller:
+        for value, told in (("22", False), ("22", True)):
+            answer = caller.post("/edit", data={"path": "stages.lens chain.teeth[0]", "value": value, "back": "/part"})
+            assert ("said" in answer.headers["location"]) is told
+    assert "teeth: [22, " in desk.place.read_text()

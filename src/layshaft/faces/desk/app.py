@@ -101,8 +101,8 @@ def _add_draft(app: FastAPI, desk: Desk) -> None:
         try:
             path = key_meant(state.machine, typed)
             asked = asking.option_of(state, path, asking.Asked(value, low, high, source, note))
-            now = draft.edit(asked, f"{part_words(path)}: {value.strip()}" if value.lstrip()[:1] in ("[", "{") else "")
-            if [e.option for e in now.edits] == [e.option for e in state.edits]:
+            draft.edit(asked, f"{part_words(path)}: {value.strip()}" if value.lstrip()[:1] in ("[", "{") else "")
+            if state.says(asked):  # not what the draft is now: another window may have kept or dropped it meanwhile
                 raise BadInput(f"{part_words(path)} is {value.strip() or 'left out'} already.")
         except BadInput as why:
             return desk.refused(request, why, back, typed, value)

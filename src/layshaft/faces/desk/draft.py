@@ -80,6 +80,13 @@ class State:
             raise BadInput(self.trouble or "There is no machine yet.")
         return self.verdict.solved.machine
 
+    def says(self, option: Mapping[str, Any]) -> bool:
+        """Whether a change would change nothing that is shown."""
+        if self.before is None:
+            return False
+        laid = Edits(self.edits).plus(Edit(dict(option)), self.before.solved.machine)
+        return [edit.option for edit in laid.made] == [edit.option for edit in self.edits]
+
     def was(self, found: Finding) -> Finding | None:
         """The same finding of the file as it stands; None where there was none."""
         return self._before.get(key(found))
