@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from layshaft.faces.pages.keys import key_meant, keys_in_words, page_in_words, worded
+from layshaft.faces.pages.keys import key_meant, keys_in_words, page_in_words
 from layshaft.faces.pages.words import part_words
 from layshaft.machine.reader import read
 from layshaft.trace.errors import BadInput
@@ -48,9 +48,28 @@ def test_a_key_is_said_in_words(key, words):
     ("there is no 'stages.long gone.teeth[0]'", "there is no long gone, teeth 1"),
     ("write `stages.lens chain.teeth`", "write `stages.lens chain.teeth`"),
     ("it has three stages. Two of them turn", "it has three stages. Two of them turn"),
+    ("set stages.gone.teeth[0]", "set gone, teeth 1"),
 ])
 def test_keys_in_a_sentence(text, words, machine):
-    assert worded(text, machine) == words
+    assert page_in_words(f"<p>{text}</p>", machine) == f"<p>{words}</p>"
+
+
+@pytest.mark.parametrize("text", [
+    "read from parts.csv and springs.xlsx", "there is no &#39;parts.csv&#39;", "there is no 'loads.v2.json'",
+    "it runs.Then it stops", "see https://example.org/shafts.wind, ask me@loads.example", "/home/me/stages.ratchet",
+    "of 3 shafts.", "it runs...",
+])
+def test_files_addresses_and_prose_are_no_keys(text, machine):
+    assert page_in_words(f"<p>{text}</p>", machine) == f"<p>{text}</p>"
+    assert page_in_words(f"<p>{text}</p>") == f"<p>{text}</p>"
+
+
+def test_what_stands_behind_code_is_said_in_words(machine):
+    page = "<p>Not <code>stages.ratchet</code> but stages.ratchet</p><pre>a\nstages.ratchet</pre> stages.ratchet"
+    assert page_in_words(page, machine) == (
+        "<p>Not <code>stages.ratchet</code> but ratchet</p><pre>a\nstages.ratchet</pre> ratchet")
+    script = '<script>if (a<b) c("stages.ratchet")</script><textarea\n rows="2">stages.ratchet</textarea> stages.ratchet'
+    assert page_in_words(script, machine) == script.removesuffix("stages.ratchet") + "ratchet"
 
 
 def test_a_page_is_said_in_words_where_it_is_read(machine):

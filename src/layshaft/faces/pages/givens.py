@@ -18,7 +18,7 @@ GUESS = '<span class="guess">guess</span>'
 def givens(machine: Machine) -> str:
     """All that is given or open, by the thing it belongs to. An HTML fragment."""
     groups: dict[str, list[tuple[str, Given | Choice]]] = {}
-    for thing in _things(machine):
+    for thing in every_given(machine):
         if thing.state != "missing":
             owner, name = _split(thing.path)
             groups.setdefault(owner, []).append((name, thing))
@@ -29,20 +29,20 @@ def givens(machine: Machine) -> str:
     return table("ledger givens", "Givens, as the machine file states them", HEADS, bodies, (1,))
 
 
-def _things(node: Any) -> Iterator[Given | Choice]:
+def every_given(node: Any) -> Iterator[Given | Choice]:
     """Every number and every named size, in file order."""
     if isinstance(node, Given | Choice):
         yield node
     elif isinstance(node, dict):
         for value in node.values():
-            yield from _things(value)
+            yield from every_given(value)
     elif isinstance(node, tuple):
         for value in node:
-            yield from _things(value)
+            yield from every_given(value)
     elif isinstance(node, Thing):
         for field in fields(node):  # not vars(): a thing keeps answers it has gathered beside its keys
             if field.name not in ("options", "document"):
-                yield from _things(getattr(node, field.name))
+                yield from every_given(getattr(node, field.name))
 
 
 def _split(path: str) -> tuple[str, str]:

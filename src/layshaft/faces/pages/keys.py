@@ -1,18 +1,17 @@
 """Keys of the machine file in words, and words back to the key they mean: said the same on every page.
 
-`part_words` says a key that stands alone, `worded` every key inside a sentence, `page_in_words` every key on a
-finished page, `key_meant` finds the key of what somebody typed. What is shown to be copied into the file (in backticks,
-or as code) stays as the file writes it.
+`part_words` says a key that stands alone, `page_in_words` every key on a finished page, `key_meant` finds the key of
+what somebody typed. What is shown to be copied into the file (in backticks, or as code) stays as the file writes it;
+so do names of files and addresses, which look like keys (`parts.csv`).
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
-from dataclasses import fields
+from collections.abc import Iterable
 from functools import lru_cache
-from typing import Any
 
+from layshaft.faces.pages.givens import every_given
 from layshaft.faces.pages.words import part_words
 from layshaft.machine.model import Machine
 from layshaft.machine.paths import NotThereError, in_model, split
@@ -29,17 +28,18 @@ SOLE = ("programme", "transit", "venue")
 CODE = ("code", "pre", "script", "style", "textarea")
 """Elements of a page that show what is written in the file, or are no words."""
 
-_READ_OUT = re.compile(r'( aria-label=")([^"]*)')
+FILES = "csv|html?|json|pdf|png|svg|txt|xlsx|ya?ml"
+"""Endings of files: `parts.csv` is none of the listed parts."""
+
+NONE = "(?!)"
+"""What fits no text."""
+
+_READ_OUT = re.compile(r'(\saria-label=")([^"]*)')
 
 MOST_MEANT = 6
 """Keys that are named where words fit more than one."""
 
 Names = tuple[str, ...]
-
-
-def worded(text: str, *machines: Machine) -> str:
-    """A sentence in which every key of the machine file is said in words; names are those of the machines."""
-    return _said(text, _names(machines)) if _holds_one(text) else text
 
 
 def page_in_words(page: str, *machines: Machine) -> str:
@@ -51,12 +51,11 @@ def page_in_words(page: str, *machines: Machine) -> str:
     kept = ""
     pieces = page.split("<")
     for i, piece in enumerate(pieces[1:], 1):
-        if kept:
-            kept = "" if piece.startswith(f"/{kept}") else kept
-            continue
         tag, end, text = piece.partition(">")
+        if kept and tag.strip() != f"/{kept}":
+            continue
         kept = _kept(tag)
-        if " aria-label=" in tag and _holds_one(tag):
+        if "aria-label=" in tag and _holds_one(tag):
             tag = _READ_OUT.sub(lambda m: m[1] + _said(m[2], names), tag)
         if not kept and _holds_one(text):
             text = _said(text, names)
@@ -72,8 +71,8 @@ def key_pattern(machine: Machine) -> re.Pattern[str]:
 def _kept(tag: str) -> str:
     """The element of a tag, where what it holds stays as it is: code, scripts, and choices that are sent as they read.
     """
-    name = tag.split(" ", 1)[0]
-    return name if name in CODE or (name == "option" and " value=" not in tag) else ""
+    name = re.split(r"\s", tag, maxsplit=1)[0]
+    return name if name in CODE or (name == "option" and not re.search(r"\svalue=", tag)) else ""
 
 
 def _holds_one(text: str) -> bool:
@@ -110,24 +109,7 @@ def key_meant(machine: Machine, typed: str) -> str:
 
 def keys_in_words(machine: Machine) -> dict[str, str]:
     """Every value of the machine that one line can change, by its key: what it is called."""
-    return {path: part_words(path) for path in _values(machine)}
-
-
-def _values(thing: Any) -> Iterator[str]:
-    """Keys of numbers and sizes, in file order, those not stated among them."""
-    if isinstance(thing, Given | Choice):
-        if thing.path:
-            yield thing.path
-    elif isinstance(thing, dict):
-        for value in thing.values():
-            yield from _values(value)
-    elif isinstance(thing, tuple):
-        for value in thing:
-            yield from _values(value)
-    elif isinstance(thing, Thing):
-        for field in fields(thing):  # not vars(): a thing keeps answers it has gathered beside its keys
-            if field.name not in ("options", "document"):
-                yield from _values(getattr(thing, field.name))
+    return {given.path: part_words(given.path) for given in every_given(machine) if given.path}
 
 
 def _stated(machine: Machine, path: str) -> bool:
@@ -161,15 +143,21 @@ def _names(machines: Iterable[Machine]) -> Names:
 
 @lru_cache(8)
 def _pattern(names: Names) -> re.Pattern[str]:
-    """A key inside a sentence. Names and keys hold blanks, so only those that are known tell where it ends."""
+    """A key inside a sentence. Names and keys hold blanks, so only those that are known tell where it ends; a name
+    nobody knows is one where a key follows that a thing can have.
+    """
+    known = _any(names) if names else NONE
     named = _any((*names, r"[\w-]+"))
     inner = _any(_inner_keys())
     tops = "|".join(top for top in TOPS if top not in SOLE)
     sole = "|".join(SOLE)
     quote = "(?:'|&#39;|&#x27;)"
-    tail = rf"(?:\.(?:seats|idlers)\.{named})?(?:\.{inner})*(?:\[\d+\])*"
-    return re.compile(rf"(?P<told>`[^`]*`)|{quote}(?P<quoted>(?:{tops}|{sole})\.[^'.&]+(?:\.[^'.&]+)*){quote}|"
-                      rf"(?<![\w.`])(?P<whole>(?:{tops})\.{named}{tail}|(?:{sole})(?:\.{inner})+(?:\[\d+\])*)")
+    within = rf"(?:\.(?:seats|idlers)\.{named})"
+    counted = r"(?:\[\d+\])*"
+    return re.compile(
+        rf"(?P<told>`[^`]*`)|{quote}(?P<quoted>(?:{tops}|{sole})(?:\.(?!(?:{FILES}){quote})[^'.&]+)+){quote}|"
+        rf"(?<![\w.`/@])(?P<whole>(?:{tops})\.(?:{known}{within}?(?:\.{inner})*|[\w-]+(?:{within}|\.{inner})"
+        rf"(?:\.{inner})*){counted}|(?:{sole})(?:\.{inner})+{counted})")
 
 
 def _any(words: Iterable[str]) -> str:
