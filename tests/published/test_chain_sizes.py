@@ -11,6 +11,7 @@ import pytest
 from pytest import approx
 
 from layshaft.elements import roller_chain as chain
+from layshaft.elements.roller_chain import outline
 from layshaft.trace.units import FOOT, INCH, POUND, POUND_FORCE
 
 MM = 1e-3
@@ -272,3 +273,11 @@ def test_plates_of_american_chains(number, plate):
     """Thickness in a second published table (horsepower and dimensions of roller chains), read."""
     c = chain.series(f"ASME {number}-1")
     assert (c.bush_length - c.inner_width) / 2.12 == approx(plate * INCH, rel=1e-9)
+
+
+@pytest.mark.parametrize(("name", "mm"), [("06B-2", 23.8), ("08B-2", 31.0), ("10B-2", 36.2), ("12B-2", 42.2), ("16B-2", 68.0),
+                                          ("08B-3", 44.9), ("12B-3", 61.7), ("16B-3", 99.9), ("08A-2", 32.3),
+                                          ("12A-2", 49.8), ("16A-2", 62.7)])
+def test_width_over_the_pins_of_several_strands(name, mm):
+    """ISO 606:2015, pin lengths b5 and b6 of two and three strands (values from memory): one pin and the pitches between."""
+    assert outline.strand(chain.series(name)).width == approx(mm * MM, abs=0.15 * MM)

@@ -37,7 +37,7 @@ def chain_size(machine: Machine, choice: Choice) -> ChainSize | None:
     if isinstance(part, ChainPart):
         return ChainSize(
             name=part.name, pitch=part.pitch.nominal, roller_diameter=part.roller_diameter.nominal,
-            inner_width=NAN, pin_diameter=NAN, bush_length=NAN, plate_height=NAN,
+            inner_width=NAN, pin_diameter=NAN, bush_length=NAN, pin_length=NAN, plate_height=NAN,
             strands=part.strands.nominal,
             breaking_load=part.breaking_load.nominal, mass_per_metre=part.mass_per_metre.nominal,
             transverse_pitch=NAN,

@@ -8,8 +8,8 @@ from layshaft.mechanics.outlines import Band, Round
 
 
 def strand(size: ChainSize) -> Band:
-    """Plates and bushes; ends of pins and locks stand out a little further, by maker."""
-    across = size.bush_length + (size.strands - 1) * (size.transverse_pitch if size.strands > 1 else 0.0)
+    """As high as its plates and as wide as its pins; a connecting link stands out a little further on one side."""
+    across = size.pin_length + (size.strands - 1) * (size.transverse_pitch if size.strands > 1 else 0.0)
     return Band(float(size.plate_height) / 2, float(across))
 
 

@@ -32,9 +32,9 @@ class ChainSize:
 
     The bush length of a chain named by ISO 606, and with it the bearing area, is remembered:
     `area_source` says so even where the rest of the row was read. The mass is that of one strand
-    times the strands (a little high). `light` is 0 for the standard series, 1 for the light chain
-    whose capacity is published, NaN for the other light ones. `twin` is the designation of the same
-    chain in the other standard, blank if there is none.
+    times the strands (a little high). The pin length is that of one strand. `light` is 0 for the
+    standard series, 1 for the light chain whose capacity is published, NaN for the other light ones.
+    `twin` is the designation of the same chain in the other standard, blank if there is none.
     """
 
     name: str
@@ -43,6 +43,7 @@ class ChainSize:
     inner_width: Length
     pin_diameter: Length
     bush_length: Length
+    pin_length: Length
     plate_height: Length
     strands: Count
     breaking_load: Force
@@ -105,6 +106,7 @@ def _chain(row: Row, n: int) -> ChainSize:
         inner_width=row.number("inner_width_mm", MM),
         pin_diameter=row.number("pin_d_mm", MM),
         bush_length=row.number("bush_length_mm", MM),
+        pin_length=row.number("pin_length_mm", MM),
         plate_height=row.number("plate_height_mm", MM),
         strands=float(n),
         breaking_load=row.number(f"Fu{n}_kN", KILO),
