@@ -189,3 +189,16 @@ def test_points_beside_a_cylinder():
     one = stadia(*[body((0, 0, 0), (0, 0, 1), 0.1, 0.05)] * 3)
     points = np.array([[0.15, 0, 0], [0, 0.08, 0.14], [0, 0, 0]])
     assert to_points(one, points) == approx([0.10, 0.05, 0.0])
+
+
+def test_what_reaches_through_the_rim_of_a_ring_meets_it():
+    """A ring from 100 to 150 mm: what stands in its hole and ends inside is clear, what goes on through the rim is not.
+
+    By hand: 5 mm of half height and 60 mm off the middle leave 35 mm; a block 60 by 80 mm reaches 50 mm to its corners.
+    """
+    ring = body((0, 0, 0), (1, 0, 0), 0.02, 0.15, hole=0.10)
+    assert gap(ring, body((0, 0, 0), (1, 0, 0), 0.01, 0.005, line=(0, 0.12, 0))) == approx(0.035)
+    assert gap(ring, block((0, 0, 0), (0.02, 0.06, 0.08))) == approx(0.05)
+    assert gap(body((0, 0, 0), (1, 0, 0), 0.01, 0.005, line=(0, 0.5, 0)), ring) < 0
+    assert gap(ring, body((0, 0.05, 0.05), (1, 0, 0), 0.01, 0.005, line=(0, 0.5, 0))) < 0
+    assert gap(ring, block((0, 0, 0), (0.02, 0.30, 0.02))) < 0

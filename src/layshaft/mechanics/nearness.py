@@ -118,8 +118,21 @@ def _gaps_alike(a: Stadia, b: Stadia) -> Array:
         blocks = np.flatnonzero(a.side.any(axis=1) | b.side.any(axis=1))
         distance[blocks] = _block_distance(a.of(blocks), b.of(blocks))
     across = distance - a.radius - b.radius
-    across = np.maximum(across, np.maximum(a.hole - distance - b.radius, b.hole - distance - a.radius))
+    for ring, other in ((a, b), (b, a)):
+        rows = np.flatnonzero(~np.isneginf(ring.hole))
+        if len(rows):
+            across[rows] = np.maximum(across[rows], _left_in_hole(ring.of(rows), other.of(rows)))
     return np.where((across > 0) & (along > 0), np.hypot(across, along), np.maximum(across, along))
+
+
+def _left_in_hole(ring: Stadia, other: Stadia) -> Array:
+    """What the hole of a ring leaves beyond the end or corner of another body that is furthest from its axis."""
+    ends = (other.first, other.last)
+    if other.side is not None:
+        ends = tuple(end + sign * other.side for end in ends for sign in (1.0, -1.0))
+    furthest = np.max([np.linalg.norm(_flat(end - ring.middle, ring.axis), axis=1) for end in ends], axis=0)
+    found: Array = ring.hole - furthest - other.radius
+    return found
 
 
 def _line_distance(a: Stadia, b: Stadia) -> Array:
