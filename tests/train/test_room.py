@@ -184,3 +184,36 @@ def test_housings_and_hubs_are_where_their_seats_are():
     slim = read_text("layshaft: 1\nname: Small\ngravity: 9.81 m/s2\nmodules: {frame: {mass: 20 kg}}\nshafts:\n"
                      f"{told.replace('[30 mm', '[12 mm')}drives: {{}}\n")
     assert "left of one" in {b.name for b in space(solve(slim)).bodies}
+
+
+def test_a_belt_of_no_told_width_is_looked_at_up_to_the_width_of_its_pulleys():
+    found = space(solve(small("stages", "V belt", ", belt: A, diameters: [80 mm, 80 mm], pulley width: 20 mm")))
+    strands = [b for b in found.bodies if b.kind == "strand"]
+    assert [(b.told, b.certain, b.half, b.greatest[0]) for b in strands] == [(False, True, 0.0, approx(0.010))] * 2
+
+
+def test_a_bush_of_no_told_length_is_looked_at():
+    """At most four times as long as its shaft of 20 mm is thick."""
+    text = SHAFT.format(name="one", axis="x", x=0, y=0, d=20, seat=280).replace(
+        'left: {at: 20 mm, bearing: "6204"}', "left: {at: 20 mm, bush: {outside diameter: 30 mm}}")
+    machine = read_text("layshaft: 1\nname: Small\ngravity: 9.81 m/s2\nmodules: {frame: {mass: 20 kg}}\nshafts:\n"
+                        f"{text}drives: {{}}\n")
+    bush = next(b for b in space(solve(machine)).bodies if b.name == "left of one")
+    assert (bush.told, bush.half, bush.radius, bush.greatest[0]) == (False, 0.0, 0.015, approx(0.040))
+
+
+WEIGHT = ", mass: 40 kg, drop: 0.5 m, diameter: 160 mm, suspension: wire rope 6 mm 7x19 1960"
+
+
+def test_a_drum_of_no_told_width_is_not_taken_for_one_turn_wide():
+    drums = [next(b for b in space(solve(small("drives", "falling weight", WEIGHT + more))).bodies if b.kind == "wheel")
+             for more in ("", ", drum width: 90 mm")]
+    assert [(b.told, b.half) for b in drums] == [(False, 0.0), (True, approx(0.045))]
+    assert drums[0].greatest[0] == approx(drums[0].radius / 2)
+
+
+def test_a_strand_reaches_down_to_what_hangs_on_it():
+    """From its axis 1.2 m down to the top of what hangs, and 0.5 m of drop."""
+    found = space(solve(small("drives", "falling weight", WEIGHT + ", hangs below: 1.2 m, size: [0.2 m, 0.1 m, 0.3 m]")))
+    strand = next(b for b in found.bodies if b.kind == "strand")
+    assert strand.first[2] - strand.last[2] == approx(1.7)

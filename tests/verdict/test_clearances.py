@@ -1,5 +1,6 @@
 """What runs into what, by distances worked out by hand; gaps for fingers and hands after ISO 13854 and ISO 13857."""
 
+import itertools
 import math
 from pathlib import Path
 
@@ -11,9 +12,10 @@ from layshaft import apply, rate, read, solve
 from layshaft.listings.tables import table
 from layshaft.machine.options import apply as apply_option
 from layshaft.machine.reader import read_text
-from layshaft.train.space import space
+from layshaft.train.placed import NOWHERE, Placed
+from layshaft.train.space import Near, Space, space
 from layshaft.verdict.cautions import cautions
-from layshaft.verdict.clearances import narrow
+from layshaft.verdict.clearances import narrow, worst
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 AGAIN = read(EXAMPLES / "harbour-light")
@@ -160,3 +162,14 @@ def test_moving_the_whole_machine_changes_nothing():
     assert [n.gap for n in here] == approx([n.gap for n in there], abs=1e-6, nan_ok=True)
     away = np.array([n.where for n in there]) - np.array([n.where for n in here])
     assert away == approx(np.tile([1.3, -2.7, 3.0], (len(here), 1)), abs=1e-6)
+
+
+def test_a_passage_that_cannot_be_told_is_not_forgotten_for_a_clear_one():
+    """Of one name, in any order: what meets comes first, then what cannot be told, then the least gap."""
+    a, b = Placed("p", "rod", "shaft", "s", "p", *[NOWHERE] * 3, 0.1, 0.01), \
+        Placed("q", "ring", "wheel", "t", "q", *[NOWHERE] * 3, 0.1, 0.2)
+    clear, unsaid, met = (Near(a, b, gap, gap, 0.0, 1.0, NOWHERE) for gap in (0.01, math.nan, -0.002))
+    for order in itertools.permutations((clear, unsaid)):
+        assert worst(Space(near=list(order))) == [unsaid]
+    for order in itertools.permutations((clear, unsaid, met)):
+        assert worst(Space(near=list(order))) == [met]

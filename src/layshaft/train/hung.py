@@ -30,9 +30,10 @@ Told = Iterator[Placed | Missing]
 
 
 def hung(solved: Solved, drive: Any) -> Told:
-    """Wheel, strands down the height it falls for certain, and blocks; over a pulley elsewhere the wheel alone."""
+    """Wheel, strands down as far as they reach for certain, and blocks; over a pulley elsewhere the wheel alone."""
     radius = wheel_diameter(solved.machine, drive) / 2
     band = _suspension(solved, drive)
+    down = drive.drop.nominal + (drive.hangs_below.nominal if drive.hangs_below.known else 0.0)
     ends = [(drive.shaft, drive.seat, 1.0)]
     if isinstance(drive, EndlessLoop):
         ends.append((drive.rewound_from, drive.winding_seat, -1.0))
@@ -42,16 +43,16 @@ def hung(solved: Solved, drive: Any) -> Told:
             continue
         line = axis(solved.machine.shafts[shaft])
         at = seat_point(solved.machine, solved.place[shaft], shaft, seat)
-        width: Given | None = getattr(drive, "drum_width", None)
-        wide = width.nominal if width is not None and width.known else band.width
+        drum: Given | None = getattr(drive, "drum_width", None)  # a rope lies turn by turn: one is not its width
+        wide = drum.nominal if drum is not None and (drum.known or not drive.chain.known) else band.width
         words = drive.path, f"wheel of {drive.name} on {shaft}", "wheel", shaft, drive.path
         yield body(Round(radius + band.half_height, wide), at, line, words, (shaft, seat))
-        if np.isfinite(radius * drive.drop.nominal * band.half_height) and not away:
+        if np.isfinite(radius * down * band.half_height) and not away:
             sides = (sign, -1.0) if isinstance(drive, EndlessLoop) and sign > 0 else (sign,)
             for side in sides:
                 top = at + np.asarray(SIDE[drive.hangs_on]) * radius * side
                 yield Placed(drive.path, f"strand of {drive.name}", "strand", shaft, drive.path, point(top),
-                             point(top - UP * drive.drop.nominal), point(line), band.width / 2, band.half_height)
+                             point(top - UP * down), point(line), band.width / 2, band.half_height)
     if not away and np.isfinite(radius):
         yield from _blocks(solved, drive, radius)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator
+from collections.abc import Callable, Container, Iterator, Sequence
 from math import isfinite
 from typing import Any
 
@@ -12,18 +12,22 @@ from layshaft.elements import ball_bearing
 from layshaft.machine.kinds import BearingPart, EndlessLoop, Joining, Motor, Suspended
 from layshaft.machine.model import Seat, Shaft
 from layshaft.mechanics.nearness import ALIKE
-from layshaft.mechanics.outlines import Round
+from layshaft.mechanics.outlines import NONE, Round
 from layshaft.train import ways
 from layshaft.train.hung import hung
 from layshaft.train.place import seat_point
 from layshaft.train.placed import BAR, LOOSE, Missing, Placed, block, body, point
 from layshaft.train.room import band as strand
-from layshaft.train.room import drive_round, load_round, stage_rounds
+from layshaft.train.room import drive_round, load_round, stage_rounds, thickest
 from layshaft.train.sizes import own_part
 from layshaft.train.solve import Solved
 from layshaft.train.stages import axis
 
 NAN = float("nan")
+LONGEST = 4.0
+"""Diameters of the shaft that a bearing or bush of no told width is long at most; usual are up to 2. Common practice,
+no single source."""
+
 Told = Iterator[Placed | Missing]
 
 
@@ -84,7 +88,9 @@ def _on_shaft(solved: Solved, shaft: Shaft) -> Told:
             middle = x + a * m, y + b * m, z + c * m
             words = seat.path, f"{name} of {shaft.name}", "bearing", shaft.name, seat.path
             if isfinite(size.radius) and not _inside(size, seat, shaft):
-                yield Placed(*words, middle, middle, line, size.width / 2, size.radius)
+                told = isfinite(size.width)
+                yield Placed(*words, middle, middle, line, size.width / 2 if told else 0.0, size.radius,
+                             most_half=NONE if told else LONGEST * thickest(shaft) / 2)
             elif not seat.rubs and not isfinite(size.radius):
                 yield Missing(seat.path)
             yield from _housing(seat, middle, shaft)
@@ -141,27 +147,31 @@ def _stage(solved: Solved, stage: Any) -> Told:
         yield body(round_, np.mean(points, axis=0), lines[0], words, *ends)
         return
     apart = float(np.linalg.norm(np.cross(points[1] - points[0], lines[0]))) if len(points) > 1 else NAN
+    wheels = []
     for rounds, (shaft, seat), at, line in zip(stage_rounds(solved.machine, stage, apart), ends, points, lines,
                                                strict=False):
         for each in rounds:
             words = stage.path, f"{stage.name} on {shaft}", "wheel", shaft, stage.path
-            yield body(each, at, line, words, (shaft, seat))
-    yield from _strands(solved, stage)
+            wheels.append(body(each, at, line, words, (shaft, seat)))
+    yield from wheels
+    yield from _strands(solved, stage, [w.greatest[0] for w in wheels if isinstance(w, Placed)])
 
 
-def _strands(solved: Solved, stage: Any) -> Told:
+def _strands(solved: Solved, stage: Any, wheels: Sequence[float]) -> Told:
+    """Strands and idlers. A belt of no told width is no wider than the narrower of its `wheels`, in halves."""
     band = strand(solved.machine, stage)
     way = ways.way(solved, stage.name) if band is not None else None
     if way is None or band is None:
         return
+    half, most = (band.width / 2, NONE) if isfinite(band.width) else (0.0, min(wheels))
     for pieces in way.strands:
         for a, b in pieces:
             yield Placed(stage.path, f"strand of {stage.name}", "strand", stage.from_, stage.path, point(a),
-                         point(b), point(way.axis), band.width / 2, band.half_height)
+                         point(b), point(way.axis), half, band.half_height, most_half=most)
     for idler in way.idlers:
         middle = point(idler.centre)
         yield Placed(stage.path, f"{idler.name} of {stage.name}", "idler", stage.from_, stage.path, middle, middle,
-                     point(way.axis), band.width / 2, idler.radius + band.half_height)
+                     point(way.axis), half, idler.radius + band.half_height, most_half=most)
 
 
 def _load(solved: Solved, load: Any) -> Told:

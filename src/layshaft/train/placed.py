@@ -64,7 +64,7 @@ class Placed:
     @property
     def certain(self) -> bool:
         """False of a body of which nothing is told: it may be none at all."""
-        return self.told or self.radius > 0 or self.side != NOWHERE
+        return self.told or self.radius > 0 or self.side != NOWHERE or self.first != self.last
 
     @property
     def stands(self) -> bool:

@@ -49,9 +49,14 @@ def worst(space: Space) -> list[Near]:
     found: dict[tuple[str, str], Near] = {}
     for near in space.near:
         key = (near.a.name, near.b.name)
-        if key not in found or not near.least >= found[key].least:
+        if key not in found or _worse(near) < _worse(found[key]):
             found[key] = near
-    return sorted(found.values(), key=lambda n: n.least if np.isfinite(n.least) else -np.inf)
+    return sorted(found.values(), key=lambda n: _worse(n)[1])
+
+
+def _worse(near: Near) -> tuple[bool, float]:
+    """Sorts what meets for certain first, then by the least gap; one that cannot be told counts as none at all."""
+    return not near.meet, -np.inf if np.isnan(near.least) else near.least
 
 
 def finger_gap() -> tuple[float, float]:
@@ -132,10 +137,11 @@ def _of_module(path: str, pairs: list[Near], waits: str, aside: str) -> Finding:
 
 
 def _nearest(pairs: list[Near]) -> str:
-    """The least gap that depends on no size that is not told."""
-    gaps = sorted((n for n in pairs if n.sure and 0 < n.gap < REACH), key=lambda n: n.gap)
-    return f"nearest: {_pair(gaps[0])}, {shown(gaps[0].gap, LENGTH, digits=3)}" if gaps else (
-        f"nothing comes nearer than {shown(REACH, LENGTH, digits=2)}")
+    """The least gap there is for certain; where it depends on a size that is not told, with that as large as usual."""
+    gaps = sorted((n for n in pairs if 0 < n.least < REACH), key=lambda n: n.least)
+    if not gaps:
+        return f"nothing comes nearer than {shown(REACH, LENGTH, digits=2)}"
+    return f"nearest: {_pair(gaps[0])}, {shown(gaps[0].least, LENGTH, digits=3)}{'' if gaps[0].sure else ' at least'}"
 
 
 def _collision(path: str, met: list[Near]) -> Finding:
