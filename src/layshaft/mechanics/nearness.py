@@ -127,7 +127,7 @@ def _gaps_alike(a: Stadia, b: Stadia) -> Array:
 
 def _left_in_hole(ring: Stadia, other: Stadia) -> Array:
     """What the hole of a ring leaves beyond the end or corner of another body that is furthest from its axis."""
-    ends = (other.first, other.last)
+    ends: tuple[Array, ...] = (other.first, other.last)
     if other.side is not None:
         ends = tuple(end + sign * other.side for end in ends for sign in (1.0, -1.0))
     furthest = np.max([np.linalg.norm(_flat(end - ring.middle, ring.axis), axis=1) for end in ends], axis=0)
