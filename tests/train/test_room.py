@@ -12,6 +12,9 @@ from layshaft.listings.tables import table
 from layshaft.machine.kinds import DRIVES, FIXINGS, FRAMES, HUBS, LOADS, SPRINGS, STAGES, Joining
 from layshaft.machine.reader import read_text
 from layshaft.machine.schema import keys
+from layshaft.mechanics.outlines import NONE
+from layshaft.train.handles import hand_room
+from layshaft.train.placed import Placed
 from layshaft.train.space import space
 
 PAGE = Path(__file__).parents[2] / "docs" / "drawing.md"
@@ -217,3 +220,21 @@ def test_a_strand_reaches_down_to_what_hangs_on_it():
     found = space(solve(small("drives", "falling weight", WEIGHT + ", hangs below: 1.2 m, size: [0.2 m, 0.1 m, 0.3 m]")))
     strand = next(b for b in found.bodies if b.kind == "strand")
     assert strand.first[2] - strand.last[2] == approx(1.7)
+
+
+def test_a_chain_of_which_the_file_does_not_tell_the_plates_is_not_passed_over_in_silence():
+    own = ("parts:\n  own chain: {kind: chain, source: listed, read in: a sheet, pitch: 12.7 mm, roller diameter: 8.5 mm, "
+           "breaking load: 18 kN, mass per metre: 0.7 kg/m}\n")
+    found = space(solve(small("stages", "roller chain", ", chain: own chain, teeth: [19, 19], links: 40", own)))
+    assert "stages.thing" in found.unsized
+    assert all(math.isfinite(b.half + b.radius) for b in found.bodies)
+
+
+def test_the_room_of_a_hand_names_what_is_near_and_what_may_be():
+    """The handle goes round 300 mm off its shaft: a rod 50 mm further out, and one 150 mm further that may be 140 mm thick."""
+    solved = solve(small("drives", "crank", ", radius: 300 mm, handle overhang: 120 mm"))
+    rods = [Placed("p", name, "wheel", "two", "p", (0.4, y, 1.0), (0.4, y, 1.0), (1.0, 0.0, 0.0), 0.05, radius,
+                   most_radius=most) for name, y, radius, most in (("rod", 0.36, 0.01, NONE), ("loose", 0.45, 0.0, 0.14))]
+    room = hand_room(solved, solved.machine.drives["thing"], rods)
+    assert (room.beside, room.perhaps) == ("rod", "loose")
+    assert (room.gap, room.least) == (approx(0.05), approx(0.01))

@@ -27,12 +27,13 @@ FAR = 0.5
 class HandRoom:
     """Distance from the middle of a handle to the nearest body of another shaft; `why` says what is not known.
 
-    `least` is the distance were sizes that are not told as large as they may be.
+    `least` is the distance were sizes that are not told as large as they may be, and `perhaps` what then is nearest.
     """
 
     gap: float
     least: float
     beside: str = ""
+    perhaps: str = ""
     why: str = ""
 
 
@@ -55,12 +56,12 @@ def hand_room(solved: Solved, drive: Crank, bodies: Sequence[Placed]) -> HandRoo
         return HandRoom(FAR, FAR)
     way = _circle(middle, line, drive.radius.nominal).tobytes()
     rows = np.array([(*b.first, *b.last, *b.axis, *b.greatest, *b.side) for b in others])
-    least, nearest = _nearest(way, rows.tobytes())
-    gap = least
+    least, perhaps = gap, beside = _nearest(way, rows.tobytes())
     if not all(b.told for b in others):
         rows[:, 9:11] = [(b.half, b.radius) for b in others]
-        gap, _ = _nearest(way, rows.tobytes())
-    return HandRoom(min(gap, FAR), min(least, FAR), others[nearest].name if least < FAR else "")
+        gap, beside = _nearest(way, rows.tobytes())
+    return HandRoom(min(gap, FAR), min(least, FAR), others[beside].name if gap < FAR else "",
+                    others[perhaps].name if least < FAR else "")
 
 
 def _circle(middle: Vector, line: Vector, radius: float) -> Vector:

@@ -67,6 +67,11 @@ class Placed:
         return self.told or self.radius > 0 or self.side != NOWHERE or self.first != self.last
 
     @property
+    def measured(self) -> bool:
+        """False where a number is not known: nothing comes near what has one, so it must not be looked at."""
+        return isfinite(self.half + self.radius + sum(self.first) + sum(self.last))
+
+    @property
     def stands(self) -> bool:
         """True for what does not move while the machine runs."""
         return self.kind in STANDING

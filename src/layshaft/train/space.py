@@ -73,7 +73,7 @@ def space(solved: Solved) -> Space:
     found = Space()
     found.nowhere = [name for name in solved.machine.shafts if not np.isfinite(solved.place[name]).all()]
     for body in placed(solved, found.nowhere):
-        if isinstance(body, Placed):
+        if isinstance(body, Placed) and body.measured:
             found.bodies.append(body)
         elif body.path not in found.unsized:
             found.unsized.append(body.path)

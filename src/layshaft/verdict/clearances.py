@@ -175,6 +175,8 @@ def _why(unsure: list[Near]) -> str:
         return (f"the width of {part.name} is not known, and {other.name} passes it by "
                 f"{shown(near.gap, LENGTH, digits=3)} at most{more}")
     whose = "no size is told of either" if not other.told else f"no size is told of {part.name}"
+    if near.gap <= 0:
+        return f"the middle of {part.name} lies in {other.name}: {whose}{more}"
     off = "the least it takes" if part.radius > 0 else "its middle"
     return f"{part.name} may reach {other.name}, {shown(near.gap, LENGTH, digits=3)} from {off}: {whose}{more}"
 
@@ -210,7 +212,7 @@ def _hand(c: Context, drive: Crank, waits: str) -> Finding:
     why = room.why
     needed = row.number("gap_mm", 1e-3)
     if not why and room.gap >= needed:  # what is near already stays near, whatever is chosen
-        why = waits or ("" if room.least >= needed else f"no size is told of {room.beside}, which may come that near")
+        why = waits or ("" if room.least >= needed else f"no size is told of {room.perhaps}, which may come that near")
     if why:
         return _unknown(drive.path, HAND_MODE, why, hurts, source, "once round")
     return _room(drive, room, needed, hurts, source)
