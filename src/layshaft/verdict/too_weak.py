@@ -25,6 +25,9 @@ from layshaft.verdict.rate import Verdict
 OWN_PART = "(parts."
 """In a reason: the file's own part does not say something."""
 
+ALIKE = 1e-6
+"""Shares nearer than this are one: the size does not move them."""
+
 LONGER = "The hub must be as long as its key."
 
 
@@ -68,17 +71,22 @@ def _need(verdict: Verdict, path: str, short: list[Finding]) -> Need | None:
     need.size = _size(c, search, need)
     need.demands = demands.of(c, path)
     need.sentence = demands.sentence(c, path, need.demands)
-    if isinstance(c.machine.stages.get(path.split(".")[1]), Coupling | OneWayHub):
+    if path.startswith("stages.") and isinstance(c.machine.stages[path.split(".")[1]], Coupling | OneWayHub):
         need.ask_for = asked.ratings(verdict, path)
     need.notes += [*_notes(need), *([search.note] if search.note and need.smallest else [])]
     return need
 
 
 def _decided(verdict: Verdict, need: Need, path: str) -> set[str]:
-    """Modes the size decides: those its other sizes were judged by; with none to try, those it is rated by."""
+    """Modes the size decides: those its other sizes were judged by, unless all of them fall short alike; with none to
+    try, those it is rated by.
+    """
     best = need.smallest or need.nearest
     if best is not None:
-        return {a.mode for a in best.answers}
+        shares: dict[str, list[float]] = {a.mode: [] for a in best.answers}
+        for a in (a for t in need.tried for a in t.answers if a.mode in shares):
+            shares[a.mode].append(a.share)
+        return {mode for mode, s in shares.items() if len(s) == 1 or max(s) >= 1 or not np.allclose(s, s[0], rtol=ALIKE)}
     return {r.mode for r in verdict.rated if any(part.path == path for part in r.block.parts)}
 
 
@@ -87,7 +95,7 @@ def _choices(machine: Machine, path: str) -> list[str]:
     words = path.split(".")
     if words[0] == "shafts":
         return [path] if len(words) > 2 else []
-    thing = (machine.stages if words[0] == "stages" else machine.drives)[words[1]]
+    thing = getattr(machine, words[0])[words[1]]
     names = ("chain", "suspension") if isinstance(thing, Suspended) else ("chain", "belt", "listing")
     leaves = [getattr(thing, name, None) for name in names]
     return [leaf.path for leaf in leaves if isinstance(leaf, Choice) and leaf.known][:1]

@@ -7,6 +7,7 @@ in one strand, 08A of 13.9 kN (values from memory).
 import datetime
 import re
 from html import unescape
+from pathlib import Path
 
 import pytest
 
@@ -18,6 +19,7 @@ from layshaft.verdict.needs import _nearness
 from layshaft.verdict.search import Answer, Tried
 from layshaft.verdict.too_weak import too_weak
 
+EXAMPLES = Path(__file__).parents[3] / "examples"
 KEY = "shafts.wind.seats.ratchet.key"
 WEIGHT = "drives.weight"
 
@@ -51,6 +53,24 @@ def test_keys_that_hold_come_before_shorter_ones_that_do_not(tmp_path):
         f"{found.count} are of that kind, {found.holding} hold")
     few = asked_of(KEY, tmp_path, most=3, length="18 mm")[1]
     assert [o.name for o in few.offers] == names[:3] and tallied(few) == tallied(found)
+
+
+def test_nothing_is_said_to_hold_plainly_where_a_way_to_fail_could_not_be_judged(tmp_path):
+    need, found = asked_of("stages.winding chain", tmp_path)
+    states = {state_of(found, o) for o in found.offers}
+    assert need.unjudged and found.holding
+    assert "holds, as far as it can be judged" in states and "holds" not in states
+    assert tallied(found).endswith("hold, as far as it can be judged, 4 not tried")
+    assert not asked_of(KEY, tmp_path)[0].unjudged
+
+
+@pytest.mark.parametrize("place", sorted(p.parent.name for p in EXAMPLES.glob("*/machine.yaml")))
+def test_of_every_example_what_is_too_weak_is_told_where_its_size_decides(place):
+    verdict = rated(place)
+    for need in too_weak(verdict):
+        for f in need.short:
+            shares = [a.share for t in need.tried for a in t.answers if a.mode == f.mode]
+            assert len(shares) <= 1 or max(shares) >= 1 or len({round(s, 9) for s in shares}) > 1, (need.path, f.mode)
 
 
 @pytest.mark.parametrize(("count", "holding", "failing", "hopeless", "said"), [

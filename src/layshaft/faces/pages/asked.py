@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from layshaft.faces.pages.here_by import HereBy, arrival, day_words, here_by, span_words
-from layshaft.faces.pages.holding import holds, name_there, tally, tried_sizes
+from layshaft.faces.pages.holding import JUDGED, holds, name_there, tally, tried_sizes
 from layshaft.faces.pages.words import short
 from layshaft.listings.imports import asking
 from layshaft.listings.imports.fields import OFFER_NUMBERS, list_fields
@@ -288,14 +288,15 @@ def _in_time(asked: Asked, project: Path, most: int, ranges: Mapping[str, tuple[
 def tallied(asked: Asked) -> str:
     """How many are offered for the words as they stand, and how many of them hold."""
     hopeless = asked.need.smallest is None and asked.need.nearest is not None
-    return tally(asked.count, asked.holding, asked.failing, hopeless=hopeless)
+    return tally(asked.count, asked.holding, asked.failing, hopeless=hopeless, unjudged=bool(asked.need.unjudged))
 
 
 def state_of(asked: Asked, offer: Offer) -> str:
     """Whether an offer holds, in words; blank where of none of them is anything known."""
     if not asked.holding and not asked.failing:
         return ""
-    return {True: "holds", False: "does not hold", None: "not tried"}[holds(asked.held, offer)]
+    held = "holds" + (JUDGED if asked.need.unjudged else "")
+    return {True: held, False: "does not hold", None: "not tried"}[holds(asked.held, offer)]
 
 
 def says(offer: Offer) -> str:

@@ -15,6 +15,9 @@ MM = 1e-3
 SAME = 1e-3
 """Figures of a list and of its standard are one where they differ by less than this share: lists round."""
 
+JUDGED = ", as far as it can be judged"
+"""Said of what holds where some ways to fail could not be judged on any size."""
+
 
 def tried_sizes(machine: Machine, need: Need, choice: str) -> dict[str, bool]:
     """Whether each size holds that was tried, by its name; of the size that is there, only that it does not."""
@@ -62,17 +65,20 @@ def _alike(offer: Offer, standard: Offer) -> bool:
                and isinstance(there := standard.values.get(key), float | int))
 
 
-def tally(count: int, holding: int, failing: int, *, hopeless: bool) -> str:
-    """How many are offered, and how many of them hold. `hopeless` where of all sizes tried none does."""
+def tally(count: int, holding: int, failing: int, *, hopeless: bool, unjudged: bool = False) -> str:
+    """How many are offered, and how many of them hold. `hopeless` where of all sizes tried none does; `unjudged` where
+    there are ways to fail of which no size could be judged.
+    """
+    far = JUDGED if unjudged else ""
     fits = f"{count} {'offer fits' if count == 1 else 'offers fit'}"
     if not holding and not failing:
         return f"{fits} these words, but no size that was tried holds" if count and hopeless else fits
     if holding == count:
-        return f"{fits} and {'holds' if count == 1 else 'hold'}"
+        return f"{fits} and {'holds' if count == 1 else 'hold'}{far}"
     if count == 1:
         return "1 is of that kind, and it does not hold"
     rest = count - holding - failing
     if not holding:
         return f"{count} are of that kind, none {'is known to hold' if rest else 'holds'}"
-    held = f"{holding} {'hold' if holding > 1 else 'holds'}"
+    held = f"{holding} {'hold' if holding > 1 else 'holds'}{far}"
     return f"{count} are of that kind, {held}{f', {rest} not tried' if rest else ''}"
