@@ -10,6 +10,7 @@ from faces.pages_help import EXAMPLES, ROOT, parsed, rated
 from layshaft.faces.pages.opening import doubtful
 from layshaft.faces.pages.sheets import bound_sheets
 from layshaft.faces.pages.words import name_words
+from layshaft.faces.pages.words import part_words
 from layshaft.faces.report import CHAPTERS, report_html, write_report
 from layshaft.machine import read
 from layshaft.machine.sampling import sample
@@ -87,7 +88,7 @@ def test_every_rated_finding_has_a_sheet_with_path_and_fingerprint(name, html):
 
 def test_next_step_guesses_givens_and_cautions_are_said(name, html):
     verdict = rated(name)
-    assert escape(next_step(verdict)) in html
+    assert escape(next_step(verdict, part_words)) in html
     assert all(escape(c.text) in html for c in cautions(verdict))
     doubtful = html.split('id="doubtful"')[1].split('id="machine"')[0]
     for g in guesses(verdict):

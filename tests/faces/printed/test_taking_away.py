@@ -13,6 +13,7 @@ from faces.pages_help import ROOT, parsed, rated
 from layshaft.faces.cli import app
 from layshaft.faces.pages.drawing import drawings
 from layshaft.faces.printed.alone import alone, pictures, title_of
+from layshaft.faces.pages.words import part_words
 from layshaft.faces.printed.content import book_data, sheet_data
 from layshaft.faces.printed.paper import PaperError, pages_png, pdf, png
 from layshaft.faces.printed.tables import TABLES, Sheet, as_csv, as_workbook, table_of
@@ -20,6 +21,7 @@ from layshaft.faces.report import sheet_html
 from layshaft.trace.errors import BadInput
 from layshaft.trace.registry import load_all
 from layshaft.trace.typst_math import formula_typst, quoted, symbol_typst
+from layshaft.verdict.next_step import next_step
 
 HARBOUR = ROOT / "examples" / "harbour-light"
 
@@ -89,6 +91,7 @@ def test_the_book_has_every_finding_and_every_caution(name):
     data = book_data(verdict, every_sheet=False)
     tables = [b for b in data["blocks"] if b["kind"] == "table" and b["heads"][:1] == ["Part"]]
     assert sum(len(t["rows"]) for t in tables) == len(verdict.findings)
+    assert [b["text"] for b in data["blocks"] if b.get("role") == "next"] == [next_step(verdict, part_words)]
     pages = pages_png(data, 30)
     assert len(pages) > 10
     assert all(page.startswith(b"\x89PNG") for page in pages)

@@ -17,7 +17,7 @@ from layshaft.verdict.rate import Verdict
 
 def step_first(verdict: Verdict) -> str:
     """The one next step."""
-    return f'<p class="next"><b>Next step.</b> {escape(next_step(verdict))}</p>'
+    return f'<p class="next"><b>Next step.</b> {escape(next_step(verdict, part_words))}</p>'
 
 
 def needed(verdict: Verdict) -> str:

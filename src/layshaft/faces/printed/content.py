@@ -87,7 +87,7 @@ def title(verdict: Verdict) -> str:
 def _cover(verdict: Verdict) -> Iterator[Block]:
     machine = verdict.solved.machine
     yield {"kind": "title", "text": title(verdict), "about": [machine.about] if machine.about else []}
-    yield text(next_step(verdict), "next")
+    yield text(next_step(verdict, part_words), "next")
     counts = ", ".join(f"{sum(f.verdict == w for f in verdict.findings)} {w}" for w in WORST_FIRST)
     yield text(f"{len(verdict.findings)} findings: {counts}.")
     yield text("Every number shows its formula, inputs, source and trust; what is missing gives unknown. This book "
