@@ -13,6 +13,7 @@ from layshaft.faces.comparing_losses import losses_dict, losses_lines, trade_lin
 from layshaft.faces.plain import number
 from layshaft.faces.text import wrapped
 from layshaft.study.compare import Comparison, Fact, Moved
+from layshaft.study.harms import Harm
 from layshaft.trace.findings import Finding, margin_text
 from layshaft.trace.units import MONEY, figure, shown
 from layshaft.verdict.next_step import name_of
@@ -68,11 +69,23 @@ def sentences(found: Comparison, i: int) -> Iterator[str]:
             yield f"{count} {words if count == 1 else PLURAL[words]} ({named}{more}){hurts}"
     if not some:
         yield "no verdict changes its word"
+    if weaker := found.weaker(i):
+        named = ", ".join(f"{name_of(h.now)}: {h.now.mode} {_fallen(h)}" for h in weaker[:MOST_NAMED])
+        more = f" and {len(weaker) - MOST_NAMED} more" if len(weaker) > MOST_NAMED else ""
+        hurts = ", where people can be hurt" if any(h.people for h in weaker) else ""
+        does = "that fails or is thin gets" if len(weaker) == 1 else "that fail or are thin get"
+        yield f"{len(weaker)} {does} worse ({named}{more}){hurts}"
     for fact in found.facts:
         if fact.moves and not fact.name.startswith("verdicts"):
             a, b = fact.values[0], fact.values[i]
             if np.isfinite(a) and np.isfinite(b) and abs(b - a) > 1e-9 * max(abs(a), abs(b)):
                 yield f"{fact.name} {told_value(a, fact)} becomes {told_value(b, fact)}"
+
+
+def _fallen(harm: Harm) -> str:
+    """Old and new margin of what is required."""
+    assert harm.was is not None
+    return f"{harm.was.margin_text} to {harm.now.margin_text} of {figure(harm.now.required, 3)}"
 
 
 def _facts(found: Comparison) -> Iterator[str]:

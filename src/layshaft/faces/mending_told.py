@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import asdict
 from textwrap import wrap
 from typing import Any
@@ -12,6 +13,7 @@ from layshaft.study.harms import Harm
 from layshaft.study.mend_search import Change, Mending, Step
 from layshaft.study.mending import as_plain
 from layshaft.trace.findings import Finding
+from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 WIDE = 100
 MOST_HARMS = 4
@@ -139,25 +141,45 @@ def _most(c: Change) -> int:
 
 def more_words(c: Change) -> str:
     """How many of them are not told, and how many of these can hurt somebody; blank where all are."""
-    rest = c.harms[_most(c):]
+    return left_words(c.harms[_most(c):])
+
+
+def left_words(rest: Sequence[Harm]) -> str:
+    """How many harms are not told one by one, and how many of these can hurt somebody; blank where there are none."""
     hurting = sum(bool(h.now.hurts) for h in rest)
     who = f", {hurting} of them can hurt somebody" if hurting else ""
     return f"and {len(rest)} more{who}" if rest else ""
 
 
 def harm_words(harm: Harm) -> str:
-    """One finding a change makes worse: what it was, what it is then, and what is required."""
+    """One finding a change makes worse, by name: what it was, what it is then, what is required, who is at risk."""
+    return f"{part_words(harm.now.part)}, {worse_words(harm)}"
+
+
+def worse_words(harm: Harm) -> str:
+    """The same without the part."""
+    f = harm.now
+    required = "" if f.mode == RUN_AWAY else f" where {_three(f.required)} is required"
+    return f"{f.mode} {_moves(harm)}{required}" + (f" (at risk: {f.hurts})" if f.hurts else "")
+
+
+def _moves(harm: Harm) -> str:
+    """From what to what it goes; a run-away has no figures."""
     f, was = harm.now, harm.was
-    before = was.margin_text if was is not None and math.isfinite(was.margin) else ""
-    figures = f"{f'from {before} to' if before else 'with'} {f.margin_text}"
+    word = was.verdict if was is not None else ""
+    before = was.margin_text if was is not None and word != "unknown" and math.isfinite(was.margin) else ""
+    if was is not None and before and _three(was.required) != _three(f.required):
+        before += f" of {_three(was.required)}"
+    figures = f" {f'from {before} to' if before else 'with'} {f.margin_text}" if f.mode != RUN_AWAY else ""
     if f.verdict == "unknown":
-        says = "is not known any more" + (f", {before} before" if before else "")
-    elif was is not None and was.verdict == f.verdict:
-        says = f"{'fails' if f.verdict == 'fails' else 'is thin'} already and falls {figures}"
-    else:
-        says = f"begins to fail, {figures}"
-    risk = f" (at risk: {f.hurts})" if f.hurts else ""
-    return f"{part_words(f.part)}, {f.mode} {says} where {_three(f.required)} is required{risk}"
+        return f"is not known{' any more' if before else ''}" + (f", {before} before" if figures and before else "")
+    if word == f.verdict:
+        return f"{'fails' if word == 'fails' else 'is thin'} already and falls{figures}"
+    if word == "unknown":
+        return f"was not known and fails{figures and ','}{figures}"
+    if f.verdict == "fails":
+        return f"begins to fail{figures and ','}{figures}"
+    return f"is thin and falls{figures}"  # it failed: nearer to one now, and yet further from what is required there
 
 
 def none_words(found: Mending) -> str:

@@ -11,6 +11,7 @@ from layshaft.bill.parts import Line, parts_list, total
 from layshaft.bill.prices import Offered, costs, nothing_offered, quoted, times
 from layshaft.machine.model import Machine
 from layshaft.machine.options import named_option
+from layshaft.study.harms import EVERY, Harm, Key, by_key, harms_of
 from layshaft.study.room_and_push import rows
 from layshaft.study.with_run import rated_with_run
 from layshaft.study.without import Loss, losses
@@ -18,8 +19,6 @@ from layshaft.trace.findings import WORST_FIRST, Finding
 from layshaft.trace.units import COUNT, FORCE, MASS, MONEY, POWER, RATIO, TIME, Dimension
 from layshaft.verdict.rate import Verdict
 
-Key = tuple[str, str]
-"""Path of the part, failure mode."""
 
 MOVES = 0.01
 """A margin that changes by less than this share of itself has not moved."""
@@ -76,14 +75,19 @@ class Comparison:
 
     def changes(self, i: int) -> dict[tuple[str, str], list[Finding]]:
         """Findings of machine `i` by how their verdict changed from the first machine: (from, to)."""
-        first = _by_key(self.verdicts[0])
+        first = by_key(self.verdicts[0].findings)
         found: dict[tuple[str, str], list[Finding]] = {}
-        for key, finding in _by_key(self.verdicts[i]).items():
+        for key, finding in by_key(self.verdicts[i].findings).items():
             before = first.get(key)
             word = before.verdict if before is not None else "not there"
             if word != finding.verdict:
                 found.setdefault((word, finding.verdict), []).append(finding)
         return found
+
+    def weaker(self, i: int) -> list[Harm]:
+        """What fails or is thin in the first machine and as well in machine `i`, with less margin there."""
+        tables = [by_key(self.verdicts[k].findings) for k in (0, i)]
+        return [h for h in harms_of(*tables, EVERY) if h.was is not None and h.was.verdict == h.now.verdict]
 
 
 def compare(machine: Machine, options: Sequence[str], offered: Offered = nothing_offered,
@@ -115,15 +119,8 @@ def beside(labels: Sequence[str], machines: Sequence[Machine], offered: Offered 
     return found
 
 
-def _by_key(verdict: Verdict) -> dict[Key, Finding]:
-    found: dict[Key, Finding] = {}
-    for f in verdict.findings:  # worst first: of several findings of one kind the worst counts
-        found.setdefault((f.part, f.mode), f)
-    return found
-
-
 def _moved(verdicts: list[Verdict]) -> list[Moved]:
-    tables = [_by_key(v) for v in verdicts]
+    tables = [by_key(v.findings) for v in verdicts]
     keys = dict.fromkeys(key for table in tables for key in table)
     found = [Moved(key, tuple(table.get(key) for table in tables)) for key in keys]
     return sorted((m for m in found if _differs(m.found)), key=lambda m: m.rank)

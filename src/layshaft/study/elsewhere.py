@@ -8,7 +8,7 @@ from typing import Any
 
 from layshaft.machine.model import Machine
 from layshaft.machine.options import apply
-from layshaft.study.harms import by_key, moved_by
+from layshaft.study.harms import EVERY, Harm, by_key, harms_of, moved_by
 from layshaft.trace.findings import Finding
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import Verdict, rate
@@ -16,14 +16,19 @@ from layshaft.verdict.rate import Verdict, rate
 
 @dataclass(frozen=True, slots=True)
 class Elsewhere:
-    """Findings of other parts that are moved: those that hold now, those that begin to fail, those not known any more.
+    """What a change moves: verdicts of other parts that hold now, and all that it makes worse.
 
     A verdict that a run over time gave is not among them: neither machine is run.
     """
 
     mended: tuple[Finding, ...] = ()
-    failing: tuple[Finding, ...] = ()
-    lost: tuple[Finding, ...] = ()
+    harms: tuple[Harm, ...] = ()
+    """What can hurt people first."""
+
+    @property
+    def people(self) -> bool:
+        """Whether somebody can be hurt by what it makes worse."""
+        return any(harm.people for harm in self.harms)
 
 
 def plainly(machine: Machine) -> Verdict:
@@ -32,10 +37,13 @@ def plainly(machine: Machine) -> Verdict:
 
 
 def elsewhere(machine: Machine, before: Verdict, option: Mapping[str, Any], own: str) -> Elsewhere:
-    """What a change of the part at `own` does to all others. Raises `BadInput` where the file cannot be so."""
-    after = by_key(plainly(apply(machine, option)).findings)
-    better, _, breaks = moved_by(by_key(before.findings), after, (own, ""))
-    others = [f for f in breaks if not (f.part == own or f.part.startswith(f"{own}."))]
+    """What a change of the part at `own` does to the machine. Raises `BadInput` where the file cannot be so.
+
+    Of the part itself it is no harm that a check comes to be asked which nothing can answer: that is told of the size.
+    """
+    was, now = by_key(before.findings), by_key(plainly(apply(machine, option)).findings)
+    better = moved_by(was, now, EVERY)[0]
+    harms = harms_of(was, now, EVERY)
     return Elsewhere(
         tuple(f for f in better if f.verdict == "holds" and f.part != own),
-        tuple(f for f in others if f.verdict == "fails"), tuple(f for f in others if f.verdict == "unknown"))
+        tuple(h for h in harms if not (h.was is None and h.now.part == own and h.now.verdict == "unknown")))

@@ -19,6 +19,8 @@ ROUNDING = 1e-3
 """The same where people are at risk: no more than the rounding of the figures that are shown."""
 
 Key = tuple[str, str]
+EVERY: Key = ("", "")
+"""No finding's key: every finding counts as another."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,8 @@ def _weaker(was: Finding, now: Finding) -> bool:
         return False
     if now.verdict == "unknown":
         return True
-    return share_of(now) < share_of(was) * (1 - (ROUNDING if now.hurts else MUCH))
+    share = share_of(was)
+    return share_of(now) < share - (ROUNDING if now.hurts else MUCH) * abs(share)
 
 
 def share_of(f: Finding) -> float:

@@ -8,8 +8,12 @@ from html import unescape
 import pytest
 
 from faces.pages_help import ROOT
+from layshaft.faces.desk.after_taking import AfterTaking
+from layshaft.faces.desk.rooms import needs as room
 from layshaft.listings.imports.importing import Asked
 from layshaft.project import catalogue
+from layshaft.verdict.search import Candidate, Tried
+from layshaft.verdict.too_weak import too_weak
 
 LISTS = ROOT / "examples" / "harbour-light" / "lists"
 BEARING = "shafts.pedal.seats.right bearing.bearing"
@@ -119,13 +123,33 @@ def test_a_size_that_harms_others_says_whom(serve, tmp_path):
     place.write_text(re.sub(r"(lens chain:.*?chain: )08B-1", r"\1open", text, count=1, flags=re.DOTALL), encoding="utf-8")
     desk = serve(folder)
     said = looked(desk, after="stages.lens chain")
-    told = re.search(r"With it, elsewhere (\d+) verdicts? begins? to fail ?: ", said)
+    told = re.search(r"With it (\d+) verdicts? gets? worse", said)
     assert told and "Search for one that harms nothing" in said
+    worse = re.findall(r"(?:was not known and fails|begins to fail|already and falls)",
+                       said[told.end():].partition("Find a")[0])
     before = {(f.part, f.mode) for f in desk.draft.state.verdict.findings if f.verdict == "fails"}
     with desk.caller() as caller:
         caller.post("/needs/size", data={"path": "stages.lens chain", "back": "/needs"})
     after = {(f.part, f.mode) for f in desk.draft.state.verdict.findings if f.verdict == "fails"}
-    assert len({key for key in after - before if key[0] != "stages.lens chain"}) == int(told[1])
+    assert len(after - before) == int(told[1]) == len(worse)
+
+
+def test_a_size_that_makes_worse_what_can_hurt_people_says_so_first(serve, tmp_path):
+    """ISO 606: 08B-1 breaks at 17.8 kN, 08A-1 at 13.9 kN (values from memory): whoever stands below is worse off."""
+    folder = tmp_path / "machine"
+    shutil.copytree(ROOT / "examples" / "harbour-light", folder, ignore=shutil.ignore_patterns(".layshaft"))
+    desk = serve(folder)
+    desk.run_no_more()
+    verdict = desk.draft.look().verdict
+    weaker = Candidate("08A-1", {"drives.weight.chain": "08A-1"})
+    need = next(n for n in too_weak(verdict) if n.path == "drives.weight")
+    need.smallest = Tried(weaker, option={"set": dict(weaker.sets)})
+    room._last["needs"] = AfterTaking(verdict), [], [need]  # as if the size were offered
+    said = looked(desk, after="drives.weight")
+    was = next(f for f in verdict.of("drives.weight") if f.mode.startswith("arrested strength"))
+    assert re.search(r"With it \d+ verdicts? gets? worse , also where people can be hurt :", said)
+    assert f"fails already and falls from {was.margin_text} to" in said
+    assert "Take it all the same" in said and "(at risk: whoever stands under or beside weight)" in said
 
 
 def test_a_run_away_is_no_need_of_another_size(desk):

@@ -16,11 +16,12 @@ from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.mending import mend_link
 from layshaft.faces.desk.rendering import back_to, desk_of
 from layshaft.faces.desk.rooms import Room
+from layshaft.faces.mending_told import MOST_HARMS, left_words, worse_words
 from layshaft.faces.pages import asked as pages
 from layshaft.faces.pages.asked import Asked, asked_for, offered
 from layshaft.faces.pages.here_by import HereBy, here_by
 from layshaft.faces.pages.ordering import orders
-from layshaft.faces.pages.words import name_words, part_words
+from layshaft.faces.pages.words import part_words
 from layshaft.listings.imported import folders
 from layshaft.project import catalogue, taking
 from layshaft.study.elsewhere import Elsewhere
@@ -72,7 +73,8 @@ def still_to_find(request: Request, part: str = "", whose: str = "", after: str 
         bought = orders([e.asked for e in (*open_, *weak) if e.fits], project, day, datetime.date.today())
         return desk.page(request, "needs.html", state, found=open_, weak=weak, coming=waiting(state.machine),
                          pages=pages, mend_link=mend_link, kinds=_no_lists([*open_, *weak], project),
-                         folder=project.name, margin_text=margin_text, unbroken=unbroken, name_of=name_words,
+                         folder=project.name, margin_text=margin_text, unbroken=unbroken, worse_words=worse_words,
+                         left_words=left_words, most_harms=MOST_HARMS, ran=state.verdict.run.figures is not None,
                          orders=bought, by=by, day=day, by_why=why,
                          anchors={e.need.path: f"{name}-{i}" for name, found in (("need", open_), ("weak", weak))
                                   for i, e in enumerate(found, 1)})
@@ -108,7 +110,7 @@ def _entry(state: State, need: Need, request: Request | None, whose: str, projec
         offered(asked, project, MANY if mine else FEW, datetime.date.today())
     after = taken.known.get(need.path)
     fits = need.path not in taken.known or after is not None
-    harms = after is not None and bool(after.failing)
+    harms = after is not None and bool(after.harms)
     return Entry(need, found, request is not None, after, fits, _together(state, need) if harms or not fits else [])
 
 
