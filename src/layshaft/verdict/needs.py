@@ -163,8 +163,11 @@ def look(c: Context, need: Need, search: Search) -> None:
 
 
 def _nearness(t: Tried) -> list[float]:
-    """Shares from the worst up: of sizes that are all short by the same mode, the one that does best in the others."""
-    return sorted(float(f"{a.share:.6g}") for a in t.answers)
+    """Shares from the worst up: of sizes that are all short by the same mode, the one that does best in the others.
+
+    What holds, holds: of those that do in all others, the smallest.
+    """
+    return sorted(min(float(f"{a.share:.6g}"), 1.0) for a in t.answers)
 
 
 def _shaft(sizes: Sizes, need: Need, name: str) -> None:

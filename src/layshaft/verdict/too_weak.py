@@ -6,6 +6,7 @@ A part is told here only where its own size decides: a mode that no size of its 
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -91,11 +92,12 @@ def _decided(verdict: Verdict, need: Need, path: str) -> set[str]:
 
 
 def _choices(machine: Machine, path: str) -> list[str]:
-    """Paths of the file that take a size by its name; blank for a shaft's bar and for gears."""
+    """Paths of the file that take a size by its name; none for a shaft's bar, for gears and for brakes."""
     words = path.split(".")
     if words[0] == "shafts":
         return [path] if len(words) > 2 else []
-    thing = getattr(machine, words[0])[words[1]]
+    things: Any = {"stages": machine.stages, "drives": machine.drives}.get(words[0], {})
+    thing = things.get(words[1])
     names = ("chain", "suspension") if isinstance(thing, Suspended) else ("chain", "belt", "listing")
     leaves = [getattr(thing, name, None) for name in names]
     return [leaf.path for leaf in leaves if isinstance(leaf, Choice) and leaf.known][:1]
