@@ -35,15 +35,15 @@ def test_an_answer_is_tried_and_mends_it(desk):
         assert "Each of these alone would mend it" in page
         assert "now 715 mm" in page and "With something to spare" in page
         assert "These would mend it, at a cost" in page
-        number = re.search(r'value="(\d+)" aria-label="Try it: Move lens far, right bearing to', page)[1]
-        tried = caller.post("/part/mend/try", data=SLOPE | {"number": number}, follow_redirects=True)
+        wanted = unescape(re.search(r'value="([^"]+)" aria-label="Try it: Move lens far, right bearing to', page)[1])
+        tried = caller.post("/part/mend/try", data=SLOPE | {"wanted": wanted}, follow_redirects=True)
         assert tried.status_code == 200
         state = desk.draft.state
         assert [f.verdict for f in state.verdict.of(MITRE) if f.mode == SLOPE["mode"]] == ["holds"]
         assert len(state.edits) == 1
         fails = {(f.part, f.mode) for f in state.verdict.findings if f.verdict == "fails"}
         assert fails < {(f.part, f.mode) for f in state.before.findings if f.verdict == "fails"}
-        late = caller.post("/part/mend/try", data=SLOPE | {"number": "0"}, follow_redirects=True)
+        late = caller.post("/part/mend/try", data=SLOPE | {"wanted": wanted}, follow_redirects=True)
         assert "nothing to mend" in late.text or "Look again" in late.text or "all that was checked holds" in late.text
         assert len(desk.draft.state.edits) == 1
 

@@ -43,6 +43,9 @@ def test_work_is_done_once_for_a_key_and_answers():
     assert (job.answer, job.share, job.said()) == ("answer", 0.5, "5 of 10")
     assert jobs.ask(("a",), 10.0, "", lambda told: "again") is job
     assert len(ran) == 1
+    anew = jobs.ask(("a",), 10.0, "", lambda told: "again", anew=True)
+    until(lambda: not anew.running)
+    assert anew.answer == "again"
     assert jobs.of(("b",)) is None
 
 
@@ -355,11 +358,12 @@ def test_a_search_is_watched_answered_and_a_trade_off_taken(desk, caller):
     caller.post("/options/choose", data={"part": path, "prefer": "", "ratio": "", "back": "/options"})
     page = until(lambda: (text := unescape(caller.get("/options").text)) and "Take trade-off" in text and text)
     assert "combination" in page
-    caller.post("/options/trade", data={"number": "1", "back": "/options"})
+    wanted = re.search(r'name="wanted" value="([^"]+)" aria-label="Take trade-off 1"', page)[1]
+    caller.post("/options/trade", data={"wanted": wanted, "back": "/options"})
     assert desk.draft.state.machine.shafts["wind"].seats["right bearing"].bearing.name != "6205"
     later = unescape(caller.get("/options").text)
     assert "earlier state" in later
-    refused = caller.post("/options/trade", data={"number": "1", "back": "/options"}, follow_redirects=True)
+    refused = caller.post("/options/trade", data={"wanted": wanted, "back": "/options"}, follow_redirects=True)
     assert "Search again" in unescape(refused.text)
 
 

@@ -95,11 +95,16 @@ class Jobs:
         job = self._job
         return job if job is not None and job.key == key else None
 
-    def ask(self, key: tuple[Hashable, ...], whole: float, words: str, work: Callable[[Told], Any]) -> Job[Any]:
-        """Begin a piece of work, or give the one with this key that is under way or done."""
+    def ask(self, key: tuple[Hashable, ...], whole: float, words: str, work: Callable[[Told], Any], *,
+            anew: bool = False) -> Job[Any]:
+        """Begin a piece of work, or give the one with this key that is under way or done.
+
+        What is done is done again where it is asked for `anew`: for work that rests on more than its key says.
+        """
         with self._door:
             there = self.of(key)
-            if there is not None and (there.running or there.answer is not None) and not there.stopped:
+            done = there is not None and there.answer is not None and not anew
+            if there is not None and (there.running or done) and not there.stopped:
                 return there
             if self._job is not None:
                 self._job.stop()

@@ -50,7 +50,7 @@ def look(request: Request, path: str, mode: str = "") -> Response:
     found: Mending | None = job.answer if job is not None else None
     with printing_in(state.machine.units):
         return desk.page(request, "mend.html", state, finding=finding, job=job, found=found, earlier=earlier,
-                         tries=_tries(found), then=then_words, harm=harm_words, told_harms=told_harms, more=more_words,
+                         wanted=_words, then=then_words, harm=harm_words, told_harms=told_harms, more=more_words,
                          refused=REFUSED, no_words=none_words, counted=counted,
                          what=change_words, lead=lead_words, spare=spare_words, safe=SAFE,
                          ran=state.verdict is not None and state.verdict.run.figures is not None)
@@ -85,16 +85,15 @@ def progress() -> Response:
 
 
 @router.post("/part/mend/try")
-def try_it(request: Request, path: Field, mode: Field, number: Annotated[int, Form()]) -> Response:
-    """Lay one of the changes over the machine, as a draft."""
+def try_it(request: Request, path: Field, mode: Field, wanted: Field) -> Response:
+    """Lay one of the changes over the machine, as a draft; by its words, for a search begun anew may number them anew."""
     desk = desk_of(request)
     state = desk.draft.look()
     job = _jobs.of(_key(desk, state, _finding(state, path, mode)))
-    tries = _tries(job.answer if job is not None else None)
-    if not 0 <= number < len(tries):
+    change = next((c for c in _tries(job.answer if job is not None else None) if _words(c) == wanted), None)
+    if change is None:
         raise BadInput("This was found for an earlier state of the machine. Look again.")
-    change = tries[number]
-    desk.draft.edit(as_plain(change.option), _words(change))
+    desk.draft.edit(as_plain(change.option), wanted)
     return back_to(part_link(path))
 
 

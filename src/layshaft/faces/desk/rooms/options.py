@@ -135,22 +135,24 @@ def choose_for(request: Request, part: Annotated[list[str] | None, Form()] = Non
         return choose(machine, list(part), wish, offers_for(place), MOST_TRADES, lambda done, _whole: told(done))
 
     key = (str(place), state_of(machine), tuple(dict.fromkeys(part)), prefer, ratio)
-    _jobs.ask(key, 0.0, "{done:.0f} answers rated", work)
+    _jobs.ask(key, 0.0, "{done:.0f} answers rated", work, anew=True)  # a list may have come in meanwhile
     return back_to(back)
 
 
 @router.post("/options/trade")
-def trade(request: Request, number: Annotated[int, Form()], back: Field = "/options") -> Response:
-    """Take one of the trade-offs found."""
+def trade(request: Request, wanted: Field, back: Field = "/options") -> Response:
+    """Take one of the trade-offs found, by its sizes: another window may have searched for other parts meanwhile."""
     desk = desk_of(request)
     state = desk.draft.look()
     job = _jobs.now
     if job is None or job.answer is None or _of(job.key) != (str(desk.draft.place), state_of(state.machine)):
         raise BadInput("The search was for an earlier state of the machine. Search again.")
-    if not 0 < number <= len(job.answer.candidates):
-        raise BadInput(f"There is no trade-off {number}.")
-    found = job.answer.candidates[number - 1]
-    desk.draft.edit(found.option, traded.trades(job.answer, number)[-1].name)
+    there = traded.trades(job.answer, MOST_TRADES)
+    number = next((t.number for t in there if t.name == wanted), 0)
+    if not number:
+        raise BadInput("The last search has no such trade-off: it was for other parts, or weighed something else. "
+                       "Look at the list again.")
+    desk.draft.edit(job.answer.candidates[number - 1].option, wanted)
     return back_to(back)
 
 
