@@ -176,6 +176,58 @@ def test_a_bad_edit_among_good_ones_takes_none_with_it(draft):
     assert len(draft.state.edits) == 2
 
 
+def test_numbers_of_edits_are_never_used_again(draft):
+    """Two windows: one still shows a change that the other has kept or dropped, and its button means that one alone."""
+    first = draft.edit(set_(TEETH, "44")).edits[0].number
+    draft.keep()
+    draft.edit(set_("drives.weight.mass", "90 kg"))
+    assert draft.drop(first).open
+    draft.drop()
+    assert draft.edit(set_(TEETH, "40")).edits[0].number > first + 1
+
+
+def test_a_fault_of_the_house_is_told_to_everybody_whose_edit_it_stopped(draft, monkeypatch):
+    """None of those whose edits are made together is left to think that his was."""
+    def fails(machine):
+        if machine.drives["weight"].mass.nominal == 90.0:
+            raise ZeroDivisionError
+        return rate(solve(machine))
+
+    monkeypatch.setattr(drafts, "rated", fails)
+    draft._work.acquire()
+    faults, threads = [], []
+
+    def ask(path, value):
+        try:
+            draft.edit(set_(path, value))
+        except ZeroDivisionError:
+            faults.append(path)
+
+    for path, value in ((TEETH, "44"), ("drives.weight.mass", "90 kg"), ("modules.winder.mass", "12 kg")):
+        threads.append(threading.Thread(target=ask, args=(path, value)))
+        threads[-1].start()
+        while len(draft._asks) < len(threads):
+            pass
+    draft._work.release()
+    for thread in threads:
+        thread.join()
+    assert faults == ["drives.weight.mass"] and len(draft.state.edits) == 2 and not draft.busy
+
+
+def test_a_fault_of_the_house_is_said_on_the_page(desk, monkeypatch):
+    monkeypatch.setattr(drafts, "rated", lambda machine: 1 / 0)
+    with desk.caller() as caller:
+        answer = caller.post("/edit", data={"path": TEETH, "value": "44", "back": "/"})
+    assert answer.status_code == 500 and "could not work this out (ZeroDivisionError)" in answer.text
+    assert not desk.draft.state.open
+
+
+def test_without_a_machine_there_is_nothing_to_drop(place):
+    place.write_text("layshaft: 1\n")
+    with pytest.raises(BadInput):
+        opened(place).drop()
+
+
 def test_a_reader_changes_nothing(place):
     draft = opened(place, "The desk is open already.")
     for act in (lambda: draft.edit(set_(TEETH, "44")), draft.keep, draft.drop, draft.undo):

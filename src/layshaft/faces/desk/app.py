@@ -26,6 +26,8 @@ KINDS = {"js": "text/javascript", "css": "text/css"}
 FOR_A_WHILE = {"cache-control": "private, max-age=3600"}
 A_YEAR = 31_536_000
 MOVED = '{"desk-moved": {"number": %d}}'
+FAULT = ("The desk could not work this out ({}): a fault of the program, not of yours. What is changed and not kept "
+         "stands at the foot of the page. Please report it, with what is written where the desk was started.")
 Field = Annotated[str, Form()]
 
 
@@ -53,6 +55,13 @@ def desk_app(draft: Draft) -> FastAPI:
     @app.exception_handler(BadInput)
     def refused(request: Request, why: BadInput) -> Response:
         return desk.refused(request, why)
+
+    @app.exception_handler(Exception)
+    def faulty(request: Request, why: Exception) -> Response:
+        """A fault of ours is said on the page; it is told in the terminal too."""
+        page = desk.page(request, "refused.html", why=FAULT.format(type(why).__name__))
+        page.status_code = 500
+        return page
 
     return app
 

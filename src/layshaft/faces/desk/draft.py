@@ -1,6 +1,5 @@
 """The one draft of a desk: the file as it stands, the edits laid over it, and the machine solved with them.
 
-All windows show the same `State`, which never changes once it is there; what is newer has a higher number.
 At most one solve is under way: edits that come meanwhile are made together by the next one.
 """
 
@@ -9,96 +8,26 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from layshaft.faces.desk.broken import Broken, broken, told
+from layshaft.faces.desk.broken import broken, told
 from layshaft.faces.desk.edits import Edit, Edits
 from layshaft.faces.desk.places import is_blank, place_of, put_back, writing
 from layshaft.faces.desk.solving import rated, standing
+from layshaft.faces.desk.state import NO_MACHINE, Lost, State
 from layshaft.machine.model import Machine
 from layshaft.machine.reader import of_file
 from layshaft.project import keeping, new
 from layshaft.project.answers import Answers
 from layshaft.project.unkept import Unkept, laid_aside, lay_aside
 from layshaft.trace.errors import BadInput
-from layshaft.trace.findings import Finding
 from layshaft.train.motion.figures import EARLIER_STATE, RunSeen
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import Verdict, rate
 
 MOST_EDITS = 500
 """Edits one draft holds; more than anybody looks through before keeping."""
-
-
-@dataclass(frozen=True)
-class Lost:
-    """An edit that no longer applies to the file as it was edited elsewhere, and why."""
-
-    edit: Edit
-    why: str
-
-
-@dataclass(frozen=True, eq=False)
-class State:
-    """What every window shows. `before` is the file as it stands, `verdict` the same with the draft laid over it."""
-
-    number: int = 0
-    before: Verdict | None = None
-    verdict: Verdict | None = None
-    edits: tuple[Edit, ...] = ()
-    lost: tuple[Lost, ...] = ()
-    trouble: str = ""
-    """What is wrong with the file now; the verdicts are then of its last good text."""
-
-    broken: tuple[Broken, ...] = ()
-    """The same, one by one, with the lines of the file."""
-
-    read_only: str = ""
-    can_undo: bool = False
-    from_before: bool = False
-    """Whether the draft is one that an earlier desk left behind, and nobody touched it since."""
-
-    fleeting: str = ""
-    """Why the draft would be gone with this desk, where it cannot be laid aside."""
-
-    @property
-    def empty(self) -> bool:
-        """Whether there is nothing that turns yet."""
-        return self.verdict is not None and not self.machine.shafts
-
-    @property
-    def open(self) -> bool:
-        """Whether something is changed and not kept."""
-        return bool(self.edits)
-
-    @property
-    def machine(self) -> Machine:
-        """The machine with the draft laid over it."""
-        if self.verdict is None:
-            raise BadInput(self.trouble or "There is no machine yet.")
-        return self.verdict.solved.machine
-
-    def says(self, option: Mapping[str, Any]) -> bool:
-        """Whether a change would change nothing that is shown."""
-        if self.before is None:
-            return False
-        laid = Edits(self.edits).plus(Edit(dict(option)), self.before.solved.machine)
-        return [edit.option for edit in laid.made] == [edit.option for edit in self.edits]
-
-    def was(self, found: Finding) -> Finding | None:
-        """The same finding of the file as it stands; None where there was none."""
-        return self._before.get(key(found))
-
-    @cached_property
-    def _before(self) -> dict[tuple[str, str, str], Finding]:
-        return {key(f): f for f in self.before.findings} if self.before is not None else {}
-
-
-def key(found: Finding) -> tuple[str, str, str]:
-    """What tells findings apart."""
-    return found.part, found.place, found.mode
 
 
 class RefusedError(BadInput):
@@ -112,7 +41,7 @@ class RefusedError(BadInput):
 @dataclass
 class _Ask:
     edit: Edit
-    why: str = ""
+    why: Exception | None = None
     done: bool = False
 
 
@@ -171,15 +100,19 @@ class Draft:
         with self._work:
             if not ask.done:
                 self._settle()
-        if ask.why:
-            raise RefusedError(ask.edit, ask.why)
+        if isinstance(ask.why, BadInput):
+            raise RefusedError(ask.edit, told(ask.why)) from None
+        if ask.why is not None:
+            raise ask.why
         return self.state
 
     def drop(self, number: int | None = None) -> State:
         """Take one edit out of the draft, or all of them. Raises `RefusedError` where the rest needs it."""
         self._refuse_reader()
         with self._work:
-            edits = Edits() if number is None else self._edits.without(number)
+            if self._base is None:
+                raise BadInput(self.state.trouble or NO_MACHINE)
+            edits = self._edits.none() if number is None else self._edits.without(number)
             try:
                 self._show(edits, lost=())
             except BadInput as why:
@@ -255,7 +188,7 @@ class Draft:
                                                           keeping.digest(text)))
             else:
                 raise BadInput(f"{self.place.name} describes a machine already; it stays as it is.")
-            self._edits = Edits()
+            self._edits = self._edits.none()
             self._read()
         return self.state
 
@@ -282,30 +215,31 @@ class Draft:
         """Write the file. What cannot be written is said, and the draft stands as it was."""
         with writing(self.place):
             keeping.keep(before, after, words)
-        self._edits = Edits()
+        self._edits = self._edits.none()
         self._read()
 
     def _settle(self) -> None:
-        """Make all edits asked for so far: together, or one by one where together they fail."""
+        """Make all edits asked for so far."""
         with self._door:
             asks, self._asks = self._asks, []
+        self._attempt(asks)
+        for ask in asks:
+            ask.done = True
+
+    def _attempt(self, asks: list[_Ask]) -> None:
+        """Make edits together, or one by one where together they fail. Whoever asked is told why his was not made."""
         try:
             self._make(asks)
-        except BadInput as why:
+        except Exception as why:  # a fault of ours too: nobody may be left to think that his edit was made
             if len(asks) == 1:
-                asks[0].why = told(why)
-            for ask in asks if len(asks) > 1 else ():
-                try:
-                    self._make([ask])
-                except BadInput as single:
-                    ask.why = told(single)
-        finally:
-            for ask in asks:
-                ask.done = True
+                asks[0].why = why
+            else:
+                for ask in asks:
+                    self._attempt([ask])
 
     def _make(self, asks: Iterable[_Ask]) -> None:
         if self._base is None:
-            raise BadInput(self.state.trouble or "There is no machine yet.")
+            raise BadInput(self.state.trouble or NO_MACHINE)
         edits = self._edits
         for ask in asks:
             edits = edits.plus(ask.edit, self._base.machine)
@@ -366,7 +300,7 @@ class Draft:
         edits, lost = self._edits.laid_again(base.machine)
         self._base, self._seen, self._file, self._unrun = base, seen, before, None
         verdict, more = standing(edits, base.machine, before)
-        self._edits = edits if not more else Edits()
+        self._edits = edits if not more else edits.none()
         self._publish(State(self.state.number, self._beside(verdict), verdict, self._edits.made,
                             (*self.state.lost, *(Lost(e, w) for e, w in (*lost, *more))),
                             from_before=self.state.from_before and bool(self._edits.made)))

@@ -68,6 +68,10 @@ class Edits:
         number = self.last + 1
         return Edits((*made, replace(edit, number=number)), number)
 
+    def none(self) -> Edits:
+        """No edits. Numbers go on: a button of an older page must not mean a newer edit."""
+        return Edits((), self.last)
+
     def without(self, number: int) -> Edits:
         """Without one of them."""
         return Edits(tuple(e for e in self.made if e.number != number), self.last)

@@ -8,10 +8,10 @@ from urllib.parse import quote
 
 from fastapi import APIRouter, Form, Request, Response
 
-from layshaft.faces.desk.draft import State
 from layshaft.faces.desk.jobs import Jobs
 from layshaft.faces.desk.rendering import back_to, desk_of, part_link
 from layshaft.faces.desk.rooms.run import progress_line
+from layshaft.faces.desk.state import State
 from layshaft.faces.mending_told import (
     REFUSED,
     SAFE,
@@ -86,7 +86,7 @@ def progress() -> Response:
 
 @router.post("/part/mend/try")
 def try_it(request: Request, path: Field, mode: Field, wanted: Field) -> Response:
-    """Lay one of the changes over the machine, as a draft; by its words, for a search begun anew may number them anew."""
+    """Lay one of the changes over the machine, as a draft; by its words, which a search begun anew cannot mix up."""
     desk = desk_of(request)
     state = desk.draft.look()
     job = _jobs.of(_key(desk, state, _finding(state, path, mode)))

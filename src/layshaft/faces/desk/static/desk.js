@@ -16,7 +16,8 @@
   document.addEventListener("htmx:beforeSwap", (event) => {
     const told = event.detail.xhr.getResponseHeader("desk-state");
     if (told !== null && Number(told) < number()) event.detail.shouldSwap = false;
-    if (event.detail.xhr.status === 404 && told !== null) event.detail.shouldSwap = true;
+    // A page that says why there is none is a page of the desk too.
+    if (told !== null && event.detail.xhr.status >= 400 && Number(told) >= number()) event.detail.shouldSwap = true;
     // A field somebody is typing in keeps what was typed when another window moves the draft.
     if (window.Idiomorph) Idiomorph.defaults.ignoreActiveValue = /^(INPUT|TEXTAREA|SELECT)$/.test(document.activeElement?.tagName);
   });
