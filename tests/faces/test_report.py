@@ -9,8 +9,7 @@ import pytest
 from faces.pages_help import EXAMPLES, ROOT, parsed, rated
 from layshaft.faces.pages.opening import doubtful
 from layshaft.faces.pages.sheets import bound_sheets
-from layshaft.faces.pages.words import name_words
-from layshaft.faces.pages.words import part_words
+from layshaft.faces.pages.words import name_words, part_words
 from layshaft.faces.report import CHAPTERS, report_html, write_report
 from layshaft.machine import read
 from layshaft.machine.sampling import sample

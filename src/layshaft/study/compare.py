@@ -19,7 +19,6 @@ from layshaft.trace.findings import WORST_FIRST, Finding
 from layshaft.trace.units import COUNT, FORCE, MASS, MONEY, POWER, RATIO, TIME, Dimension
 from layshaft.verdict.rate import Verdict
 
-
 MOVES = 0.01
 """A margin that changes by less than this share of itself has not moved."""
 
@@ -86,8 +85,8 @@ class Comparison:
 
     def weaker(self, i: int) -> list[Harm]:
         """What fails or is thin in the first machine and as well in machine `i`, with less margin there."""
-        tables = [by_key(self.verdicts[k].findings) for k in (0, i)]
-        return [h for h in harms_of(*tables, EVERY) if h.was is not None and h.was.verdict == h.now.verdict]
+        first, other = (by_key(self.verdicts[k].findings) for k in (0, i))
+        return [h for h in harms_of(first, other, EVERY) if h.was is not None and h.was.verdict == h.now.verdict]
 
 
 def compare(machine: Machine, options: Sequence[str], offered: Offered = nothing_offered,

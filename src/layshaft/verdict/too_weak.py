@@ -87,7 +87,7 @@ def _decided(verdict: Verdict, need: Need, path: str) -> set[str]:
         shares: dict[str, list[float]] = {a.mode: [] for a in best.answers}
         for a in (a for t in need.tried for a in t.answers if a.mode in shares):
             shares[a.mode].append(a.share)
-        return {mode for mode, s in shares.items() if len(s) == 1 or max(s) >= 1 or not np.allclose(s, s[0], rtol=ALIKE)}
+        return {mode for mode, s in shares.items() if len(s) == 1 or max(s) >= 1 or max(s) - min(s) > ALIKE * abs(s[0])}
     return {r.mode for r in verdict.rated if any(part.path == path for part in r.block.parts)}
 
 

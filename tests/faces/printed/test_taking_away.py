@@ -12,8 +12,8 @@ from typer.testing import CliRunner
 from faces.pages_help import ROOT, parsed, rated
 from layshaft.faces.cli import app
 from layshaft.faces.pages.drawing import drawings
-from layshaft.faces.printed.alone import alone, pictures, title_of
 from layshaft.faces.pages.words import part_words
+from layshaft.faces.printed.alone import alone, pictures, title_of
 from layshaft.faces.printed.content import book_data, sheet_data
 from layshaft.faces.printed.paper import PaperError, pages_png, pdf, png
 from layshaft.faces.printed.tables import TABLES, Sheet, as_csv, as_workbook, table_of
