@@ -25,7 +25,7 @@ import generated
 from edits import Rechecked
 
 from layshaft.faces.desk.app import guarded
-from layshaft.faces.desk.draft import Draft, opened
+from layshaft.faces.desk.drafting.draft import Draft, opened
 from layshaft.faces.desk.serving import link, server
 
 EXAMPLE = Path(__file__).resolve().parent.parent / "examples" / "harbour-light" / "machine.yaml"

@@ -14,7 +14,7 @@ from typer.testing import CliRunner
 from faces.pages_help import rated
 from layshaft import apply, rate, read, solve
 from layshaft.faces.cli import app
-from layshaft.faces.desk.room_list import entries
+from layshaft.faces.desk.shown.room_list import entries
 from layshaft.faces.pages.drawing import PER_MM, scene_of
 from layshaft.faces.pages.ink import QUANTITIES, ink
 from layshaft.faces.pages.labels import Line, _pieces

@@ -11,7 +11,7 @@ import httpx
 import pytest
 
 from layshaft.faces.desk.app import guarded
-from layshaft.faces.desk.draft import Draft, opened
+from layshaft.faces.desk.drafting.draft import Draft, opened
 from layshaft.faces.desk.guard import Guard
 from layshaft.faces.desk.serving import link, server
 

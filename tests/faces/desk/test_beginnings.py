@@ -3,7 +3,7 @@
 import pytest
 
 from layshaft import rate, read_text, solve
-from layshaft.faces.desk.moved import moves
+from layshaft.faces.desk.drafting.moved import moves
 from layshaft.verdict.next_step import next_step
 
 EMPTY = "layshaft: 1\nname: Nothing yet\ngravity: 9.81 m/s2\nmodules: {}\nshafts: {}\ndrives: {}\n"

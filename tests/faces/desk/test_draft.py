@@ -4,9 +4,9 @@ import threading
 
 import pytest
 
-from layshaft.faces.desk import draft as drafts
-from layshaft.faces.desk.draft import RefusedError, opened
-from layshaft.faces.desk.moved import moves
+from layshaft.faces.desk.drafting import draft as drafts
+from layshaft.faces.desk.drafting.draft import RefusedError, opened
+from layshaft.faces.desk.drafting.moved import moves
 from layshaft.machine import apply, read
 from layshaft.trace.errors import BadInput
 from layshaft.train.solve import solve

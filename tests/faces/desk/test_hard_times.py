@@ -88,7 +88,7 @@ def test_what_cannot_be_written_is_said_and_the_draft_stands(desk, monkeypatch, 
     def full(*_, **__):
         raise OSError(number, os.strerror(number))
 
-    for where in ("layshaft.project.keeping.write_whole", "layshaft.faces.desk.places.write_whole"):
+    for where in ("layshaft.project.keeping.write_whole", "layshaft.faces.desk.drafting.places.write_whole"):
         monkeypatch.setattr(where, full)
     for act in ("/keep", "/shape/options/keep"):
         page = post(desk, act, name="more teeth")
@@ -108,7 +108,7 @@ def test_what_cannot_be_written_is_said_and_the_draft_stands(desk, monkeypatch, 
 KILLED = """
 import os, signal, sys
 from pathlib import Path
-from layshaft.faces.desk.draft import opened
+from layshaft.faces.desk.drafting.draft import opened
 replace, at = os.replace, int(sys.argv[2])
 count = 0
 def stops(source, target):

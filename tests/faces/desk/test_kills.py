@@ -11,8 +11,8 @@ import time
 import httpx
 
 from faces.desk.test_serving import ask, link_in, opened
-from layshaft.faces.desk import draft as drafts
-from layshaft.faces.desk.edits import said_at
+from layshaft.faces.desk.drafting import draft as drafts
+from layshaft.faces.desk.drafting.edits import said_at
 from layshaft.machine.reader import read
 
 SOAK = os.environ.get("HYPOTHESIS_PROFILE") == "soak"

@@ -7,7 +7,7 @@ import re
 import time
 from html import unescape
 
-from layshaft.faces.desk.mending import mend_link
+from layshaft.faces.desk.below.mending import mend_link
 
 MITRE = "stages.lens mitre"
 SLOPE = {"path": MITRE, "mode": "slope at mesh"}

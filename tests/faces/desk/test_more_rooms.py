@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from faces.pages_help import ROOT, parsed
-from layshaft.faces.desk import doubting
 from layshaft.faces.desk.jobs import Jobs
+from layshaft.faces.desk.shown import doubting
 from layshaft.study.doubt import doubt
 from layshaft.trace.errors import BadInput
 

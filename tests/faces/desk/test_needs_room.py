@@ -8,8 +8,8 @@ from html import unescape
 import pytest
 
 from faces.pages_help import ROOT
-from layshaft.faces.desk.after_taking import AfterTaking
 from layshaft.faces.desk.rooms import needs as room
+from layshaft.faces.desk.shown.after_taking import AfterTaking
 from layshaft.listings.imports.importing import Asked
 from layshaft.project import catalogue
 from layshaft.verdict.search import Candidate, Tried

@@ -5,7 +5,7 @@ from html import unescape
 
 import pytest
 
-from layshaft.faces.desk.room_drawing import WINDOW, looked, moved
+from layshaft.faces.desk.shown.room_drawing import WINDOW, looked, moved
 
 
 def opened(page, desk):

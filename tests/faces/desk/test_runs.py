@@ -4,8 +4,8 @@ import time
 
 import pytest
 
-from layshaft.faces.desk.draft import opened
-from layshaft.faces.desk.moved import moves
+from layshaft.faces.desk.drafting.draft import opened
+from layshaft.faces.desk.drafting.moved import moves
 from layshaft.project import runs as records
 
 NOTE, TEETH = "about", "stages.lens chain.teeth[0]"
@@ -68,8 +68,8 @@ def test_trials_do_not_push_out_the_run_of_the_file(desk, monkeypatch):
 
 def test_a_machine_whose_speed_a_person_decides_is_asked_once_and_left_alone(serve, copy, monkeypatch):
     asked = []
-    real = __import__("layshaft.faces.desk.runs", fromlist=["programme_of"]).programme_of
-    monkeypatch.setattr("layshaft.faces.desk.runs.programme_of", lambda solved: asked.append(1) or real(solved))
+    real = __import__("layshaft.faces.desk.drafting.runs", fromlist=["programme_of"]).programme_of
+    monkeypatch.setattr("layshaft.faces.desk.drafting.runs.programme_of", lambda solved: asked.append(1) or real(solved))
     desk = serve(copy("corn-sheller"))
     for _ in range(3):
         desk.draft.look(again=True)
@@ -87,7 +87,7 @@ def test_a_desk_that_only_reads_runs_nothing(serve, copy):
 @pytest.mark.parametrize("room", ["/", "/run", f"/part?path={'stages.lens chain'.replace(' ', '+')}"])
 def test_the_slip_says_that_a_run_is_to_come(desk, monkeypatch, room):
     settled(desk)
-    monkeypatch.setattr("layshaft.faces.desk.runs.REST", 5.0)
+    monkeypatch.setattr("layshaft.faces.desk.drafting.runs.REST", 5.0)
     desk.draft.edit({"set": {TEETH: "21"}})
     with desk.caller() as caller:
         assert "is being run again" in caller.get(room).text

@@ -5,7 +5,7 @@ from html import unescape
 
 import pytest
 
-from layshaft.faces.desk.moved import moves
+from layshaft.faces.desk.drafting.moved import moves
 from layshaft.project.runs import keep_run
 from layshaft.train.motion.figures import figures_of
 from layshaft.train.motion.results import motion_of

@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from layshaft.faces.desk.draft import opened
+from layshaft.faces.desk.drafting.draft import opened
 from layshaft.project.unkept import laid_aside
 
 PATH, OTHER = "stages.lens chain.teeth[0]", "drives.weight.mass"
@@ -88,7 +88,7 @@ def test_where_nothing_can_be_written_the_draft_works_and_says_what_hangs_on_it(
         raise OSError(28, "No space left on device")
 
     with monkeypatch.context() as m:
-        m.setattr("layshaft.faces.desk.draft.lay_aside", full)
+        m.setattr("layshaft.faces.desk.drafting.draft.lay_aside", full)
         state = draft.edit({"set": {PATH: "21"}})
         assert state.open and state.fleeting == "no space left on device"
     assert draft.edit({"set": {OTHER: "90 kg"}}).fleeting == ""

@@ -9,13 +9,14 @@ from fastapi import Depends, FastAPI, Form, Request, Response
 from fastapi.responses import PlainTextResponse
 from starlette.types import ASGIApp
 
-from layshaft.faces.desk import asking, beginning, changes, finishing, mending, naming, readings, whole
-from layshaft.faces.desk.draft import Draft
+from layshaft.faces.desk import asking
+from layshaft.faces.desk.below import beginning, changes, finishing, mending, naming, readings, whole
+from layshaft.faces.desk.drafting.draft import Draft
+from layshaft.faces.desk.drafting.moved import in_words
+from layshaft.faces.desk.drafting.runs import Runs
 from layshaft.faces.desk.guard import Guard
-from layshaft.faces.desk.moved import in_words
 from layshaft.faces.desk.rendering import TOUR, TOUR_STEPS, Desk, back_to
 from layshaft.faces.desk.rooms import rooms
-from layshaft.faces.desk.runs import Runs
 from layshaft.faces.pages.keys import key_meant
 from layshaft.faces.pages.style import style
 from layshaft.faces.pages.words import part_words

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any, NamedTuple
 
-from layshaft.faces.desk.state import State
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.pages.given_forms import fields, things_at
 from layshaft.faces.pages.words import short
 from layshaft.machine import schema

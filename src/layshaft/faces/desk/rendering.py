@@ -19,13 +19,13 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from markupsafe import Markup, escape
 
 from layshaft.faces.desk.asking import fields_of, given_at
-from layshaft.faces.desk.broken import told as tells
-from layshaft.faces.desk.draft import Draft
-from layshaft.faces.desk.gone import Memory
-from layshaft.faces.desk.moved import Moves, moves, told, was_of
+from layshaft.faces.desk.drafting.broken import told as tells
+from layshaft.faces.desk.drafting.draft import Draft
+from layshaft.faces.desk.drafting.gone import Memory
+from layshaft.faces.desk.drafting.moved import Moves, moves, told, was_of
+from layshaft.faces.desk.drafting.runs import Runs
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.rooms import Room
-from layshaft.faces.desk.runs import Runs
-from layshaft.faces.desk.state import State
 from layshaft.faces.pages.keys import page_in_words
 from layshaft.faces.pages.verdict_table import reach
 from layshaft.faces.pages.words import mark, name_words, part_words, verdict_words

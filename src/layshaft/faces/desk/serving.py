@@ -13,9 +13,9 @@ from pathlib import Path
 import uvicorn
 
 from layshaft.faces.desk.app import SCRIPTS, guarded
-from layshaft.faces.desk.draft import opened
+from layshaft.faces.desk.drafting.draft import opened
+from layshaft.faces.desk.drafting.places import place_of
 from layshaft.faces.desk.guard import KEY, Guard
-from layshaft.faces.desk.places import place_of
 from layshaft.faces.terminal import tell
 from layshaft.machine.errors import MachineErrors
 from layshaft.machine.sentences import writing as say

@@ -9,12 +9,12 @@ from fastapi import APIRouter, Form, Request, Response
 from fastapi.responses import HTMLResponse
 from markupsafe import Markup
 
-from layshaft.faces.desk import doubting as told
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.jobs import Jobs
 from layshaft.faces.desk.rendering import back_to, desk_of
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.desk.rooms.run import progress_line
-from layshaft.faces.desk.state import State
+from layshaft.faces.desk.shown import doubting as told
 from layshaft.faces.pages.spread import spread_scale
 from layshaft.faces.pages.test_sheet import POLICY, sheet_html
 from layshaft.faces.test_sheet import template

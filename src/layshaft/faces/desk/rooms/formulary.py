@@ -12,10 +12,10 @@ from markupsafe import Markup, escape
 
 from layshaft.faces import formulary as book
 from layshaft.faces import formulary_index as index
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.rendering import desk_of
 from layshaft.faces.desk.rooms import Room
-from layshaft.faces.desk.state import State
-from layshaft.faces.desk.used_here import used_here
+from layshaft.faces.desk.shown.used_here import used_here
 from layshaft.trace.errors import BadInput
 from layshaft.trace.formula import FormulaInfo
 from layshaft.trace.mathml import formula_mathml, symbol_mathml

@@ -9,9 +9,9 @@ from fastapi.responses import HTMLResponse, JSONResponse
 from markupsafe import Markup, escape
 
 from layshaft.faces.desk.rendering import address, desk_of
-from layshaft.faces.desk.room_drawing import WINDOW, course_of, drawn, looked, with_view
-from layshaft.faces.desk.room_list import AT_ONCE, IN_FULL, counts, entries
 from layshaft.faces.desk.rooms import Room
+from layshaft.faces.desk.shown.room_drawing import WINDOW, course_of, drawn, looked, with_view
+from layshaft.faces.desk.shown.room_list import AT_ONCE, IN_FULL, counts, entries
 from layshaft.faces.pages.keys import keys_in_words
 from layshaft.faces.pages.verdict_table import reasons
 from layshaft.faces.pages.words import part_words

@@ -10,12 +10,12 @@ from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
 
-from layshaft.faces.desk.after_taking import AfterTaking
-from layshaft.faces.desk.choosable import choosable
-from layshaft.faces.desk.mending import mend_link
+from layshaft.faces.desk.below.mending import mend_link
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.rendering import back_to, desk_of
 from layshaft.faces.desk.rooms import Room
-from layshaft.faces.desk.state import State
+from layshaft.faces.desk.shown.after_taking import AfterTaking
+from layshaft.faces.desk.shown.choosable import choosable
 from layshaft.faces.mending_told import MOST_HARMS, left_words, worse_words
 from layshaft.faces.pages import asked as pages
 from layshaft.faces.pages.asked import Asked, asked_for, offered

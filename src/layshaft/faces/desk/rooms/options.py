@@ -9,11 +9,11 @@ from typing import Annotated, Any, cast
 from fastapi import APIRouter, Form, Query, Request, Response
 
 from layshaft.faces.choices import tally
-from layshaft.faces.desk.choosable import by_kind
 from layshaft.faces.desk.jobs import Job, Jobs
 from layshaft.faces.desk.rendering import back_to, desk_of
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.desk.rooms.run import progress_line
+from layshaft.faces.desk.shown.choosable import by_kind
 from layshaft.faces.pages import beside as pages
 from layshaft.faces.pages import traded
 from layshaft.faces.pages.front_chart import front_chart

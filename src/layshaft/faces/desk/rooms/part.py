@@ -11,9 +11,9 @@ from fastapi import APIRouter, Form, Request, Response
 from fastapi.responses import RedirectResponse
 from markupsafe import Markup
 
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.rendering import address, back_to, desk_of, part_link
 from layshaft.faces.desk.rooms import Room
-from layshaft.faces.desk.state import State
 from layshaft.faces.pages.given_forms import Sending, things_at
 from layshaft.faces.pages.part import Shown, ladders, part_body
 from layshaft.faces.pages.sizes import would

@@ -12,10 +12,10 @@ from fastapi.responses import HTMLResponse, JSONResponse
 from markupsafe import Markup
 
 from layshaft.faces import losing, run_wants
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.jobs import Job, Jobs
 from layshaft.faces.desk.rendering import Desk, back_to, desk_of
 from layshaft.faces.desk.rooms import Room
-from layshaft.faces.desk.state import State
 from layshaft.faces.pages.motion import run_cautions, run_tables, told_first
 from layshaft.faces.pages.run_charts import charts
 from layshaft.faces.printed.tables import Sheet, as_csv

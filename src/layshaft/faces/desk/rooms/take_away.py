@@ -10,12 +10,12 @@ from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Form, Request, Response
 
-from layshaft.faces.desk import taking as lists
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.jobs import Jobs
 from layshaft.faces.desk.rendering import Desk, back_to, desk_of
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.desk.rooms.run import progress_line
-from layshaft.faces.desk.state import State
+from layshaft.faces.desk.shown import taking as lists
 from layshaft.faces.pages.day import day_words
 from layshaft.faces.pages.machine_drawing import machine_drawing
 from layshaft.faces.pages.speeds import speeds

@@ -8,8 +8,8 @@ from urllib.parse import parse_qsl, quote, urlencode, urlsplit
 
 from markupsafe import Markup
 
-from layshaft.faces.desk.moved import moves
-from layshaft.faces.desk.state import State
+from layshaft.faces.desk.drafting.moved import moves
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.pages.course import course_data, steady_data
 from layshaft.faces.pages.drawing import ALONE
 from layshaft.faces.pages.format import asked_for

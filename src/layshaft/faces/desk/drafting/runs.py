@@ -7,9 +7,9 @@ from collections.abc import Callable
 from functools import partial
 
 from layshaft.faces import run_wants
-from layshaft.faces.desk.draft import Draft
+from layshaft.faces.desk.drafting.draft import Draft
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.jobs import Jobs
-from layshaft.faces.desk.state import State
 from layshaft.project.runs import state_of, still_wanted
 from layshaft.train.motion.programme import programme_of
 from layshaft.train.motion.results import motion_of

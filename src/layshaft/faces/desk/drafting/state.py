@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from layshaft.faces.desk.broken import Broken
-from layshaft.faces.desk.edits import Edit, Edits
+from layshaft.faces.desk.drafting.broken import Broken
+from layshaft.faces.desk.drafting.edits import Edit, Edits
 from layshaft.machine.model import Machine
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding

@@ -8,8 +8,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 
-from layshaft.faces.desk.edits import Edit
-from layshaft.faces.desk.state import State
+from layshaft.faces.desk.drafting.edits import Edit
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.pages.words import part_words
 from layshaft.machine.model import Machine
 from layshaft.machine.paths import NotThereError, in_model, split

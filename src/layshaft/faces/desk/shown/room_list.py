@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from layshaft.faces.desk.state import State
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.pages.words import part_words
 from layshaft.trace.findings import WORST_FIRST, Finding, Word
 from layshaft.verdict.next_step import pressing

@@ -11,8 +11,8 @@ from typing import Annotated, Any, NamedTuple
 from fastapi import APIRouter, Form, Request, Response
 from markupsafe import Markup
 
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.rendering import address, back_to, desk_of
-from layshaft.faces.desk.state import State
 from layshaft.faces.pages.given_forms import Field as Line
 from layshaft.faces.pages.given_forms import Sending, field_form, fields
 from layshaft.listings.tables import table

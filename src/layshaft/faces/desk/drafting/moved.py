@@ -12,9 +12,9 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
-from layshaft.faces.desk.edits import Edit, plain, said_at
-from layshaft.faces.desk.gone import along, along_in_place, renames
-from layshaft.faces.desk.state import State, key
+from layshaft.faces.desk.drafting.edits import Edit, plain, said_at
+from layshaft.faces.desk.drafting.gone import along, along_in_place, renames
+from layshaft.faces.desk.drafting.state import State, key
 from layshaft.faces.pages.words import part_words
 from layshaft.trace.findings import WORST_FIRST, Finding, Word
 from layshaft.train.solve import solve

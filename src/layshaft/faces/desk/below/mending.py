@@ -8,10 +8,10 @@ from urllib.parse import quote
 
 from fastapi import APIRouter, Form, Request, Response
 
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.jobs import Jobs
 from layshaft.faces.desk.rendering import back_to, desk_of, part_link
 from layshaft.faces.desk.rooms.run import progress_line
-from layshaft.faces.desk.state import State
 from layshaft.faces.mending_told import (
     REFUSED,
     SAFE,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from layshaft.faces.desk.edits import Edit, Edits
+from layshaft.faces.desk.drafting.edits import Edit, Edits
 from layshaft.machine.model import Machine
 from layshaft.project.runs import kept_run
 from layshaft.trace.errors import BadInput

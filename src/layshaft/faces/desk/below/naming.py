@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Request, Response
 
-from layshaft.faces.desk.edits import Edits, plain, said_at
+from layshaft.faces.desk.drafting.edits import Edits, plain, said_at
 from layshaft.faces.desk.rendering import back_to, desk_of
 from layshaft.faces.pages.words import part_words
 from layshaft.machine import shaping

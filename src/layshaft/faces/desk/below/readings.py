@@ -12,9 +12,9 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, Query, Request, Response
 
 from layshaft.faces import readings_told as told
-from layshaft.faces.desk.doubting import stands
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.rendering import back_to, desk_of, part_link
-from layshaft.faces.desk.state import State
+from layshaft.faces.desk.shown.doubting import stands
 from layshaft.faces.pages.words import part_words, short
 from layshaft.faces.test_sheet import expect_words, head
 from layshaft.machine.errors import MachineErrors

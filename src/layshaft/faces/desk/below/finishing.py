@@ -11,8 +11,8 @@ from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 
 from layshaft.faces.desk import asking
+from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.rendering import back_to, desk_of
-from layshaft.faces.desk.state import State
 from layshaft.faces.pages.given_forms import Field as Line
 from layshaft.faces.pages.given_forms import asked_line, fields, things_at
 from layshaft.faces.pages.words import part_words

@@ -11,11 +11,11 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from layshaft.faces.desk.broken import broken, told
-from layshaft.faces.desk.edits import Edit, Edits
-from layshaft.faces.desk.places import is_blank, place_of, put_back, writing
-from layshaft.faces.desk.solving import rated, standing
-from layshaft.faces.desk.state import NO_MACHINE, Lost, State
+from layshaft.faces.desk.drafting.broken import broken, told
+from layshaft.faces.desk.drafting.edits import Edit, Edits
+from layshaft.faces.desk.drafting.places import is_blank, place_of, put_back, writing
+from layshaft.faces.desk.drafting.solving import rated, standing
+from layshaft.faces.desk.drafting.state import NO_MACHINE, Lost, State
 from layshaft.machine.model import Machine
 from layshaft.machine.reader import of_file
 from layshaft.project import keeping, new
