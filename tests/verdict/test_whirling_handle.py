@@ -1,11 +1,12 @@
-"""Cautions about a handle that whirls when what holds a weight is lost, worked out by hand."""
+"""A handle that whirls when what holds a weight is lost, worked out by hand."""
 
 import math
 import re
 
 import pytest
 
-from layshaft import rate, read, solve
+from layshaft import apply, rate, read, solve
+from layshaft.machine.options import named_option
 from layshaft.verdict.cautions import cautions
 
 
@@ -19,3 +20,31 @@ def test_a_handle_that_whirls_is_in_the_cautions(checkout):
     whirl = float(re.search(r"up to ([\d.]+) rev/min", text)[1])
     assert 0.98 * free < speed < free
     assert whirl == pytest.approx(speed / (sack.diameter.value / 2) / (2 * math.pi) * 60, rel=1e-3)
+
+
+def lost(machine):
+    """What becomes of the sack when its ratchet is lost."""
+    return next(f for f in rate(solve(machine)).of("stages.pawl") if f.mode == "run-away")
+
+
+def test_the_floor_ends_nothing_for_whoever_stands_beside_a_whirling_handle(checkout):
+    """It may go back at twice the 20 rev/min it is wound at, so on its 80 mm at 0.335 m/s: free fall of 5.7 mm.
+
+    Common practice, no single source: a handle that a load drives is kept from whirling by a second hold or a brake.
+    """
+    machine = read(checkout / "examples" / "sack-hoist")
+    at_twice = (2 * 20 / 60 * 2 * math.pi * 0.080) ** 2 / (2 * 9.81)
+    assert at_twice == pytest.approx(5.7e-3, abs=0.05e-3)
+    found = lost(machine)
+    assert found.verdict == "fails" and "crank" in found.hurts and "whirls" in found.note
+    for drop, verdict in ((0.9 * at_twice, "holds"), (1.1 * at_twice, "fails")):
+        assert lost(apply(machine, {"set": {"drives.sack.drop": f"{drop * 1e3} mm"}})).verdict == verdict
+
+
+def test_a_brake_on_the_drum_keeps_the_handle_still(checkout):
+    found = lost(named_option(read(checkout / "examples" / "sack-hoist"), "brake as well"))
+    assert found.verdict == "holds" and "brake drum" in found.note
+
+
+def test_a_handle_of_unknown_speed_is_never_called_safe(checkout):
+    assert lost(apply(read(checkout / "examples" / "sack-hoist"), {"remove": ["drives.crank.speed"]})).verdict == "unknown"

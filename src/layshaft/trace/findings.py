@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.trace.source import Source
-from layshaft.trace.units import Dimension, figure, shown
+from layshaft.trace.units import COUNT, Dimension, figure, shown
 
 Word = Literal["fails", "unknown", "thin", "holds"]
 WORST_FIRST: tuple[Word, ...] = ("fails", "unknown", "thin", "holds")
@@ -83,6 +83,13 @@ class Finding:
         """Sorts worst first; among equals the smaller share of the required margin first."""
         share = self.margin / self.required if math.isfinite(self.margin) else 0.0
         return WORST_FIRST.index(self.verdict), share
+
+    @property
+    def one_at_least(self) -> bool:
+        """Whether it only asks that there is something at all (what ends it, what holds, room): words say it then, and
+        figures nothing.
+        """
+        return self.dimension is COUNT and self.demand == 1 == self.required
 
     @property
     def verdict_text(self) -> str:

@@ -39,7 +39,7 @@ def load_all() -> dict[str, FormulaInfo]:
 def load_choices() -> dict[str, Choices]:
     """Every decision an element explains side by side, by its title."""
     load_all()
-    found = [module.choices() for name, module in sorted(sys.modules.items())
+    found = [module.choices() for name, module in sorted(sys.modules.copy().items())
              if name.startswith("layshaft.elements.") and name.endswith(".choices")]
     return {one.title: one for one in found}
 
@@ -57,7 +57,7 @@ def module_of(info: FormulaInfo) -> ModuleType:
 def modules_of_room(room: str) -> list[ModuleType]:
     """The loaded modules of a room."""
     head = f"layshaft.{room}"
-    return [m for n, m in sorted(sys.modules.items()) if n == head or n.startswith(f"{head}.")]
+    return [m for n, m in sorted(sys.modules.copy().items()) if n == head or n.startswith(f"{head}.")]
 
 
 def meaning_of(info: FormulaInfo, parameter: str) -> str | None:
@@ -151,7 +151,7 @@ def used_by(info: FormulaInfo) -> list[str]:
     """The functions of the house that call a formula, as ``elements.room.function``."""
     load_all()
     found = []
-    for name, module in sorted(sys.modules.items()):
+    for name, module in sorted(sys.modules.copy().items()):
         if name.startswith("layshaft.") and (names := _names_for(module, info)):
             found += [f"{name.removeprefix('layshaft.')}.{f}" for f, called in _functions(module).items()
                       if called & names]

@@ -22,6 +22,7 @@ from layshaft.train.space import REACH, SAME, Near, Space
 from layshaft.verdict.context import NAN, Context
 
 MODE, HAND_MODE = "collision", "room for the hand"
+AS_THEY_STAND = "as they stand"
 PLACES = Source("places and sizes of the machine file", "distance of solid bodies", "derived")
 BOUNDED = Source("places and sizes of the machine file; parts of no told size as large as such parts usually are",
                  "distance of solid bodies", "typical")
@@ -131,7 +132,7 @@ def _of_module(path: str, pairs: list[Near], waits: str, aside: str) -> Finding:
         why = _why(unsure) if unsure else waits
         return _unknown(path, MODE, f"{why}. Of what is told, {near}", place=_pair(unsure[0]) if unsure else "")
     method = PLACES if aside.startswith("not") else BOUNDED
-    return Finding(path, "", MODE, "any", "as they stand", COUNT, 1.0, 1.0, 1.0, 1.0, "holds", method, CLEAR,
+    return Finding(path, "", MODE, "any", AS_THEY_STAND, COUNT, 1.0, 1.0, 1.0, 1.0, "holds", method, CLEAR,
                    trust="" if method is PLACES else USUAL,
                    note=f"what is looked at has a place of its own; {near}; {aside}")
 
@@ -155,7 +156,7 @@ def _collision(path: str, met: list[Near]) -> Finding:
     more = f" and {len(others) - MOST_NAMED} more" if len(others) > MOST_NAMED else ""
     note = (f"{part.name} stands {shown(-first.gap, LENGTH, digits=3)} deep in {other.name}{also if others else ''}"
             f"{more}. Move one of the two, or take another line or distance for the stage that leads there")
-    return Finding(path, _pair(first), MODE, "any", "as they stand", LENGTH, first.needed, there, margin, 1.0,
+    return Finding(path, _pair(first), MODE, "any", AS_THEY_STAND, LENGTH, first.needed, there, margin, 1.0,
                    word, PLACES, CLEAR, note=note)
 
 
@@ -182,7 +183,7 @@ def _why(unsure: list[Near]) -> str:
 
 
 def _unknown(path: str, mode: str, reason: str, hurts: str = "", required: Source = CLEAR,
-             title: str = "as they stand", place: str = "") -> Finding:
+             title: str = AS_THEY_STAND, place: str = "") -> Finding:
     return Finding(path, place, mode, "any", title, LENGTH, NAN, NAN, NAN, 1.0, "unknown", PLACES, required,
                    reason=reason, hurts=hurts)
 

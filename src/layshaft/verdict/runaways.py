@@ -1,7 +1,8 @@
 """Whether something ends it when one element between a weight and what holds it back is lost.
 
 Ends count: a holder or a brake that is on by itself; what is left of the train, where it keeps the weight below
-twice its speed; the floor, where nobody can be under the weight. None counts where a wheel bursts before.
+twice its speed; the floor, where nobody can be under the weight and no handle whirls. None counts where a wheel bursts
+before.
 """
 
 from __future__ import annotations
@@ -55,13 +56,33 @@ def runaways(c: Context, rated: Iterable[Rated]) -> Iterator[Finding]:
 def ends(c: Context, f: Freed, bursts: Bursts) -> Any:
     """How many things end it; NaN where that is not known."""
     kept = f.fastest <= TWICE * f.begins if f.forward else False
-    floor = not c.machine.drives[f.weight].over_people
-    count = len(f.holders) + np.where(kept, 1.0, 0.0) + float(floor)
+    count = len(f.holders) + np.where(kept, 1.0, 0.0) + _floor(c, f)
     for name, (turns, _) in wheels(c.solved, f).items() if not f.holders else ():
         if name in bursts:
             most = bursts[name]
             count = np.where(np.isnan(most), np.nan, np.where(f.fastest * turns > most, 0.0, count))
     return np.where(np.isfinite(f.fastest), count, np.nan)
+
+
+def _floor(c: Context, f: Freed) -> Any:
+    """1 where the floor ends it, 0 where it does not: somebody can be under the weight, or a handle whirls until then.
+
+    A handle may go back at twice the speed it is wound at; faster it can hit whoever stands beside it. NaN where that
+    speed is not known.
+    """
+    if c.machine.drives[f.weight].over_people:
+        return 0.0
+    stands: Any = 1.0
+    for name, turns in handles(c, f).items() if not f.holders else ():
+        most = TWICE * _crank(c, name).speed.value
+        stands = np.where(np.isfinite(most), stands * (f.fastest * turns <= most), np.nan)
+    return stands
+
+
+def _crank(c: Context, name: str) -> Crank:
+    drive = c.machine.drives[name]
+    assert isinstance(drive, Crank)
+    return drive
 
 
 @dataclass(frozen=True, slots=True)

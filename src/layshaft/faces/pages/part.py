@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 
 from layshaft.faces.pages.given_forms import Sending, given_forms, things_at
@@ -13,14 +13,12 @@ from layshaft.faces.pages.sources import sourced
 from layshaft.faces.pages.speeds import speeds
 from layshaft.faces.pages.verdict_table import key, verdict_tables
 from layshaft.faces.pages.walk import walk_pages
-from layshaft.faces.pages.words import part_words, verdict_words
+from layshaft.faces.pages.words import in_words, part_words, verdict_words
 from layshaft.machine.model import Machine
 from layshaft.trace.findings import Finding
 from layshaft.trace.sheet import source_text
-from layshaft.trace.units import COUNT
 from layshaft.verdict.ladder import Ladder, ladder
 from layshaft.verdict.rate import Verdict
-from layshaft.verdict.runaways import MODE as RUN_AWAY
 from layshaft.verdict.search import Tried
 from layshaft.verdict.sweeps import speed_sweeps
 from layshaft.verdict.teaching import walks
@@ -119,8 +117,8 @@ def measured(found: Sequence[Finding]) -> str:
 def _seen(f: Finding) -> str:
     if f.verdict == "unknown":
         return f"unknown, {escape(f.reason.replace('`layshaft run`', 'run the machine first'))}."
-    if f.dimension is COUNT and f.mode == RUN_AWAY:
-        return f"{escape(_sentence('when ' + f.title))} It {'is held' if f.verdict == 'holds' else 'runs away'}."
+    if f.one_at_least:
+        return f"{verdict_words(f.verdict)}. {escape(in_words(replace(f, note='')))}"
     return (f"{escape(f.demand_text)} is asked, {escape(f.rating_text)} is there: {verdict_words(f.verdict)} with "
             f"{escape(f.margin_text)} of {f.required:.3g} ({escape(f.title)}).")
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from layshaft.trace.findings import Finding, Word
 from layshaft.trace.units import Dimension, shown
+from layshaft.verdict.clearances import AS_THEY_STAND
 
 NUMERIC = ' class="num"'
 HEADS = {"shafts": "shaft ", "wants": "wanted: ", "modules": "module ", "partings": "parting ", "parts": "listing ",
@@ -124,6 +125,13 @@ def short(value: float, dimension: Dimension, digits: int = 4, unit: str | None 
 def verdict_words(verdict: Word) -> str:
     """Mark and word of a verdict."""
     return f'<span class="word word-{verdict}">{mark(verdict)}{escape(verdict)}</span>'
+
+
+def in_words(f: Finding) -> str:
+    """Of a finding that only asks whether there is something: when it is asked, and what there is. Not markup."""
+    when = f.title if f.title == AS_THEY_STAND else f"when {f.title}"
+    texts = [text for text in (when, f.note) if text]
+    return " ".join(text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".") for text in texts)
 
 
 def table(css: str, caption: str, heads: tuple[str, ...], bodies: str, numeric: tuple[int, ...] = ()) -> str:

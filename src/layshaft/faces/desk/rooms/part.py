@@ -24,7 +24,6 @@ from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
 from layshaft.trace.units import printing_in
 from layshaft.verdict.ladder import Ladder
-from layshaft.verdict.runaways import MODE as RUN_AWAY
 from layshaft.verdict.search import Tried
 
 ROOM = Room("/part", "Part", "One part: its givens, sheets and next sizes")
@@ -59,7 +58,7 @@ def part(request: Request, path: str = "", would: bool = False, sheets: bool = F
                       _paper(path) if found else "", lambda n: _save(path, n))
         body = part_body(state.verdict, path, part_link, lambda p, t: choose(p, t, here), way, shown)
         return desk.page(request, "part.html", state, path=path, found=alike(found), body=Markup(body),
-                         run_away=RUN_AWAY, whole=next((t.path for t in things_at(state.machine, path)), path))
+                         whole=next((t.path for t in things_at(state.machine, path)), path))
 
 
 def _gone(request: Request, state: State, path: str) -> Response:
