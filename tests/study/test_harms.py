@@ -13,7 +13,8 @@ from layshaft.faces.mending_told import harm_words
 from layshaft.machine import apply, read
 from layshaft.study.compare import AS_IT_STANDS, beside
 from layshaft.study.elsewhere import elsewhere, plainly
-from layshaft.study.harms import EVERY, by_key, harms_of
+from layshaft.study.harms import by_key, moved
+from layshaft.study.places import glances
 
 LIGHT = read(Path(__file__).parents[2] / "examples" / "harbour-light")
 WEAKER = {"set": {"drives.weight.chain": "08A-1"}}
@@ -59,7 +60,7 @@ def test_what_stays_as_it_was_is_no_harm_and_less_is(figures, share, then, harm)
     """Also where nothing is left of a rating and its margin is below nothing."""
     f = figures[0][ARRESTED]
     before, after = (replace(f, margin=x * f.required) for x in (share, then))
-    assert bool(harms_of({ARRESTED: before}, {ARRESTED: after}, EVERY)) is harm
+    assert bool(moved(dict(glances([before])), dict(glances([after]))).harms) is harm
 
 
 def test_every_way_to_get_worse_has_its_words(figures):
@@ -67,7 +68,7 @@ def test_every_way_to_get_worse_has_its_words(figures):
     holds, lost = replace(f, verdict="holds", margin=12.0), replace(f, verdict="unknown", margin=float("nan"))
 
     def said(was, now):
-        [harm] = harms_of({ARRESTED: was} if was else {}, {ARRESTED: now}, EVERY)
+        [harm] = moved(dict(glances([was] if was else [])), dict(glances([now]))).harms
         return harm_words(harm)
 
     assert "begins to fail, from >10 to" in said(holds, f) and "begins to fail, with" in said(None, f)

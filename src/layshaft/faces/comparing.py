@@ -70,7 +70,7 @@ def sentences(found: Comparison, i: int) -> Iterator[str]:
     if not some:
         yield "no verdict changes its word"
     if weaker := found.weaker(i):
-        named = ", ".join(f"{name_of(h.now)}: {h.now.mode} {_fallen(h)}" for h in weaker[:MOST_NAMED])
+        named = ", ".join(f"{name_of(h.now)}: {h.now.mode}{_at(h)} {_fallen(h)}" for h in weaker[:MOST_NAMED])
         more = f" and {len(weaker) - MOST_NAMED} more" if len(weaker) > MOST_NAMED else ""
         hurts = ", where people can be hurt" if any(h.people for h in weaker) else ""
         does = "that fails or is thin gets" if len(weaker) == 1 else "that fail or are thin get"
@@ -84,8 +84,13 @@ def sentences(found: Comparison, i: int) -> Iterator[str]:
 
 def _fallen(harm: Harm) -> str:
     """Old and new margin of what is required."""
-    assert harm.was is not None
-    return f"{harm.was.margin_text} to {harm.now.margin_text} of {figure(harm.now.required, 3)}"
+    before = f"{harm.was.margin_text} to " if harm.was is not None else "with "
+    return f"{before}{harm.now.margin_text} of {figure(harm.now.required, 3)}"
+
+
+def _at(harm: Harm) -> str:
+    """The place of a part that has several."""
+    return f" at {harm.now.place}" if harm.now.place and harm.now.part.startswith("shafts.") else ""
 
 
 def _facts(found: Comparison) -> Iterator[str]:

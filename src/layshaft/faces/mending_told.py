@@ -9,8 +9,8 @@ from textwrap import wrap
 from typing import Any
 
 from layshaft.faces.pages.words import part_words
+from layshaft.study.changes import Change, Mending, Step
 from layshaft.study.harms import Harm
-from layshaft.study.mend_search import Change, Mending, Step
 from layshaft.study.mending import as_plain
 from layshaft.trace.findings import Finding
 from layshaft.verdict.runaways import MODE as RUN_AWAY
@@ -21,6 +21,9 @@ MOST_HARMS = 4
 
 HARMLESS = "Nothing else begins to fail, and nothing that fails or is thin gets worse."
 REFUSED = "Each of these makes worse what can hurt somebody and does not hold."
+WHOLE = "end to end"
+"""Place of a finding that is about a shaft from one end to the other."""
+
 SAFE = "What mends a number does not make it safe: local codes and a licensed person decide."
 
 
@@ -160,7 +163,14 @@ def worse_words(harm: Harm) -> str:
     """The same without the part."""
     f = harm.now
     required = "" if f.mode == RUN_AWAY else f" where {_three(f.required)} is required"
-    return f"{f.mode} {_moves(harm)}{required}" + (f" (at risk: {f.hurts})" if f.hurts else "")
+    return f"{f.mode}{_at(harm)} {_moves(harm)}{required}" + (f" (at risk: {f.hurts})" if f.hurts else "")
+
+
+def _at(harm: Harm) -> str:
+    """At which of its places a part gets worse, where it has several."""
+    place = "" if harm.now.place == WHOLE else harm.now.place
+    more = f"{harm.more} more place{'s' if harm.more > 1 else ''}" if harm.more else ""
+    return f" at {' and '.join(words for words in (place, more) if words)}" if place or more else ""
 
 
 def _moves(harm: Harm) -> str:
@@ -265,8 +275,9 @@ def _change(c: Change) -> dict[str, Any]:
 
 def _harm(h: Harm) -> dict[str, Any]:
     f = h.now
-    return {"part": f.part, "mode": f.mode, "verdict": f.verdict, "was": h.was.margin if h.was is not None else None,
-            "then": f.margin, "required": f.required, "at risk": f.hurts}
+    return {"part": f.part, "place": f.place, "mode": f.mode, "verdict": f.verdict,
+            "was": h.was.margin if h.was is not None else None, "then": f.margin, "required": f.required,
+            "at risk": f.hurts, "more places": h.more}
 
 
 def _three(value: float) -> str:

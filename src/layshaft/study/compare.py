@@ -11,7 +11,8 @@ from layshaft.bill.parts import Line, parts_list, total
 from layshaft.bill.prices import Offered, costs, nothing_offered, quoted, times
 from layshaft.machine.model import Machine
 from layshaft.machine.options import named_option
-from layshaft.study.harms import EVERY, Harm, Key, by_key, harms_of
+from layshaft.study.harms import Harm, Key, by_key, moved, told_once
+from layshaft.study.places import table_of
 from layshaft.study.room_and_push import rows
 from layshaft.study.with_run import rated_with_run
 from layshaft.study.without import Loss, losses
@@ -84,9 +85,10 @@ class Comparison:
         return found
 
     def weaker(self, i: int) -> list[Harm]:
-        """What fails or is thin in the first machine and as well in machine `i`, with less margin there."""
-        first, other = (by_key(self.verdicts[k].findings) for k in (0, i))
-        return [h for h in harms_of(first, other, EVERY) if h.was is not None and h.was.verdict == h.now.verdict]
+        """What gets worse in machine `i` and yet, at its worst place, fails or is thin as it did in the first one."""
+        said = {(f.part, f.mode) for found in self.changes(i).values() for f in found}
+        first, other = (table_of(self.verdicts[k]) for k in (0, i))
+        return [h for h in told_once(moved(first, other).harms) if (h.now.part, h.now.mode) not in said]
 
 
 def compare(machine: Machine, options: Sequence[str], offered: Offered = nothing_offered,

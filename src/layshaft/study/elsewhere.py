@@ -8,7 +8,8 @@ from typing import Any
 
 from layshaft.machine.model import Machine
 from layshaft.machine.options import apply
-from layshaft.study.harms import EVERY, Harm, by_key, harms_of, moved_by
+from layshaft.study.harms import Harm, moved, told_once
+from layshaft.study.places import table_of
 from layshaft.trace.findings import Finding
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import Verdict, rate
@@ -41,9 +42,7 @@ def elsewhere(machine: Machine, before: Verdict, option: Mapping[str, Any], own:
 
     Of the part itself it is no harm that a check comes to be asked which nothing can answer: that is told of the size.
     """
-    was, now = by_key(before.findings), by_key(plainly(apply(machine, option)).findings)
-    better = moved_by(was, now, EVERY)[0]
-    harms = harms_of(was, now, EVERY)
+    other = moved(table_of(before), table_of(plainly(apply(machine, option))))
     return Elsewhere(
-        tuple(f for f in better if f.verdict == "holds" and f.part != own),
-        tuple(h for h in harms if not (h.was is None and h.now.part == own and h.now.verdict == "unknown")))
+        tuple(f for f in other.better if f.verdict == "holds" and f.part != own),
+        told_once(h for h in other.harms if h.was is not None or h.now.part != own or h.now.verdict != "unknown"))

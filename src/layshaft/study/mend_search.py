@@ -8,18 +8,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
 from typing import Any
 
 from layshaft.machine.model import Machine
 from layshaft.machine.options import apply, option_of
-from layshaft.study.harms import Harm, Key, by_key, harms_of, moved_by, share_of
+from layshaft.study.changes import Change, Mending, Step
+from layshaft.study.harms import Key, moved, share_of, told_once, worst_at
+from layshaft.study.places import table_of
 from layshaft.study.ways import Rung, Way, ways
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import rate
-from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 MOST = 5
 """Answers of each kind that are told."""
@@ -48,108 +48,6 @@ FEW = 3
 Told = Callable[[float, float], None]
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One value that is changed: its key in the file, how it read, how it reads then; an option of the file has a name.
-    """
-
-    what: str
-    was: str = ""
-    then: str = ""
-    listed: bool = False
-    """Whether it is a size of a series, not a value."""
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """A change of the file and what it does: the finding after it, and the others that it moves."""
-
-    steps: tuple[Step, ...]
-    option: Any
-    far: float
-    """How far it is from what there is, as a share of it; options of the file have none."""
-
-    found: Finding
-    better: tuple[Finding, ...] = ()
-    worse: tuple[Finding, ...] = ()
-    breaks: tuple[Finding, ...] = ()
-    """Those that did not fail before and do now, or held and are unknown."""
-
-    harms: tuple[Harm, ...] = ()
-    """These and all that failed or was thin before and gets worse, what can hurt people first."""
-
-    watched: Finding | None = None
-    """Another finding that was asked for, after the change."""
-
-    @property
-    def what(self) -> str:
-        """What is changed, in one line."""
-        return " and ".join(step.what for step in self.steps)
-
-    @property
-    def share(self) -> float:
-        """Margin over required margin of the finding."""
-        return share_of(self.found)
-
-    @property
-    def mends(self) -> bool:
-        """True where the finding holds and nothing else is lost or made worse."""
-        return self.found.verdict == "holds" and not self.harms
-
-    @property
-    def refused(self) -> bool:
-        """True where it makes worse what can hurt people and does not hold: such a change is never offered."""
-        return any(harm.people for harm in self.harms)
-
-
-@dataclass(slots=True)
-class Mending:
-    """The answer for one finding."""
-
-    finding: Finding
-    options: list[Change] = field(default_factory=list)
-    values: list[Change] = field(default_factory=list)
-    spare: dict[str, Change] = field(default_factory=dict)
-    """The same value moved further, by its key, where the least that will do leaves nothing to spare."""
-
-    pairs: list[Change] = field(default_factory=list)
-    """Two changes together, looked for where no single one mends it."""
-
-    nearest: Change | None = None
-    """What comes nearest of all that harm nothing, where nothing mends it."""
-
-    in_the_way: Change | None = None
-    """What would come nearer still, and what it makes worse."""
-
-    but: list[Change] = field(default_factory=list)
-    """What mends it and makes others worse."""
-
-    refused: list[Change] = field(default_factory=list)
-    """What would mend it or come nearer, and is not offered: it makes worse what can hurt people."""
-
-    best_pair: Change | None = None
-    """Of two together what came out best, where none of them mends it."""
-
-    opens: list[Change] = field(default_factory=list)
-    """What leaves it unknown instead of failing."""
-
-    tried: int = 0
-    paired: int = 0
-    """How many of those that were tried were two together."""
-
-    stopped: bool = False
-
-    @property
-    def sizes(self) -> bool:
-        """Whether sizes decide it; a loss that nothing ends is no matter of size."""
-        return self.finding.mode != RUN_AWAY
-
-    @property
-    def changes(self) -> list[Change]:
-        """All that mend it, options of the file first."""
-        return [*self.options, *self.values, *self.pairs]
-
-
 class Search:
     """One search: the findings before, and every change that was tried."""
 
@@ -157,12 +55,14 @@ class Search:
         self.machine, self.told = machine, told
         self.key = (finding.part, finding.mode)
         self.verdict = rate(solve(machine))
-        self.before = by_key(self.verdict.findings)
-        now = self.before.get(self.key)
+        self.before = table_of(self.verdict)
+        worst = worst_at(self.before, self.key)
+        now = worst.told() if worst is not None else None
         if now is None or now.verdict not in ("fails", "thin"):
             raise BadInput(f"{finding.part}, {finding.mode} is what a run over time said, and changes are tried "
                            "without a run. Change the machine by hand and run it again.")
         self.found = Mending(now)
+        self.place = now.part, now.place, now.mode
         self.options: list[Change] = []
         self.sized: dict[str, list[Change]] = {}
         self.partial: dict[str, tuple[Change, Way]] = {}
@@ -200,15 +100,15 @@ class Search:
         self.found.tried += 1
         self.found.paired += len(steps) > 1
         try:
-            after = by_key(rate(solve(apply(self.machine, option))).findings)
+            after = table_of(rate(solve(apply(self.machine, option))))
         except BadInput:
             return None
-        found = after.get(self.key)
-        if found is None:
+        worst, watched = (worst_at(after, key) if key is not None else None for key in (self.key, watch))
+        if worst is None:
             return None
-        better, worse, breaks = moved_by(self.before, after, self.key)
-        return Change(steps, option, far, found, better, worse, breaks, harms_of(self.before, after, self.key),
-                      after.get(watch) if watch else None)
+        other = moved(self.before, after, self.place)
+        return Change(steps, option, far, worst.told(), other.better, other.worse, other.breaks,
+                      told_once(other.harms), watched.told() if watched is not None else None)
 
     def on(self, way: Way, rung: Rung, base: Change | None = None, watch: Key | None = None) -> Change | None:
         """One value of a way tried, together with another change where there is one."""

@@ -8,7 +8,8 @@ from __future__ import annotations
 from typing import Any
 
 from layshaft.machine.model import Machine
-from layshaft.study.mend_search import Mending, Search, Told
+from layshaft.study.changes import Mending
+from layshaft.study.mend_search import Search, Told
 from layshaft.study.pairing import pairs
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding

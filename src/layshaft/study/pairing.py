@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from itertools import combinations
 
-from layshaft.study.mend_search import Change, Search
+from layshaft.study.changes import Change
+from layshaft.study.mend_search import Search
 from layshaft.study.ways import ways
 from layshaft.trace.findings import Finding
 

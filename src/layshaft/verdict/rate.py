@@ -273,19 +273,28 @@ def turning(solved: Solved, shaft: str) -> npt.NDArray[np.bool_]:
 
 def _headlines(verdict: Verdict, r: Rated) -> Iterator[Finding]:
     """The worst case and place of every part."""
+    words, shares, cases = worst_cases(r)
+    first: dict[str, int] = {}
+    for p, part in enumerate(r.block.parts):
+        known = first.get(part.path)
+        if words[p] <= HOLDS and (known is None or (words[p], shares[p]) < (words[known], shares[known])):
+            first[part.path] = p
+    for p in first.values():
+        yield finding(verdict, r, p, cases[p])
+
+
+def worst_cases(r: Rated) -> tuple[list[int], list[float], list[int]]:
+    """Of every part of a mode at its place: code, share of the required margin and number of its worst case.
+
+    The code is beyond that of what holds where the mode is asked in no case.
+    """
     alone = r.codes.shape[2] == 1
     codes, ranked = (r.codes[:, :, 0], r.ranked[:, :, 0]) if alone else (r.codes.min(axis=2), r.ranked.min(axis=2))
     worst = np.where(r.asked, codes, HOLDS + 1)
     nearest = np.where(worst == worst.min(axis=1, keepdims=True), ranked, np.inf)
     cases = nearest.argmin(axis=1)
     rows = np.arange(len(cases))
-    rank = list(zip(worst[rows, cases].tolist(), nearest[rows, cases].tolist(), strict=True))
-    first: dict[str, int] = {}
-    for p, part in enumerate(r.block.parts):
-        if rank[p][0] <= HOLDS and (part.path not in first or rank[p] < rank[first[part.path]]):
-            first[part.path] = p
-    for p in first.values():
-        yield finding(verdict, r, p, int(cases[p]))
+    return worst[rows, cases].tolist(), nearest[rows, cases].tolist(), cases.tolist()
 
 
 def glance(r: Rated) -> tuple[Codes, npt.NDArray[np.float64]]:

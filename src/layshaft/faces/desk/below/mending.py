@@ -27,7 +27,7 @@ from layshaft.faces.mending_told import (
     told_harms,
 )
 from layshaft.project.runs import state_of
-from layshaft.study.mend_search import Change, Mending
+from layshaft.study.changes import Change, Mending
 from layshaft.study.mending import as_plain, finding_of, mending
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
