@@ -1,5 +1,6 @@
 """What the tests of the pages share: the examples rated once, and a reader of HTML that forgives nothing."""
 
+import time
 from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
@@ -50,3 +51,13 @@ def parsed(html):
     assert reader.wrong == []
     assert reader.open == []
     return reader
+
+
+def until(what, seconds=60.0):
+    """Ask again and again until there is an answer that counts, and give it."""
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        if found := what():
+            return found
+        time.sleep(0.1)
+    raise AssertionError("it did not come in time")

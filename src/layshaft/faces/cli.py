@@ -264,12 +264,15 @@ def change(
     remove: Annotated[list[str] | None, typer.Option(metavar="PATH", help="take a thing out; repeatable")] = None,
     rename: Annotated[list[str] | None, typer.Option(metavar="PATH=NAME", help="give a thing another name, wherever "
                                                                               "it is named; repeatable")] = None,
+    clear: Annotated[bool, typer.Option("--clear", help="with --remove: take out too what hangs on it and what stands "
+                                                        "there only for it")] = False,
     show: Annotated[bool, typer.Option("--show", help="print what would change and write nothing")] = False,
 ) -> None:
     """Write options and changes into the machine file; every other byte of it stays as it is."""
     from layshaft.faces.changing import change_file
 
-    tell(change_file(machine, option or [], set_ or [], remove or [], rename or [], write=not show))
+    tell(change_file(machine, option or [], set_ or [], remove or [], rename or [], write=not show,
+                     clear=clear))
 
 
 app.command()(doubt)

@@ -23,10 +23,10 @@ def removal(machine: Machine, path: str, *more: str) -> dict[str, Any]:
     """The option that removes things and all that names them; values others share with them are written out."""
     gone = [path, *more]
     for one in gone:
-        _there(machine, one)
+        thing_at(machine, one)
     waiting = list(gone)
     while waiting:
-        for other in _naming(machine, waiting.pop()):
+        for other in naming(machine, waiting.pop()):
             if not any(other == g or other.startswith(f"{g}.") for g in gone):
                 gone.append(other)
                 waiting.append(other)
@@ -41,7 +41,7 @@ def left_alone(machine: Machine, option: dict[str, Any]) -> list[str]:
     gone = set(option["remove"])
     return [seat.path for shaft in machine.shafts.values() if shaft.path not in gone
             for seat in shaft.seats.values() if seat.path not in gone and not seat.carries_shaft
-            and (naming := set(_naming(machine, seat.path))) and naming <= gone]
+            and (there := set(naming(machine, seat.path))) and there <= gone]
 
 
 def stranded(machine: Machine, option: dict[str, Any]) -> list[str]:
@@ -58,7 +58,8 @@ def _can_be_made(machine: Machine, name: str) -> bool:
     return True
 
 
-def _there(machine: Machine, path: str) -> Any:
+def thing_at(machine: Machine, path: str) -> Any:
+    """What stands at a path. Raises `BadInput`."""
     steps = paths.split(path)
     try:
         if steps is None or len(steps) < 2:
@@ -68,7 +69,7 @@ def _there(machine: Machine, path: str) -> Any:
         raise BadInput(f"The machine has no '{clipped(path)}'. It may have been renamed or removed.") from None
 
 
-def _naming(machine: Machine, path: str) -> Iterator[str]:
+def naming(machine: Machine, path: str) -> Iterator[str]:
     """Things whose keys name the thing at a path; of a list of names only the name in it."""
     words = path.split(".")
     for thing in things(machine):
@@ -149,7 +150,7 @@ def plain(node: Node) -> Any:
 
 def copy(machine: Machine, path: str, name: str) -> dict[str, Any]:
     """The option that adds a thing like the one at a path under another name; it gets seats of its own."""
-    thing, name = _there(machine, path), usable_name(name)
+    thing, name = thing_at(machine, path), usable_name(name)
     steps = paths.split(path) or ()
     above = paths.in_model(machine, steps[:-1])
     if any(n.casefold() == name.casefold() for n in (above if isinstance(above, dict) else ())):

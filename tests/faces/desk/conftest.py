@@ -79,3 +79,10 @@ def copy(tmp_path):
 def desk(serve, copy):
     """The desk of the demo machine."""
     return serve(copy("harbour-light"))
+
+
+@pytest.fixture
+def caller(desk):
+    """Somebody who has the secret of that desk."""
+    with desk.caller() as one:
+        yield one

@@ -9,28 +9,13 @@ from urllib.parse import quote
 import numpy as np
 import pytest
 
-from faces.pages_help import ROOT, parsed
+from faces.pages_help import ROOT, parsed, until
 from layshaft.faces.desk.jobs import Jobs
 from layshaft.faces.desk.shown import doubting
 from layshaft.study.doubt import doubt
 from layshaft.trace.errors import BadInput
 
 SMALL_RUN = 30.0
-
-
-@pytest.fixture
-def caller(desk):
-    with desk.caller() as one:
-        yield one
-
-
-def until(what, seconds=60.0):
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        if found := what():
-            return found
-        time.sleep(0.1)
-    raise AssertionError("it did not come in time")
 
 
 # Long work ----------------------------------------------------------------------------------------

@@ -29,12 +29,6 @@ def first_of(page):
     return re.search(r'name="wanted" value="([^"]+)" aria-label="Take trade-off 1"', page)[1]
 
 
-@pytest.fixture
-def caller(desk):
-    with desk.caller() as one:
-        yield one
-
-
 def test_options_in_words_name_parts_and_say_which_way_verdicts_turn(caller):
     page = caller.get("/options?with=slim+crank&with=mitre+near+its+bearings").text
     room = page.partition('id="room"')[2]

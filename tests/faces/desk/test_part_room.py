@@ -10,12 +10,6 @@ from layshaft.faces.desk.rendering import part_link, sentence
 CHAIN = "stages.winding chain"
 
 
-@pytest.fixture
-def caller(desk):
-    with desk.caller() as one:
-        yield one
-
-
 def test_every_rated_part_has_its_room(desk, caller):
     index = caller.get("/part").text
     paths = list(dict.fromkeys(f.part for f in desk.draft.state.verdict.findings))

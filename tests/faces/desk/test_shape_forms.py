@@ -150,15 +150,48 @@ def test_a_chain_that_came_with_its_seats_goes_with_them(desk):
     added = desk.draft.look().machine
     assert "test chain" in added.stages and "test chain" in added.shafts["main"].seats
     page = page_of(desk, "/shape?thing=stages.test+chain")
-    assert "Nothing else sits on these seats, so they go too" in page
-    assert "main, test chain; lens lay, test chain" in page
-    post(desk, "/shape/remove", path="stages.test chain")
+    assert "the seat test chain on main with its key" in page and "the seat test chain on lens lay" in page
+    remove_as_offered(desk, "stages.test chain")
     after = desk.draft.look()
     assert [f.verdict for f in after.verdict.findings].count("unknown") == counts
     for name, shaft in before.machine.shafts.items():
         assert list(after.machine.shafts[name].seats) == list(shaft.seats)
 
 
+def remove_as_offered(desk, path):
+    """Press Remove on the form as it comes: what is ticked goes."""
+    page = page_of(desk, f"/shape?thing={path}")
+    ticked = re.findall(r'name="also" value="([^"]+)" checked', page)
+    post(desk, "/shape/remove", path=path, also=ticked)
+    return ticked
+
+
 def test_seats_stay_where_one_wants_them_to(desk):
-    post(desk, "/shape/remove", path="stages.lens chain", stay="1")
+    post(desk, "/shape/remove", path="stages.lens chain")
     assert "lens sprocket" in desk.draft.look().machine.shafts["main"].seats
+
+
+def test_a_shaft_that_came_with_a_chain_goes_with_it_and_undo_brings_all_back(desk):
+    """Chain, shaft, bearings and seats come by one form and go by one; kept and undone, the file is the same to the byte."""
+    add = {"add": "stages:roller chain", "name": "dial chain", "from": "main", "to": "a new shaft", "back": "/shape"}
+    text = desk.place.read_text()
+    post(desk, "/shape/add", **add)
+    desk.draft.keep()
+    with_it = desk.place.read_text()
+    page = page_of(desk, "/shape?thing=stages.dial chain")
+    assert ("the shaft dial chain shaft, which nothing drives and nothing needs then, with its 2 bearings "
+            "(left bearing, right bearing) and its seat (dial chain)") in page
+    assert "<b>shaft main</b>: weight drives it" in page
+    assert remove_as_offered(desk, "stages.dial chain") == ["shafts.dial chain shaft", "shafts.main.seats.dial chain"]
+    assert "dial chain removed, with shaft dial chain shaft; main, dial chain" in page_of(desk, "/shape")
+    desk.draft.keep()
+    assert desk.place.read_text() == text
+    desk.draft.undo()
+    assert desk.place.read_text() == with_it
+
+
+def test_what_is_wanted_of_a_shaft_or_sits_on_it_keeps_it(desk):
+    page = page_of(desk, "/shape?thing=stages.lens chain")
+    assert "<b>shaft lens lay</b>" in page and 'value="shafts.lens lay"' not in page
+    page = post(desk, "/shape/remove", path="stages.lens chain", also=["shafts.lens lay"], back="/shape")
+    assert "does not stand there only for it any more" in page and not desk.draft.state.open

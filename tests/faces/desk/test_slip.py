@@ -14,12 +14,6 @@ from layshaft.train.solve import solve
 CHAIN = "stages.lens chain"
 
 
-@pytest.fixture
-def caller(desk):
-    with desk.caller() as caller:
-        yield caller
-
-
 def text(page):
     return " ".join(unescape(re.sub(r"<[^>]*>", " ", page.text)).split())
 

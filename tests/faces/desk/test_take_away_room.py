@@ -6,13 +6,6 @@ from html import unescape
 
 import pytest
 
-
-@pytest.fixture
-def caller(desk):
-    with desk.caller() as one:
-        yield one
-
-
 BEGINS = {"pdf": b"%PDF", "html": b"<!doctype", "csv": b"Verdict", "xlsx": b"PK", "svg": b"<svg", "png": b"\x89PNG"}
 
 

@@ -1,28 +1,11 @@
 """Rooms that count alike things say which each of them counts: wants, swing, windings, guesses, draws."""
 
 import re
-import time
 from html import unescape
 
-import pytest
-
+from faces.pages_help import until
 from layshaft.machine.sampling import doubts
 from layshaft.verdict.guesses import guesses
-
-
-@pytest.fixture
-def caller(desk):
-    with desk.caller() as one:
-        yield one
-
-
-def until(what, seconds=60.0):
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        if found := what():
-            return found
-        time.sleep(0.1)
-    raise AssertionError("it did not come in time")
 
 
 def told_first(page):

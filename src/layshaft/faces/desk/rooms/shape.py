@@ -13,10 +13,10 @@ from layshaft.faces.desk.below.finishing import not_finished
 from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.rendering import back_to, desk_of, part_link
 from layshaft.faces.desk.rooms import Room
+from layshaft.faces.desk.shown.leaving import leaving_of
 from layshaft.faces.pages.words import part_words
 from layshaft.machine.additions import Addition, addition, additions, free_name, option_of_addition
-from layshaft.machine.options import apply
-from layshaft.machine.shaping import copy, left_alone, removal, stranded, things
+from layshaft.machine.shaping import copy, things
 from layshaft.trace.errors import BadInput
 
 ROOM = Room("/shape", "Shape", "Add, rename, copy and remove")
@@ -44,12 +44,11 @@ def shape(request: Request, add: str = "", thing: str = "") -> Response:
     asked = _asked(state, add) if add else None
     there = [(title, list(ours)) for title, ours in groupby(
         sorted(things(machine), key=lambda t: _order(t.path)), lambda t: TITLES.get(_collection(t.path), "Other"))]
-    goes, seats = _gone(state, thing) if thing else ([], [])
-    options = stranded(machine, removal(machine, thing, *seats)) if goes else []
+    leaving = leaving_of(machine, thing) if thing else None
     return desk.page(request, "shape.html", state, groups=[g for g in groups if g[1]], asked=asked, add=add,
                      suggested=_name(state, asked) if asked else "", article=_article(asked),
-                     seated=asked is not None and asked.collection in SEATED, there=there, thing=thing, goes=goes,
-                     seats=seats, stranded=options, lacking=not_finished(state) if not (add or thing) else [])
+                     seated=asked is not None and asked.collection in SEATED, there=there, thing=thing,
+                     leaving=leaving, lacking=not_finished(state) if not (add or thing) else [])
 
 
 @router.post("/shape/add")
@@ -88,26 +87,6 @@ def copy_it(request: Request, path: Field, name: Field, back: Field = "/shape") 
     return back_to(f"/shape/needs?of={quote(list(option['add'])[-1])}&added=1")
 
 
-@router.post("/shape/remove")
-def remove(request: Request, path: Field, options: Field = "", stay: Field = "", back: Field = "/shape") -> Response:
-    """Take a thing out, with what hangs on it and the seats only that sat on, unless they `stay`.
-
-    With `options` also those options of the file go that speak of it.
-    """
-    del back
-    desk = desk_of(request)
-    state = desk.draft.look()
-    _, seats = _gone(state, path) if not stay else ([], [])
-    option = removal(state.machine, path, *seats)
-    if options:
-        option["remove"] += [f"options.{name}" for name in stranded(state.machine, option)]
-    more = len(option["remove"]) - 1 - len(seats)
-    also = [f"{more} more that hang{'s' if more == 1 else ''} on it"] if more else []
-    also += [f"{len(seats)} seat{'s' if len(seats) > 1 else ''} only it used"] if seats else []
-    desk.draft.edit(option, f"{part_words(path)} removed" + (f", with {' and '.join(also)}" if also else ""))
-    return back_to("/shape")
-
-
 def _asked(state: State, add: str) -> Addition:
     collection, _, kind = add.partition(":")
     return addition(state.machine, collection, kind)
@@ -121,21 +100,6 @@ def _name(state: State, what: Addition) -> str:
 
 def _article(what: Addition | None) -> str:
     return "an" if what is not None and what.title[:1] in "aeiou" else "a"
-
-
-def _gone(state: State, thing: str) -> tuple[list[str], list[str]]:
-    """What would go with it, and the seats that then serve nothing; nothing where it cannot go."""
-    try:
-        option = removal(state.machine, thing)
-        apply(state.machine, option)
-    except BadInput:
-        return [], []
-    seats = left_alone(state.machine, option)
-    try:
-        apply(state.machine, removal(state.machine, thing, *seats))
-    except BadInput:
-        seats = []
-    return list(option["remove"]), seats
 
 
 def _collection(path: str) -> str:
