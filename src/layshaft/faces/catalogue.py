@@ -1,4 +1,4 @@
-"""The commands about lists: import, show, search, take, lists, forget. Nothing heavy is imported before one runs."""
+"""The commands about lists: import, show, search, take, lists, forget, put back. Nothing heavy is imported at first."""
 
 from __future__ import annotations
 
@@ -210,4 +210,21 @@ def forget(
     from layshaft.project import catalogue as shop
 
     count = shop.forget(supplier, kind_named(kind) if kind else None, project)
-    tell(f"{count} offers of {supplier} were taken out.")
+    back = " ".join(["layshaft catalogue put-back", f"'{supplier}'", *([f"--kind '{kind}'"] if kind else []),
+                     *([f"--project {project}"] if project else [])])
+    tell(f"{count} offers of {supplier} were taken out. Put them back with: {back}")
+
+
+@catalogue.command("put-back")
+def put_back(
+    supplier: Annotated[str, typer.Argument(metavar="SUPPLIER", help="whose lists are put back")],
+    kind: Annotated[str | None, typer.Option(metavar="KIND", help="only this kind of part")] = None,
+    project: Project = None,
+) -> None:
+    """Put a supplier's lists back that were taken out or replaced last."""
+    from layshaft.listings.imports.asking import kind_named
+    from layshaft.project.catalogue import folder_of
+    from layshaft.project.taken_out import put_back as back
+
+    for one in back(folder_of(project), supplier, kind_named(kind) if kind else None):
+        tell(f"There again: {one.count} offers of {one.supplier}, {one.kind}, read on {one.read_on} from {one.file}.")

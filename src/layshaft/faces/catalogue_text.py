@@ -31,7 +31,7 @@ def import_text(outcome: Outcome, *, dry_run: bool, folder: str) -> str:
         lines += [*_table(outcome.file, table), ""]
     if outcome.lacking:
         return "\n".join([*lines, "NOT IMPORTED: something has to be said first.",
-                          *(f"  {one}" for one in dict.fromkeys(outcome.lacking))])
+                          *(f"  {one}" for one in dict.fromkeys(map(str, outcome.lacking)))])
     lines += _rejected(outcome)
     if outcome.written or dry_run:
         lines += [line for change in outcome.changes for line in _changes(change)]

@@ -14,6 +14,7 @@ from layshaft.listings.imports import asking
 from layshaft.listings.imports.fields import list_fields, part_kinds
 from layshaft.listings.imports.importing import Asked, Outcome, import_list
 from layshaft.listings.offers import Offer, standard_kinds, standard_offers
+from layshaft.project.taken_out import setter_aside
 from layshaft.store import database
 from layshaft.store import lists as store
 from layshaft.trace.errors import BadInput
@@ -39,7 +40,7 @@ def import_file(file: Path, project: Path | None, asked: Asked,
         with tempfile.TemporaryDirectory() as aside, store.lists(Path(aside)) as db:
             return import_list(db, file, asked, today, progress), folder
     with store.lists(folder) as db:
-        return import_list(db, file, asked, today, progress), folder
+        return import_list(db, file, asked, today, progress, setter_aside(folder)), folder
 
 
 def _folders(project: Path | None) -> list[Path]:
@@ -53,6 +54,11 @@ def contents(project: Path | None) -> list[tuple[Path, store.Listed]]:
         with store.lists(folder) as db:
             found += [(folder, one) for one in store.contents(db)]
     return found
+
+
+def standing(project: Path | None) -> tuple[tuple[int, str], ...]:
+    """What tells one state of the lists from every other: an answer that rests on lists is of such a state."""
+    return tuple((one.number, one.kind) for _, one in contents(project))
 
 
 def kinds(project: Path | None) -> list[tuple[str, int, int]]:
@@ -92,7 +98,10 @@ def one(kind: str, name: str, project: Path | None) -> list[Offer]:
 
 
 def forget(supplier: str, kind: str | None, project: Path | None) -> int:
-    """Take a supplier's lists out of one folder; how many offers that were. Raises `BadInput` if it has none."""
+    """Take a supplier's lists out of one folder; how many offers that were. Raises `BadInput` if it has none.
+
+    They are set aside: `taken_out.put_back` brings them back.
+    """
     folder = folder_of(project)
     if (folder / store.FILE).is_file():
         with store.lists(folder) as db:
@@ -100,6 +109,7 @@ def forget(supplier: str, kind: str | None, project: Path | None) -> int:
                         if o.supplier.casefold() == supplier.casefold() and kind in (None, o.kind))
             blocks = store.blocks_of(db, supplier=supplier, kind=kind)
             if blocks:
+                setter_aside(folder)(db, blocks)
                 with database.writing(db):
                     store.drop_blocks(db, blocks)
                     store.forget_maps(db, supplier)

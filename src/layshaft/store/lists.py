@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import math
 import sqlite3
+import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -77,13 +78,15 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """One kind of one supplier's list, for a table of contents."""
+    """One kind of one supplier's list, for a table of contents. No other list ever had its `number`."""
 
     supplier: str
     kind: str
     count: int
     file: str
     read_on: str
+    number: int
+    block: int
 
 
 @contextmanager
@@ -95,8 +98,8 @@ def lists(folder: Path) -> Iterator[sqlite3.Connection]:
 
 def contents(db: sqlite3.Connection) -> list[Listed]:
     """What is held, by supplier and kind."""
-    rows = db.execute("SELECT supplier, kind, count, file, read_on FROM blocks JOIN lists ON list = lists.id "
-                      "ORDER BY supplier, kind, lists.id").fetchall()
+    rows = db.execute("SELECT supplier, kind, count, file, read_on, lists.id, blocks.id FROM blocks "
+                      "JOIN lists ON list = lists.id ORDER BY supplier, kind, lists.id").fetchall()
     return [Listed(*row) for row in rows]
 
 
@@ -104,8 +107,10 @@ def contents(db: sqlite3.Connection) -> list[Listed]:
 
 
 def begin_list(db: sqlite3.Connection, supplier: str, file: str, read_on: str) -> int:
-    """A new list without offers; its number."""
-    return _last(db.execute("INSERT INTO lists(supplier, file, read_on) VALUES (?, ?, ?)", (supplier, file, read_on)))
+    """A new list without offers; its number, which is one that no list had before, in whatever file."""
+    last = db.execute("SELECT max(id) FROM lists").fetchone()[0] or 0
+    return _last(db.execute("INSERT INTO lists(id, supplier, file, read_on) VALUES (?, ?, ?, ?)",
+                            (max(time.time_ns(), last + 1), supplier, file, read_on)))
 
 
 def begin_block(db: sqlite3.Connection, list_: int, kind: str) -> int:
@@ -137,6 +142,28 @@ def drop_blocks(db: sqlite3.Connection, numbers: Iterable[int]) -> None:
         db.execute("DELETE FROM columns WHERE block = ?", (number,))
         db.execute("DELETE FROM blocks WHERE id = ?", (number,))
     db.execute("DELETE FROM lists WHERE id NOT IN (SELECT list FROM blocks)")
+
+
+def copy_block(db: sqlite3.Connection, number: int, to: sqlite3.Connection) -> int:
+    """A block of one file also in another, with its list; its number there."""
+    list_, kind, count = db.execute("SELECT list, kind, count FROM blocks WHERE id = ?", (number,)).fetchone()
+    to.execute("INSERT OR IGNORE INTO lists VALUES (?, ?, ?, ?)",
+               db.execute("SELECT id, supplier, file, read_on FROM lists WHERE id = ?", (list_,)).fetchone())
+    there = begin_block(to, list_, kind)
+    to.execute("UPDATE blocks SET count = ? WHERE id = ?", (count, there))
+    columns = db.execute("SELECT key, words, data FROM columns WHERE block = ?", (number,))
+    to.executemany("INSERT INTO columns VALUES (?, ?, ?, ?)", ((there, *row) for row in columns))
+    shift = (there - number) << SHIFT
+    rows = db.execute("SELECT id + ?, part, name, standard, cad, place FROM offers WHERE id BETWEEN ? AND ?",
+                      (shift, *_span(number)))
+    to.executemany("INSERT INTO offers VALUES (?, ?, ?, ?, ?, ?)", rows)
+    return there
+
+
+def copy_maps(db: sqlite3.Connection, supplier: str, to: sqlite3.Connection) -> None:
+    """What is kept of a supplier's columns, also in another file."""
+    rows = db.execute("SELECT supplier, header, map FROM maps WHERE supplier = ? COLLATE NOCASE", (supplier,))
+    to.executemany("INSERT OR REPLACE INTO maps VALUES (?, ?, ?)", rows.fetchall())
 
 
 def remember_map(db: sqlite3.Connection, supplier: str, header: str, said: Mapping[str, str]) -> None:

@@ -40,6 +40,9 @@ _TIMES = {"s": 1, "h": 3600, "hour": 3600, "hours": 3600, "d": 86400, "day": 864
 """Five working days make a week; a month is a twelfth of a year."""
 _IN_STOCK = frozenset({"in stock", "stock", "ex stock", "from stock", "ab lager", "lager", "sofort", "en stock",
                        "immediate"})
+SAY_DECIMAL = " (--decimal comma or --decimal point)"
+"""How the command is told; a form has a field for it."""
+
 ALIASES = {"u/min": "rpm", "tr/min": "rpm", "min-1": "1/min", "min⁻¹": "1/min", "zoll": "in", "inch": "in",
            "inches": "in", "pouce": "in", "pouces": "in", "lbs": "lb", "kgs": "kg", "gr": "g", "gramm": "g", "stk": "",
            "stück": "", "pcs": "", "pc": "", "st": "", "mtr": "m"}
@@ -186,7 +189,7 @@ def point(number: str, decimal: str) -> str:
         raise Refused(f"'{number}' has another decimal sign than the rest of the list")
     if not decimal and stop == "," and re.fullmatch(r"[-+]?[1-9]\d{0,2},\d{3}", number):
         raise Refused(f"'{number}' can be read as {number.replace(',', '.')} or as {number.replace(',', '')}: say "
-                      "--decimal comma or --decimal point")
+                      f"which decimal sign the list has{SAY_DECIMAL}")
     return number.replace(",", ".")
 
 

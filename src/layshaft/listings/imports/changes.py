@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -30,8 +31,12 @@ class Changes:
     first_time: bool = False
 
 
-def settle(db: sqlite3.Connection, supplier: str, kind: str, group: Group) -> Changes:
-    """Write the new block's columns, compare it with the supplier's older ones of the kind, and replace those."""
+def settle(db: sqlite3.Connection, supplier: str, kind: str, group: Group,
+           set_aside: Callable[[sqlite3.Connection, Sequence[int]], None] | None) -> Changes:
+    """Write the new block's columns, compare it with the supplier's older ones of the kind, and replace those.
+
+    Those are handed to `set_aside` before, where the new block is to stay.
+    """
     block = group.block()
     store.end_block(db, group.number, block)
     older = [n for n in store.blocks_of(db, supplier=supplier, kind=kind) if n != group.number]
@@ -49,6 +54,8 @@ def settle(db: sqlite3.Connection, supplier: str, kind: str, group: Group) -> Ch
         found.new = [part for part in parts if part not in before]
     found.counts |= {"new": len(found.new), "gone": len(found.gone)}
     del found.new[MOST_NAMED:], found.gone[MOST_NAMED:]
+    if older and set_aside is not None:
+        set_aside(db, older)
     store.drop_blocks(db, older)
     return found
 

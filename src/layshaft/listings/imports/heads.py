@@ -25,6 +25,18 @@ _NUMBER = re.compile(r"[-+]?\d[\d.,' ]*")
 _CAD = re.compile(r"(?i).*\.(?:step|stp|iges|igs|x_t|sat|dxf|dwg|stl|3dm|ipt|sldprt)(?:\?.*)?$|https?://\S+$")
 
 
+@dataclass(frozen=True, slots=True)
+class Lack:
+    """What has to be said before a list can be read: in words, how the command is told, and for which column."""
+
+    words: str
+    say: str
+    column: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.words} {self.say}"
+
+
 @dataclass(slots=True)
 class Column:
     """One column and what it was taken for; `how` is header, contents, remembered, said or nothing."""
@@ -181,7 +193,7 @@ def _apply(head: Head, said: Mapping[str, str], how: str, *, strict: bool) -> No
         column.unit, column.per = _known_unit(column.field, inherited)
         if unit and not column.unit and column.field.unit_of != "count":
             raise BadInput(f"'{unit}' is not a unit of {column.field.unit_of or 'a text'} "
-                           f"({column.field.name}). Write for instance --map '{name}=bore mm'.")
+                           f"({column.field.name}). Write another for column {column.letter}.")
         for other in head.columns:  # what is said of one column is taken from the others
             if other is not column and other.field is column.field and other.how != how:
                 other.field, other.how = None, how
@@ -282,23 +294,24 @@ def _is_time(text: str) -> bool:
     return bool(re.search(r"\d", text)) and not cells.numbers([text], reading)[1]
 
 
-def lacking(head: Head, currency: str) -> list[str]:
-    """What has to be said before such a list can be read, one sentence each."""
+def lacking(head: Head, currency: str) -> list[Lack]:
+    """What has to be said before such a list can be read."""
     found = []
     names = {c.field.name for c in head.columns if c.field}
     if not names & {"part number", "name", "standard"}:
-        found.append("No column tells the part number. Say which does: --map 'COLUMN=part number'.")
+        found.append(Lack("No column tells the part number.", "Say which does: --map 'COLUMN=part number'."))
     for c in head.columns:
         if c.field is None or c.field.name in TEXT_FIELDS or c.field.is_text or c.unit:
             continue
         bare = sum(bool(_NUMBER.fullmatch(t)) for t in c.examples)
+        called = f"Column {c.letter} '{c.head}'"
         if c.field.unit_of == "money":
             if bare > len(c.examples) / 2 and not currency and "currency" not in names:
-                found.append(f"Column {c.letter} '{c.head}' has prices without a currency. Say --currency EUR.")
+                found.append(Lack(f"{called} has prices without a currency.", "Say --currency EUR.", c.letter))
         elif bare > len(c.examples) / 2 and c.field.unit_of not in ("count", "ratio"):
             of = f" of {c.field.dimension.name}" if c.field.dimension is not None else ""
-            found.append(f"Column {c.letter} '{c.head}' ({c.field.name}) has no unit{of} in its head or cells. Say for "
-                         f"instance --map '{c.head or c.letter}={c.field.name} {_usual(c.field)}'.")
+            say = f"Say for instance --map '{c.head or c.letter}={c.field.name} {_usual(c.field)}'."
+            found.append(Lack(f"{called} ({c.field.name}) has no unit{of} in its head or cells.", say, c.letter))
     return found
 
 

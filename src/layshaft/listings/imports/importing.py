@@ -14,13 +14,16 @@ import numpy as np
 from layshaft.listings.imports import cells, changes, sheets
 from layshaft.listings.imports.blocks import Group, standard_names
 from layshaft.listings.imports.fields import kind_of, part_kinds
-from layshaft.listings.imports.heads import Column, Head, as_said, find_head, guess_kind, lacking, map_columns
+from layshaft.listings.imports.heads import Column, Head, Lack, as_said, find_head, guess_kind, lacking, map_columns
 from layshaft.store import database
 from layshaft.store import lists as store
 from layshaft.trace.errors import BadInput
 
 MOST_REJECTED = 100_000
 """More refused rows than this are counted, not kept."""
+
+MOST_FIRST = 6
+"""Rows of each sheet that are shown as they were read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +38,21 @@ class Asked:
     sheet: str = ""
     skip_rejected: bool = False
     dry_run: bool = False
+    called: str = ""
+    """The name of the list in what is said of it, where it is not that of the file."""
+
+    most_rows: int = 0
+    """More rows than this are refused; 0 for any number."""
+
+
+@dataclass(frozen=True, slots=True)
+class First:
+    """One of the first rows that can be taken, as it was read: words, and numbers in SI, by what they say."""
+
+    place: str
+    texts: dict[str, str]
+    numbers: dict[str, float]
+    currency: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +73,7 @@ class Table:
     head: Head | None
     decimal: str = ""
     taken: int = 0
+    first: list[First] = field(default_factory=list)
 
 
 @dataclass(slots=True)
@@ -66,7 +85,11 @@ class Outcome:
     rejected: list[Rejected] = field(default_factory=list)
     rejected_count: int = 0
     changes: list[changes.Changes] = field(default_factory=list)
-    lacking: list[str] = field(default_factory=list)
+    lacking: list[Lack] = field(default_factory=list)
+    sheets: list[str] = field(default_factory=list)
+    looked_at: int = 0
+    """Rows that were read, whatever became of them."""
+
     taken: int = 0
     written: bool = False
 
@@ -77,26 +100,41 @@ class Outcome:
             self.rejected.append(Rejected(sheet, place, why))
 
 
+SetAside = Callable[[sqlite3.Connection, Sequence[int]], None]
+"""Keeps blocks that are about to be replaced, somewhere else."""
+
+
 class _Back(Exception):
     """Takes the transaction back without an error."""
 
 
 def import_list(db: sqlite3.Connection, file: Path, asked: Asked, read_on: str,
-                progress: Callable[[int], None] = lambda _rows: None) -> Outcome:
-    """Read a list and, unless something stands against it, keep it. Raises `BadInput`."""
-    outcome = Outcome(file.name)
-    found = [s for s in sheets.sheets(file) if not asked.sheet or s.name == asked.sheet]
+                progress: Callable[[int], None] = lambda _rows: None,
+                set_aside: SetAside = lambda _db, _blocks: None) -> Outcome:
+    """Read a list and, unless something stands against it, keep it. Raises `BadInput`.
+
+    What it takes the place of is handed to `set_aside` first. What `progress` raises ends the work; nothing is
+    written then.
+    """
+    outcome = Outcome(asked.called or file.name)
+    found = sheets.sheets(file, asked.called, lambda: progress(0))
+    outcome.sheets = [s.name for s in found]
+    found = [s for s in found if not asked.sheet or s.name == asked.sheet]
     if not found:
-        raise BadInput(f"{file} has no sheet '{asked.sheet}'.")
-    understood = [(sheet, _understood(db, file, sheet, asked, outcome)) for sheet in found]
+        raise BadInput(f"{asked.called or file} has no sheet '{asked.sheet}'.")
+    understood = [(sheet, _understood(db, sheet, asked, outcome)) for sheet in found]
     outcome.tables = [table for _, table in understood]
-    _refuse_unread(file, understood)
+    _refuse_unread(asked.called or str(file), understood)
     if outcome.lacking:
         return outcome
     try:
         with database.writing(db), _without_collecting():
-            _take(db, file, understood, asked, read_on, outcome, progress)
-            if asked.dry_run or (outcome.rejected_count and not asked.skip_rejected) or not outcome.taken:
+            groups = _take(db, understood, asked, read_on, outcome, progress)
+            refused = outcome.rejected_count > 0 and not asked.skip_rejected
+            keeps = outcome.taken > 0 and not refused and not asked.dry_run
+            for (supplier, kind), group in groups.items():
+                outcome.changes.append(changes.settle(db, supplier, kind, group, set_aside if keeps else None))
+            if not keeps:
                 raise _Back
         outcome.written = True
     except _Back:
@@ -116,33 +154,34 @@ def _without_collecting() -> Iterator[None]:
             gc.enable()
 
 
-def _understood(db: sqlite3.Connection, file: Path, sheet: sheets.Sheet, asked: Asked, outcome: Outcome) -> Table:
+def _understood(db: sqlite3.Connection, sheet: sheets.Sheet, asked: Asked, outcome: Outcome) -> Table:
     rows = sheet.first.rows
     head = find_head(rows, asked.kind)
     if head is None:
         return Table(sheet.name, "", None)
-    kind = asked.kind or guess_kind(head, [sheet.name, file.stem])
+    kind = asked.kind or guess_kind(head, [sheet.name, Path(outcome.file).stem])
     map_columns(head, kind, store.remembered_map(db, asked.supplier, head.fingerprint), asked.columns)
     names = {c.field.name for c in head.columns if c.field}
     if not kind and "kind" not in names:
-        outcome.lacking.append(f"What kind of parts {sheet.name or file.name} lists is not plain from its words. Say "
-                               f"--kind with one of {', '.join(part_kinds())}.")
+        words = f"What kind of parts {sheet.name or outcome.file} lists is not plain from its words."
+        outcome.lacking.append(Lack(words, f"Say --kind with one of {', '.join(part_kinds())}."))
     if not asked.supplier and "supplier" not in names:
-        outcome.lacking.append("The list does not name its supplier. Say --supplier NAME.")
+        outcome.lacking.append(Lack("The list does not name its supplier.", "Say --supplier NAME."))
     texts = [c.examples for c in head.columns if c.field is not None and not c.field.is_text]
     decimal = asked.decimal or cells.decimal_sign(texts)
     outcome.lacking += lacking(head, asked.currency)
     return Table(sheet.name, kind, head, decimal)
 
 
-def _refuse_unread(file: Path, understood: Sequence[tuple[sheets.Sheet, Table]]) -> None:
+def _refuse_unread(called: str, understood: Sequence[tuple[sheets.Sheet, Table]]) -> None:
     if all(table.head is None for _, table in understood):
-        raise BadInput(f"{file} has no row that heads a list: none of its first rows names two things such as part "
+        raise BadInput(f"{called} has no row that heads a list: none of its first rows names two things such as part "
                        "number, bore or price, in English, German or French. Write such words above the columns.")
 
 
-def _take(db: sqlite3.Connection, file: Path, understood: Sequence[tuple[sheets.Sheet, Table]], asked: Asked,
-          read_on: str, outcome: Outcome, progress: Callable[[int], None]) -> None:
+def _take(db: sqlite3.Connection, understood: Sequence[tuple[sheets.Sheet, Table]], asked: Asked, read_on: str,
+          outcome: Outcome, progress: Callable[[int], None]) -> dict[tuple[str, str], Group]:
+    """Every row that can be taken, in a block for each supplier and kind."""
     groups: dict[tuple[str, str], Group] = {}
     listed: dict[str, int] = {}
     seen: dict[str, dict[str, str]] = {}
@@ -152,16 +191,15 @@ def _take(db: sqlite3.Connection, file: Path, understood: Sequence[tuple[sheets.
                 if key not in groups:
                     supplier, kind = key
                     if supplier not in listed:
-                        listed[supplier] = store.begin_list(db, supplier, file.name, read_on)
+                        listed[supplier] = store.begin_list(db, supplier, outcome.file, read_on)
                     groups[key] = Group(kind, store.begin_block(db, listed[supplier], kind))
                 groups[key].add(db, taken, rows)
                 outcome.taken += taken.count if rows is None else len(rows)
-            progress(outcome.taken)
+            progress(outcome.looked_at)
         if table.head is not None:
             for supplier in {supplier for supplier, _ in groups} | ({asked.supplier} if asked.supplier else set()):
                 store.remember_map(db, supplier, table.head.fingerprint, as_said(table.head))
-    for (supplier, kind), group in groups.items():
-        outcome.changes.append(changes.settle(db, supplier, kind, group))
+    return groups
 
 
 @dataclass(slots=True)
@@ -196,10 +234,24 @@ def _pieces(sheet: sheets.Sheet, table: Table, asked: Asked, seen: dict[str, dic
         return
     skip = head.data
     for raw in sheet.all():
+        outcome.looked_at += len(raw.rows)
+        if asked.most_rows and outcome.looked_at > asked.most_rows:
+            raise BadInput(f"{outcome.file} has more than {asked.most_rows} rows. Cut it in two, or take it in "
+                           "whole with `layshaft catalogue import`.")
         kept, places = _rows(raw, skip, table, outcome)
         skip = 0
         if kept:
-            yield _piece(kept, places, table, asked, seen, outcome)
+            piece = _piece(kept, places, table, asked, seen, outcome)
+            _note_first(table, piece)
+            yield piece
+
+
+def _note_first(table: Table, piece: Piece) -> None:
+    for i in range(min(piece.count, MOST_FIRST - len(table.first))):
+        table.first.append(First(
+            piece.texts["place"][i], {key: said[i] for key, said in piece.texts.items() if said[i]},
+            {key: float(values[i]) for key, values in piece.numbers.items()},
+            piece.currencies[i] if piece.currencies is not None else ""))
 
 
 def _rows(raw: sheets.Piece, skip: int, table: Table, outcome: Outcome) -> tuple[list[list[str]], list[int]]:

@@ -1,7 +1,7 @@
 """Lists as files: delimited text or a workbook, as rows of plain text in pieces that fit in memory.
 
-Nothing is understood here. Formulas that stand as text stay text, and merged cells say in every
-row what they say in their first.
+Nothing is understood here. Formulas that stand as text stay text, and so does one of a workbook whose value was
+never worked out; merged cells say in every row what they say in their first.
 """
 
 from __future__ import annotations
@@ -9,11 +9,12 @@ from __future__ import annotations
 import csv
 import itertools
 import mmap
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
+from layshaft.listings.imports.workbooks import Page, pages
 from layshaft.trace.errors import BadInput
 
 MOST_BYTES = 1 << 30
@@ -21,7 +22,7 @@ MOST_CELL = 1 << 16
 """Characters in one cell: a quote that is never closed would swallow the rest of the file."""
 
 MOST_WORKBOOK = 1 << 26
-PIECE = 100_000
+PIECE = 20_000
 """Rows held at a time."""
 
 SAMPLE = 1 << 20
@@ -55,38 +56,42 @@ class Sheet:
         return itertools.chain([self.first], self.pieces)
 
 
-def sheets(place: Path) -> list[Sheet]:
-    """The tables of a file. Raises `BadInput` in one sentence where it is none."""
-    size = _size(place)
+def sheets(place: Path, called: str = "", waited: Callable[[], None] = lambda: None) -> list[Sheet]:
+    """The tables of a file, `called` so in what is said of it. Raises `BadInput` in one sentence where it is none.
+
+    `waited` is called now and then while a workbook is opened; what it raises ends the work.
+    """
+    called = called or str(place)
+    size = _size(place, called)
     with place.open("rb") as file:
         begins = file.read(16)
     for magic, what in _BEGINS.items():
         if begins.lstrip().lower().startswith(magic.lower()):
-            raise BadInput(f"{place} is {what}, not a list. Save the list as CSV or XLSX and import that.")
+            raise BadInput(f"{called} is {what}, not a list. Save the list as CSV or XLSX and import that.")
     if place.suffix.casefold() in WORKBOOKS or begins.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
         if size > MOST_WORKBOOK:
-            raise BadInput(f"{place} is a workbook of {size / 1e6:.0f} MB; {MOST_WORKBOOK / 1e6:.0f} MB is the most. "
+            raise BadInput(f"{called} is a workbook of {size / 1e6:.0f} MB; {MOST_WORKBOOK / 1e6:.0f} MB is the most. "
                            "Save its sheets as CSV.")
-        return _workbook(place)
-    encoding, delimiter = _text_of(place)
-    return [Sheet("", _lines(place, encoding, delimiter))]
+        return _workbook(place, called, waited)
+    encoding, delimiter = _text_of(place, called)
+    return [Sheet("", _lines(place, called, encoding, delimiter))]
 
 
-def _size(place: Path) -> int:
+def _size(place: Path, called: str) -> int:
     try:
         size, folder = place.stat().st_size, place.is_dir()
     except (OSError, ValueError):
         raise BadInput(f"There is no file {place}. Write the path of a CSV or XLSX file.") from None
     if folder:
-        raise BadInput(f"{place} is a folder. Name the list itself.")
+        raise BadInput(f"{called} is a folder. Name the list itself.")
     if size == 0:
-        raise BadInput(f"{place} is empty. Export the list again.")
+        raise BadInput(f"{called} is empty. Export the list again.")
     if size > MOST_BYTES:
-        raise BadInput(f"{place} is {size / 1e9:.1f} GB; {MOST_BYTES / 1e9:.1f} GB is the most. Cut it in two.")
+        raise BadInput(f"{called} is {size / 1e9:.1f} GB; {MOST_BYTES / 1e9:.1f} GB is the most. Cut it in two.")
     return size
 
 
-def _text_of(place: Path) -> tuple[str, str]:
+def _text_of(place: Path, called: str) -> tuple[str, str]:
     """Encoding and delimiter of a text file; all of it is looked at, so that no import stops in the middle."""
     with place.open("rb") as file, mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as data:
         if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
@@ -94,11 +99,11 @@ def _text_of(place: Path) -> tuple[str, str]:
         else:
             if (at := data.find(b"\0")) >= 0:
                 line = data[:at].count(b"\n") + 1
-                raise BadInput(f"{place}:{line}: there is a NUL byte: this is no text, or is damaged. Export the list "
+                raise BadInput(f"{called}:{line}: there is a NUL byte: this is no text, or is damaged. Export the list "
                                "again as CSV or XLSX.")
             encoding = "utf-8-sig" if _decodes(data, "utf-8") else "cp1252" if _decodes(data, "cp1252") else "latin-1"
         sample = data[:SAMPLE].decode(encoding, "replace")
-    return encoding, _delimiter(place, sample)
+    return encoding, _delimiter(called, sample)
 
 
 def _decodes(data: mmap.mmap, encoding: str) -> bool:
@@ -113,7 +118,7 @@ def _decodes(data: mmap.mmap, encoding: str) -> bool:
     return True
 
 
-def _delimiter(place: Path, sample: str) -> str:
+def _delimiter(called: str, sample: str) -> str:
     """The sign that parts most lines into the same number of cells, more than one."""
     lines = [line[:10_000] for line in sample.splitlines()[:200] if line.strip()]
     best, score = "", 0.0
@@ -123,12 +128,12 @@ def _delimiter(place: Path, sample: str) -> str:
         if usual > 1 and widths.count(usual) * min(usual, 4) > score:
             best, score = sign, float(widths.count(usual) * min(usual, 4))
     if not best:
-        raise BadInput(f"{place} is not a list: no semicolon, tab, comma or bar parts its lines into cells. Save it as "
-                       "CSV or XLSX.")
+        raise BadInput(f"{called} is not a list: no semicolon, tab, comma or bar parts its lines into cells. Save it "
+                       "as CSV or XLSX.")
     return best
 
 
-def _lines(place: Path, encoding: str, delimiter: str) -> Iterator[Piece]:
+def _lines(place: Path, called: str, encoding: str, delimiter: str) -> Iterator[Piece]:
     csv.field_size_limit(MOST_CELL)
     with place.open(encoding=encoding, newline="") as file:
         reader = csv.reader(file, delimiter=delimiter, strict=True)  # an open quote would swallow rows
@@ -142,59 +147,20 @@ def _lines(place: Path, encoding: str, delimiter: str) -> Iterator[Piece]:
                     yield Piece(rows, places)
                     rows, places = [], []
         except csv.Error as why:
-            raise BadInput(f"{place}:{reader.line_num}: this is no line of a list ({why}): a quote is not closed, or "
+            raise BadInput(f"{called}:{reader.line_num}: this is no line of a list ({why}): a quote is not closed, or "
                            "the file is damaged.") from None
         except UnicodeError:
-            raise BadInput(f"{place} breaks off in the middle of a letter. Export the list again.") from None
+            raise BadInput(f"{called} breaks off in the middle of a letter. Export the list again.") from None
         if rows:
             yield Piece(rows, places)
 
 
-def _workbook(place: Path) -> list[Sheet]:
-    import python_calamine
-
-    try:
-        book = python_calamine.load_workbook(str(place))
-        found = [(name, book.get_sheet_by_name(name)) for name in book.sheet_names]
-        return [Sheet(name, iter(_cut(_grid(sheet), _top(sheet)))) for name, sheet in found]
-    except Exception as why:  # what is wrong inside a workbook comes in many kinds of error
-        raise BadInput(f"{place} cannot be read as a workbook ({str(why).splitlines()[0]}). Open and save it again, or "
-                       "save the list as CSV.") from None
+def _workbook(place: Path, called: str, waited: Callable[[], None]) -> list[Sheet]:
+    return [Sheet(page.name, _placed(page)) for page in pages(place, called, waited)]
 
 
-def _top(sheet: Any) -> int:
-    return int(sheet.start[0]) + 1 if sheet.start else 1
-
-
-def _grid(sheet: Any) -> list[list[str]]:
-    """All rows as text, merged cells filled with what they say."""
-    rows = [[_text(cell) for cell in row] for row in sheet.to_python()]
-    top, left = sheet.start or (0, 0)
-    try:
-        merged = sheet.merged_cell_ranges or []
-    except Exception:  # not every kind of workbook can tell
-        merged = []
-    for (first_row, first_column), (last_row, last_column) in merged:
-        inside = range(max(first_row - top, 0), min(last_row - top + 1, len(rows)))
-        across = range(max(first_column - left, 0), last_column - left + 1)
-        said = next((rows[r][c] for r in inside for c in across if c < len(rows[r]) and rows[r][c]), "")
-        for r in inside:
-            for c in across:
-                if c < len(rows[r]):
-                    rows[r][c] = said
-    return rows
-
-
-def _cut(rows: list[list[str]], first: int) -> Iterator[Piece]:
-    for start in range(0, len(rows), PIECE):
-        piece = rows[start: start + PIECE]
-        yield Piece(piece, list(range(first + start, first + start + len(piece))))
-
-
-def _text(cell: Any) -> str:
-    """A cell as it would stand in a text file: whole numbers without a point."""
-    if isinstance(cell, bool):
-        return "yes" if cell else "no"
-    if isinstance(cell, float):
-        return f"{cell:.0f}" if cell.is_integer() and abs(cell) < 1e15 else f"{cell:.15g}"
-    return str(cell).strip()
+def _placed(page: Page) -> Iterator[Piece]:
+    first = page.first
+    for rows in page.pieces:
+        yield Piece(rows, list(range(first, first + len(rows))))
+        first += len(rows)
