@@ -128,7 +128,8 @@ def _moves(found: Comparison) -> Iterator[str]:
         yield from _line(f"{m.key[0]}: {m.key[1]}", cells)
     if len(listed) < len(found.moved):
         yield f"  and {len(found.moved) - len(listed)} more that hold more than ten times over everywhere"
-    yield wrapped("x fails, ~ thin, ? unknown, - no such finding; margin / required.", "  ")
+    yield wrapped("x fails, ~ thin (carries its load, with less to spare than required), ? unknown, - no such finding; "
+                  "margin / required.", "  ")
 
 
 def ample(m: Moved) -> bool:

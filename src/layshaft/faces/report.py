@@ -17,7 +17,7 @@ from layshaft.faces.pages.opening import doubtful, needed, step_first
 from layshaft.faces.pages.sheets import bound_of, bound_sheets, index, links, sheet_pages
 from layshaft.faces.pages.style import style
 from layshaft.faces.pages.verdict_table import counts, verdict_tables
-from layshaft.faces.pages.words import part_words
+from layshaft.faces.pages.words import means_list, part_words
 from layshaft.project.files import write_whole
 from layshaft.study.doubt import Doubt
 from layshaft.trace.records import fingerprint_of
@@ -100,9 +100,10 @@ def _cover(verdict: Verdict) -> str:
     file = f" Computed from <code>{escape(machine.file.name)}</code>." if machine.file else ""
     whole = fingerprint_of(sorted({f.fingerprint for f in verdict.findings if f.fingerprint}))
     return (f'<header class="cover"><h1>{escape(_title(verdict))}</h1>{about}{step_first(verdict)}'
-            f'{counts(verdict.findings)}<p class="note">Every number shows its formula, inputs, source and trust; what '
-            "is missing gives “unknown”. This report computes; it does not permit: local codes and licensed practice "
-            f"decide.{file} Made on {day_words()}. Fingerprint of all sheets <code>{escape(whole)}</code>.</p>"
+            f'{counts(verdict.findings)}{means_list()}<p class="note">Every number shows its formula, inputs, source '
+            "and trust; what is missing gives “unknown”. This report computes; it does not permit: local codes and "
+            f"licensed practice decide.{file} Made on {day_words()}. Fingerprint of all sheets <code>{escape(whole)}"
+            "</code>.</p>"
             "</header>")
 
 

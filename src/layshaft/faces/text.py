@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.faces.pages.words import MEANS
 from layshaft.trace.findings import WORST_FIRST, Finding
 from layshaft.trace.sheet import as_text
 from layshaft.trace.units import ENERGY, FORCE, LENGTH, POWER, SPEED, TIME, TORQUE, figure, shown
@@ -17,7 +18,7 @@ from layshaft.verdict.cautions import cautions
 from layshaft.verdict.guesses import guesses
 from layshaft.verdict.headlines import headlines
 from layshaft.verdict.jam import UPPER_BOUNDS, Jam, stops
-from layshaft.verdict.next_step import name_of, next_step
+from layshaft.verdict.next_step import name_of, next_step, seen_to_first
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.remarks import by_text, drag_shares
 from layshaft.verdict.sheets import Sheet
@@ -57,11 +58,12 @@ def _head(verdict: Verdict) -> Iterator[str]:
     yield (f"{len(verdict.findings)} findings: {counts['fails']} fail, {counts['unknown']} unknown, "
            f"{counts['thin']} thin, {counts['holds']} hold"
            + (f", {weak} of these on a typical or remembered value" if weak else ""))
+    yield from (wrapped(f"{word:<10}{MEANS[word]}", " " * 12, "  ") for word in WORST_FIRST)
 
 
 def _findings(findings: list[Finding]) -> Iterator[str]:
     for word in WORST_FIRST:
-        chosen = [f for f in findings if f.verdict == word]
+        chosen = [f for f in seen_to_first(findings) if f.verdict == word]
         if chosen:
             yield from ("", HEADS[word])
             for found in chosen:

@@ -5,7 +5,7 @@ The demand comes from the solved train, the size from the same `rate()` that rat
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -34,7 +34,8 @@ from layshaft.verdict.candidates import (
 )
 from layshaft.verdict.context import Context
 from layshaft.verdict.demands import Demand
-from layshaft.verdict.open import open_owners, set_root, taken_weights
+from layshaft.verdict.next_step import seen_to_first
+from layshaft.verdict.open import open_owners, owner, set_root, taken_weights
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.search import Tried, smallest, tried, with_sizes, with_stages
 
@@ -83,7 +84,7 @@ class Waiting:
 
 
 def needs(verdict: Verdict) -> list[Need]:
-    """Every part of which something is open.
+    """Every part of which something is open, in the order of the next step; last those nothing is rated of.
 
     Stages are sized first, then shafts with the forces of those sizes, then bearings and keys on the bars.
     """
@@ -98,7 +99,15 @@ def needs(verdict: Verdict) -> list[Need]:
         sizes.c = with_stages(sizes.c, {k: v for sets in sizes.stages.values() for k, v in sets.items()})
         for path in sorted((p for p in owners if p.startswith("shafts.")), key=lambda p: p.count(".")):
             found[path] = _need(sizes, path, owners[path])
-    return [found[path] for path in owners]
+    return [found[path] for path in _in_order(verdict, owners)]
+
+
+def _in_order(verdict: Verdict, owners: Iterable[str]) -> list[str]:
+    """Open parts by the finding to see to first that each waits with; the others in file order."""
+    first: dict[str, int] = {}
+    for i, f in enumerate(seen_to_first(verdict.findings)):
+        first.setdefault(owner(f.part), i)
+    return sorted(owners, key=lambda path: first.get(path, len(verdict.findings)))
 
 
 @dataclass(slots=True)

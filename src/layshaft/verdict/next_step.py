@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from layshaft.trace.findings import WORST_FIRST, Finding
 from layshaft.verdict.guesses import guesses
@@ -60,8 +60,17 @@ def first_concern(verdict: Verdict) -> Finding | None:
     """The finding the next step speaks of; None where it speaks of none."""
     if before_all(verdict):
         return None
-    asked = [f for f in verdict.findings if f.verdict != "holds"]
-    return min(asked, key=pressing, default=None)
+    return next((f for f in seen_to_first(verdict.findings) if f.verdict != "holds"), None)
+
+
+def seen_to_first(findings: Iterable[Finding]) -> list[Finding]:
+    """Findings in the order of every list: what can hurt people first, then what is nearest to letting go."""
+    return sorted(findings, key=place_in_list)
+
+
+def place_in_list(found: Finding) -> tuple[tuple[int, int, int], tuple[int, float]]:
+    """What a list of findings, or of parts by their findings, is sorted by."""
+    return pressing(found), found.rank
 
 
 def pressing(found: Finding) -> tuple[int, int, int]:

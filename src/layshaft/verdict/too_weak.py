@@ -20,6 +20,7 @@ from layshaft.verdict.candidates import WEAKEST, Search
 from layshaft.verdict.context import Context
 from layshaft.verdict.ladder import NO_SERIES, is_there, series
 from layshaft.verdict.needs import Need, look
+from layshaft.verdict.next_step import place_in_list, seen_to_first
 from layshaft.verdict.open import ON_SEATS, open_owners
 from layshaft.verdict.rate import Verdict
 
@@ -33,17 +34,17 @@ LONGER = "The hub must be as long as its key."
 
 
 def too_weak(verdict: Verdict) -> list[Need]:
-    """Chosen parts to be found anew, worst first."""
+    """Chosen parts to be found anew, in the order of the next step."""
     with np.errstate(all="ignore"):
         found = (_need(verdict, path, short) for path, short in _short(verdict).items())
-        return [need for need in found if need is not None]
+        return sorted((need for need in found if need is not None), key=lambda need: place_in_list(need.short[0]))
 
 
 def _short(verdict: Verdict) -> dict[str, list[Finding]]:
     """What does not hold, or what a listing leaves unsaid, by the part whose size is chosen; none that is open."""
     open_ = open_owners(verdict.solved)
     found: dict[str, list[Finding]] = {}
-    for f in verdict.findings:
+    for f in seen_to_first(verdict.findings):
         if f.verdict in ("fails", "thin") or (f.verdict == "unknown" and OWN_PART in f.reason):
             path = _chosen(f.part)
             if path not in open_:

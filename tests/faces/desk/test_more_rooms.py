@@ -249,7 +249,7 @@ def test_a_need_is_a_sentence_with_what_is_offered(open_desk):
         assert re.search(r"6205\s+<span class=\"case\">standard series", page, re.DOTALL)
         narrow = caller.get("/needs", params={"part": "shafts.wind.seats.right bearing.bearing", "bore": "25 mm",
                                               "dynamic rating": "20 kN"}).text
-        narrow = narrow.partition('<details class="lists" id="lists-need-1" open>')[2].partition("</details>")[0]
+        narrow = narrow.partition('whose-need"><a href="/part?path=shafts.wind.seats.right')[2].partition("</section>")[0]
         assert 'value="6305"' in narrow
         assert 'value="6005"' not in narrow
         wrong = unescape(caller.get("/needs", params={"part": "shafts.wind.seats.right bearing.bearing",

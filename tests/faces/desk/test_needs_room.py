@@ -4,14 +4,21 @@ import datetime
 import re
 import shutil
 from html import unescape
+from urllib.parse import unquote
 
 import pytest
 
 from faces.pages_help import ROOT
+from layshaft.faces.desk.rendering import part_link
 from layshaft.faces.desk.rooms import needs as room
 from layshaft.faces.desk.shown.after_taking import AfterTaking
+from layshaft.faces.desk.shown.room_list import entries
+from layshaft.faces.pages.words import MEANS
 from layshaft.listings.imports.importing import Asked
 from layshaft.project import catalogue
+from layshaft.trace.findings import WORST_FIRST
+from layshaft.verdict.needs import needs
+from layshaft.verdict.next_step import NOT_CHOSEN
 from layshaft.verdict.search import Candidate, Tried
 from layshaft.verdict.too_weak import too_weak
 
@@ -75,7 +82,7 @@ def test_what_to_order_is_told_by_the_day_it_must_be_ordered(mill):
     assert "drum, mill chain: key 8x7x18 no list yet" in said
     soon = (today + datetime.timedelta(days=2)).isoformat()
     assert re.search(r"MC-08B1 11.80 EUR \d days? too late, even if ordered today", looked(mill, by=soon))
-    assert "is past: today is" in looked(mill, by="1 May 2020").partition("pedal, right bearing")[0]
+    assert "is past: today is" in looked(mill, by="1 May 2020").partition("Find a")[0]
     assert "if ordered today" in looked(mill)
 
 
@@ -85,7 +92,7 @@ def test_keys_of_the_standard_are_offered_and_taken(mill):
     assert "Find a parallel key that is wide , is high , is at least long" in said
     with mill.caller() as caller:
         page = caller.get("/needs", params={"part": KEY, "width": "8 mm", "height": "7 mm", "length": "20 mm"}).text
-        page = page.partition('id="need-2"')[2].partition('id="need-3"')[0]
+        page = page.partition(f'whose-need"><a href="{part_link(KEY)}')[2].partition("</section>")[0]
         names = re.findall(r'name="wanted" value="(8x7x\d+)"', page)
         assert names[0] == "8x7x20" and names[-1] == "8x7x90"
         caller.post("/needs/take", data={"path": KEY, "wanted": "8x7x20", "back": "/needs"})
@@ -189,11 +196,36 @@ def test_a_size_is_taken_shown_in_the_slip_kept_and_taken_back(page, desk):
 def test_words_of_a_sentence_are_edited_by_hand(page, mill):
     page.goto(mill.link)
     page.goto(mill.origin + "/needs")
-    page.locator("#lists-need-1 summary").click()
-    words = page.locator("#need-1 form.sentence").first
+    need = page.locator("section.need", has_text="pedal, right bearing")
+    need.locator("summary", has_text="What the lists offer").click()
+    words = need.locator("form.sentence").first
     words.get_by_label("is here by").fill("10 days")
     words.get_by_role("button", name="Look").click()
     page.get_by_text("come too late").wait_for()
-    page.locator("#need-1").get_by_label("is here by").fill("1 May 2020")
-    page.locator("#need-1").get_by_role("button", name="Look").click()
+    need.get_by_label("is here by").fill("1 May 2020")
+    need.get_by_role("button", name="Look").click()
     page.get_by_role("alert").filter(has_text="is past").wait_for()
+
+
+def test_needs_stand_in_the_order_of_the_machine_room(desk):
+    verdict = desk.draft.look().verdict
+    listed = [e.path for e in entries(verdict, ["fails", "unknown", "thin"], "")]
+    with desk.caller() as caller:
+        found = re.findall(r'whose-need"><a href="/part\?path=([^"]+)">', caller.get("/needs").text)
+    both = [path for path in map(unquote, found) if path in listed]
+    assert len(both) > 5
+    assert both == sorted(both, key=listed.index)
+
+
+def test_open_parts_stand_in_the_order_of_the_machine_room(mill):
+    verdict = mill.draft.look().verdict
+    listed = [e.path for e in entries(verdict, ["unknown"], "") if e.worst.reason == NOT_CHOSEN]
+    assert [need.path for need in needs(verdict)] == listed != []
+
+
+def test_a_reader_is_told_what_the_verdicts_mean_where_they_first_stand(desk):
+    with desk.caller() as caller:
+        page = caller.get("/").text
+        elsewhere = [caller.get(room).text for room in ("/needs", "/options", "/part")]
+    assert all(page.count(f"<dt>{word}</dt><dd>{MEANS[word]}</dd>") == 1 for word in WORST_FIRST)
+    assert not any(MEANS["thin"] in page for page in elsewhere)

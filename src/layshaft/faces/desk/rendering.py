@@ -28,7 +28,7 @@ from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.pages.keys import page_in_words
 from layshaft.faces.pages.verdict_table import reach
-from layshaft.faces.pages.words import in_words, mark, name_words, part_words, verdict_words
+from layshaft.faces.pages.words import in_words, mark, means_list, name_words, part_words, verdict_words
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import SOURCE_WORDS
 from layshaft.project.answers import QUESTIONS
@@ -132,7 +132,8 @@ class Desk:
             "moved": moved, "part_words": part_words, "name_words": name_words, "sources": SOURCE_WORDS,
             "given_at": given_at, "fields_of": fields_of, "part_link": part_link,
             "verdict_words": lambda word: Markup(verdict_words(word)), "mark": lambda word: Markup(mark(word)),
-            "html": Markup, "reach": lambda f: Markup(reach(f)), "questions": QUESTIONS, "tour_steps": TOUR_STEPS,
+            "html": Markup, "means_list": Markup(means_list()), "reach": lambda f: Markup(reach(f)),
+            "questions": QUESTIONS, "tour_steps": TOUR_STEPS,
             "option_taken": option_taken, "sentence": sentence, "on_page": on_page, "told_of": told, "was_of": was_of,
             "clock": clock, "in_words": in_words,
         }

@@ -13,7 +13,7 @@ from layshaft.trace.findings import Finding
 from layshaft.train.cases import HELD
 from layshaft.train.solve import Solved
 from layshaft.verdict.jam import Jam, jams
-from layshaft.verdict.next_step import pressing
+from layshaft.verdict.next_step import place_in_list, seen_to_first
 from layshaft.verdict.rate import Verdict
 
 NOTHING = 1e-9
@@ -56,7 +56,7 @@ def look(verdict: Verdict, *, case: str = "", quantity: str = "", held: str = ""
         if case not in titles:
             raise BadInput(f"This machine has no case '{case}'. It has: {'; '.join(titles)}.")
         found.case = titles.index(case)
-    for f in sorted(verdict.findings, key=pressing):
+    for f in seen_to_first(verdict.findings):
         found.tightest.setdefault(f.part, f)
     return found
 
@@ -77,4 +77,4 @@ def carries(of: Look, solved: Solved, stage: str) -> bool:
 def seats_worst(of: Look, path: str) -> Finding | None:
     """The worst finding of bearings, keys and hubs on one shaft."""
     found = [f for part, f in of.tightest.items() if part.startswith(f"{path}.seats.")]
-    return min(found, key=lambda f: (pressing(f), f.rank), default=None)
+    return min(found, key=place_in_list, default=None)

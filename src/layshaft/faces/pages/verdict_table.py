@@ -11,6 +11,7 @@ from layshaft.faces.pages.svg import line, number, rect
 from layshaft.faces.pages.words import cell, name_words, table, verdict_words
 from layshaft.trace.findings import WORST_FIRST, Finding
 from layshaft.trace.units import figure
+from layshaft.verdict.next_step import seen_to_first
 
 Links = Mapping[tuple[str, str, str], str]
 """Id of the sheet of a finding by part, place and mode; empty where sheets are not on the page."""
@@ -18,12 +19,8 @@ Links = Mapping[tuple[str, str, str], str]
 CAPTIONS = {"fails": "What fails", "thin": "What is thin"}
 OPEN_HEADS = ("Part and what was checked", "Demand", "Rating", "Margin", "Required")
 HELD_HEADS = ("Part", "Checked", "Case", "Demand", "Rating", "Margin", "Required", "Rests on")
-SAID = {
-    "fails": "The margin is below 1, or below what is required where a person can be hurt. The bar is the margin, the "
-             "post is what is required.",
-    "unknown": "Something is missing, not chosen, or outside the method. An unknown never counts as holding.",
-    "thin": "Above 1, and less than required. The bar is the margin, the post is what is required.",
-}
+BAR = "The bar is the margin, the post is what is required."
+SAID = {"fails": BAR, "unknown": "Each reason once, with all that waits for it.", "thin": BAR}
 REACH, GAUGE = 1.6, 84.0
 """Right end of the reach, as margin over required, and its length."""
 
@@ -45,7 +42,7 @@ def verdict_tables(findings: Sequence[Finding], links: Links | None = None) -> s
     links = links or {}
     blocks = [counts(findings)]
     for word in ("fails", "unknown", "thin"):
-        chosen = [f for f in findings if f.verdict == word]
+        chosen = [f for f in seen_to_first(findings) if f.verdict == word]
         if chosen:
             body = _unknown(chosen, links) if word == "unknown" else _open(word, chosen, links)
             blocks.append(f'<section class="verdict verdict-{word}"><h3>{verdict_words(word)} '
@@ -55,8 +52,8 @@ def verdict_tables(findings: Sequence[Finding], links: Links | None = None) -> s
     if held:
         blocks.append(f'<section class="verdict verdict-holds"><h3>{verdict_words("holds")} '
                       f'<span class="of">{len(held)}</span></h3>'
-                      '<p class="meaning">The margin is at least what is required, nearest to it first. What a verdict '
-                      f"rests on stands beside it.</p>{_held(held, links)}</section>")
+                      '<p class="meaning">Nearest to what is required first. What a verdict rests on stands '
+                      f"beside it.</p>{_held(held, links)}</section>")
     return "".join(blocks)
 
 

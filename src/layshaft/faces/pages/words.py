@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.trace.findings import Finding, Word
+from layshaft.trace.findings import WORST_FIRST, Finding, Word
 from layshaft.trace.units import Dimension, shown
 from layshaft.verdict.clearances import AS_THEY_STAND
 
@@ -106,6 +106,25 @@ MARKS: dict[Word, str] = {
     "unknown": '<rect class="m-open" x="1.5" y="4.5" width="23" height="5"/>',
 }
 """A bar that is whole, thin, broken in two, or drawn in dashes: told apart without colour."""
+
+
+MEANS: dict[Word, str] = {
+    "fails": "carries less than is asked of it; where people can be hurt, less than required",
+    "unknown": "cannot be said yet; never counts as holding",
+    "thin": "carries it, with less to spare than required",
+    "holds": "carries it, with what is required to spare",
+}
+"""What each verdict says of a part; told where a reader first meets the words, and only there."""
+
+
+def verdicts_mean() -> str:
+    """All four verdicts in one paragraph, worst first."""
+    return " ".join(f"{word[0].upper()}{word[1:]}: {MEANS[word]}." for word in WORST_FIRST)
+
+
+def means_list() -> str:
+    """The same as an HTML fragment, a line each."""
+    return f'<dl class="means">{"".join(f"<dt>{w}</dt><dd>{MEANS[w]}</dd>" for w in WORST_FIRST)}</dl>'
 
 
 def mark(verdict: Word) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 from layshaft.faces.pages.day import day_words
 from layshaft.faces.pages.machine_drawing import machine_drawing
 from layshaft.faces.pages.sheets import Bound, bound_of, bound_sheets, joined
-from layshaft.faces.pages.words import name_words, part_words
+from layshaft.faces.pages.words import name_words, part_words, verdicts_mean
 from layshaft.faces.printed import tables
 from layshaft.faces.printed.alone import SERIF, alone, pictures, title_of
 from layshaft.trace.findings import WORST_FIRST, Finding
@@ -31,7 +31,7 @@ from layshaft.trace.typst_math import formula_typst, symbol_typst
 from layshaft.trace.units import figure, printing_in
 from layshaft.verdict.cautions import cautions
 from layshaft.verdict.guesses import guesses
-from layshaft.verdict.next_step import next_step
+from layshaft.verdict.next_step import next_step, seen_to_first
 from layshaft.verdict.rate import Verdict
 
 Block = dict[str, Any]
@@ -90,6 +90,7 @@ def _cover(verdict: Verdict) -> Iterator[Block]:
     yield text(next_step(verdict, part_words), "next")
     counts = ", ".join(f"{sum(f.verdict == w for f in verdict.findings)} {w}" for w in WORST_FIRST)
     yield text(f"{len(verdict.findings)} findings: {counts}.")
+    yield text(verdicts_mean(), "note")
     yield text("Every number shows its formula, inputs, source and trust; what is missing gives unknown. This book "
                "computes; it does not permit: local codes and licensed practice decide.", "note")
 
@@ -111,7 +112,7 @@ def _drawings(verdict: Verdict) -> Iterator[Block]:
 def _verdicts(verdict: Verdict) -> Iterator[Block]:
     yield heading("The verdict")
     for word in WORST_FIRST:
-        found = [f for f in verdict.findings if f.verdict == word]
+        found = [f for f in seen_to_first(verdict.findings) if f.verdict == word]
         if found:
             yield table(f"{TITLES[word]}: {len(found)}", ("Part", "Checked", "Case", "Demand", "Rating", "Margin",
                                                           "Required", "Why, or what it rests on"),

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.pages.words import part_words
 from layshaft.trace.findings import WORST_FIRST, Finding, Word
-from layshaft.verdict.next_step import pressing
+from layshaft.verdict.next_step import seen_to_first
 from layshaft.verdict.rate import Verdict
 
 IN_FULL = 8
@@ -46,6 +46,6 @@ def counts(state: State) -> list[tuple[Word, int, int]]:
 
 def _by_part(verdict: Verdict) -> dict[str, list[Finding]]:
     found: dict[str, list[Finding]] = {}
-    for f in sorted(verdict.findings, key=lambda f: (pressing(f), f.rank)):
+    for f in seen_to_first(verdict.findings):
         found.setdefault(f.part, []).append(f)
     return found
