@@ -1,7 +1,7 @@
 """Springs: textbook examples and standard strengths of wire.
 
 Bhandari, Design of Machine Elements, ch. 10, examples 10.1, 10.2, 10.21, 10.22, 10.23, and table 10.1 (read in a
-textbook companion). ASTM A227, class I wire, least tensile strength (read in a trader's table). Shigley's Mechanical
+textbook companion). Shigley's Mechanical
 Engineering Design, 9th ed., examples 10-1, 10-4, 10-6 and 10-8 (from memory).
 """
 
@@ -20,6 +20,8 @@ MM = 1e-3
 PSI = POUND_FORCE / INCH**2
 KPSI = 1e3 * PSI
 LBF_IN = POUND_FORCE * INCH
+BOOK_MUSIC, BOOK_HARD_DRAWN = 2211e6, 1783e6
+"""Shigley, table 10-4; the house takes the least strengths of the standards, up to 6 % lower: test_spring_wires.py."""
 
 
 def test_bhandari_example_10_1_wire_and_rate():
@@ -59,14 +61,6 @@ def test_bhandari_example_10_23_strip_of_a_retaining_drum():
     assert 0.375 / k / DEGREE == approx(18.24276, rel=1e-6)
 
 
-@pytest.mark.parametrize(("inches", "kpsi"), [(0.035, 261), (0.048, 248), (0.062, 237), (0.080, 227), (0.106, 216),
-                                              (0.135, 206), (0.177, 195), (0.225, 186), (0.312, 174)])
-def test_hard_drawn_wire_is_class_i_of_astm_a227(inches, kpsi):
-    """The fit of the book runs within 2 % of the least strength the standard asks for."""
-    w = wire.spring_wire("hard-drawn wire", inches * INCH)
-    assert wire.tensile_strength(w.A, inches * INCH, w.m) / KPSI == approx(kpsi, rel=0.02)
-
-
 @pytest.mark.parametrize(("mm", "weaker", "stronger"), [(0.5, 2390, 2580), (1.0, 2240, 2400), (2.0, 1990, 2160),
                                                         (3.0, 1830, 1980), (5.0, 1600, 1750)])
 def test_music_wire_lies_near_the_two_best_grades_of_patented_wire(mm, weaker, stronger):
@@ -80,7 +74,7 @@ def test_shigley_example_10_1_compression_spring():
     """0.037 in music wire, outside 7/16 in, 10 1/2 active turns: S_sy 146 kpsi, 6.46 lbf, 4.13 lbf/in, 1.56 in."""
     d, D = 0.037 * INCH, 0.400 * INCH  # 7/16 in less the wire is 0.4005; the book rounds
     w = wire.spring_wire("music wire", d)
-    R_m = wire.tensile_strength(w.A, d, w.m)
+    R_m = wire.tensile_strength(BOOK_MUSIC, d, 0.145)
     assert R_m / KPSI == approx(324, abs=0.7)
     S_sy = coil.stress_share(w.torsion, R_m)
     assert S_sy / KPSI == approx(146, abs=0.5)
@@ -103,8 +97,7 @@ def test_shigley_example_10_4_fatigue_and_surge():
     tau_a = coil.shear_stress(K, coil.halved_swing(F, F_least), D, d)
     tau_m = coil.shear_stress(K, coil.halved_sum(F, F_least), D, d)
     assert (tau_a / KPSI, tau_m / KPSI) == (approx(29.7, abs=0.05), approx(39.6, abs=0.05))
-    w = wire.spring_wire("music wire", d)
-    S_su = coil.shear_strength(wire.tensile_strength(w.A, d, w.m))
+    S_su = coil.shear_strength(wire.tensile_strength(BOOK_MUSIC, d, 0.145))
     assert S_su / KPSI == approx(190.3, rel=3e-3)
     S_e = wire.endless_strength(wire.practice("alternating strength")[0], wire.practice("mean strength")[0], S_su)
     assert S_e / KPSI == approx(38.2, rel=3e-3)
@@ -133,7 +126,7 @@ def test_shigley_example_10_6_extension_spring():
     assert coil.shear_stress(coil.bergstraesser_factor(C), F, D, d) / KPSI == approx(82.0, abs=0.1)
     w = wire.spring_wire("hard-drawn wire", d)
     R_m = 264.7 * KPSI
-    assert wire.tensile_strength(w.A, d, w.m) == approx(R_m, rel=3e-3)
+    assert wire.tensile_strength(BOOK_HARD_DRAWN, d, 0.190) == approx(R_m, rel=3e-3)
     assert coil.stress_share(w.torsion, R_m) / KPSI == approx(119.1, abs=0.05)
     assert coil.stress_share(w.hook_bending, R_m) / KPSI == approx(198.5, abs=0.05)
     assert coil.stress_share(w.hook_torsion, R_m) / KPSI == approx(105.9, abs=0.05)
@@ -152,7 +145,7 @@ def test_shigley_example_10_8_torsion_spring():
     a turn; wound by 85 deg in the body 0.494 in; 1 to 5 lbf in: 60.9 and 91.3 kpsi, S_e 78.5 kpsi, factor 1.13."""
     d, D = 0.072 * INCH, 0.521 * INCH
     w = wire.spring_wire("music wire", d)
-    R_m = wire.tensile_strength(w.A, d, w.m)
+    R_m = wire.tensile_strength(BOOK_MUSIC, d, 0.145)
     assert R_m / KPSI == approx(294.4, rel=3e-3)
     K_i = torsion.inner_factor(torsion.spring_index(D, d))
     assert K_i == approx(1.115, abs=5e-4)
@@ -210,7 +203,7 @@ def test_zimmerli_in_the_other_units_the_book_prints(rule, kpsi):
     ("stainless wire 302", 0.050, 169, 0.146, 28.0, 10.0), ("stainless wire 302", 0.150, 128, 0.263, 28.0, 10.0),
     ("stainless wire 302", 0.300, 90, 0.478, 28.0, 10.0)])
 def test_shigley_tables_10_4_and_10_5_in_inches(name, inches, A, m, E, G):
-    """The book prints both systems, rounded apart: A in kpsi and inches, moduli in Mpsi; they agree within 1.5 %."""
+    """The book prints both systems, rounded apart: A in kpsi and inches, moduli in Mpsi. Its strengths are the upper bound."""
     w = wire.spring_wire(name, inches * INCH)
-    assert wire.tensile_strength(w.A, inches * INCH, w.m) / KPSI == approx(A / inches**m, rel=0.015)
+    assert 0.94 < wire.tensile_strength(w.A, inches * INCH, w.m) / KPSI / (A / inches**m) < 1.004
     assert (w.E / KPSI / 1e3, w.G / KPSI / 1e3) == (approx(E, rel=0.005), approx(G, rel=0.005))
