@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 import layshaft
 from layshaft.trace.units import ENERGY, FORCE, POWER, STRESS, TORQUE
 from layshaft.verdict.kept import ROW
-from layshaft.verdict.rate import blocks
+from layshaft.verdict.rate import ONE_KIND, gathered
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 MACHINES = sorted(p.parent.relative_to(EXAMPLES).as_posix() for p in EXAMPLES.rglob("machine.yaml"))
@@ -22,8 +22,8 @@ LOADS = {FORCE, TORQUE, POWER, ENERGY, STRESS}
 HELD = frozenset()
 """Inputs that a block calls demands and that hold rather than pull."""
 
-BLOCKS = {name: [b for b in blocks(layshaft.rate(layshaft.solve(layshaft.read(EXAMPLES / name))).context) if b.parts]
-          for name in MACHINES}
+CONTEXTS = {name: layshaft.rate(layshaft.solve(layshaft.read(EXAMPLES / name))).context for name in MACHINES}
+BLOCKS = {name: [b for gather in ONE_KIND for b in gathered(gather(c)) if b.parts] for name, c in CONTEXTS.items()}
 
 
 def scaled(block, s):

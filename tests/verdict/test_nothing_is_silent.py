@@ -69,12 +69,21 @@ def test_every_mode_of_every_part_is_answered_in_every_case_it_is_asked(name):
                     assert r.asked[p, i] == (column.case in cases and column.case != "stopped dead" and turning[i])
 
 
-@pytest.mark.parametrize("gone", range(len(list(room.blocks(context(solve(MACHINE)))))))
-def test_a_method_less_turns_its_findings_to_unknown(base, gone, monkeypatch):
-    whole = room.blocks
-    left = list(whole(context(solve(MACHINE))))
-    kind = left[gone]
-    monkeypatch.setattr(room, "blocks", lambda c: [b for i, b in enumerate(whole(c)) if i != gone])
+GATHERED = [room.gathered(gather(context(solve(MACHINE)))) for gather in room.ONE_KIND]
+"""The rows of every kind, as each of `ONE_KIND` gathers them."""
+
+
+def dropping(kind, gone):
+    """One of `ONE_KIND` that no longer gathers one of its blocks."""
+    gather = room.ONE_KIND[kind]
+    return lambda c: [b for i, b in enumerate(room.gathered(gather(c))) if i != gone]
+
+
+@pytest.mark.parametrize(("which", "gone"), [(k, i) for k, found in enumerate(GATHERED) for i in range(len(found))])
+def test_a_method_less_turns_its_findings_to_unknown(base, which, gone, monkeypatch):
+    kind = GATHERED[which][gone]
+    kinds = [*room.ONE_KIND]
+    monkeypatch.setattr(room, "ONE_KIND", [dropping(k, gone) if k == which else g for k, g in enumerate(kinds)])
     found = answers(rated(MACHINE))
     before = {(part, mode) for part, _, mode, _ in base}
     after = {(part, mode) for part, _, mode, _ in found}

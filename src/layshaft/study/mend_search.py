@@ -7,19 +7,22 @@ moved out in growing steps while the finding gets better and back to the least t
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from layshaft.machine.model import Machine
 from layshaft.machine.options import apply, option_of
 from layshaft.study.changes import Change, Mending, Step
 from layshaft.study.harms import Key, moved, share_of, told_once, worst_at
-from layshaft.study.places import table_of
+from layshaft.study.places import Table, table_of, table_of_some
 from layshaft.study.ways import Rung, Way, ways
 from layshaft.trace.errors import BadInput
-from layshaft.trace.findings import Finding
+from layshaft.trace.findings import FAILS, THIN, Finding
 from layshaft.train.solve import solve
-from layshaft.verdict.rate import rate
+from layshaft.verdict.rate import Verdict
+from layshaft.verdict.stepwise import Step as RatingStep
+from layshaft.verdict.stepwise import Stepwise
 
 MOST = 5
 """Answers of each kind that are told."""
@@ -54,8 +57,10 @@ class Search:
     def __init__(self, machine: Machine, finding: Finding, told: Told) -> None:
         self.machine, self.told = machine, told
         self.key = (finding.part, finding.mode)
-        self.verdict = rate(solve(machine))
+        first = Stepwise(solve(machine))
+        self.verdict = first.all()
         self.before = table_of(self.verdict)
+        self.steps = first.steps_of(*self.key)
         worst = worst_at(self.before, self.key)
         now = worst.told() if worst is not None else None
         if now is None or now.verdict not in ("fails", "thin"):
@@ -94,28 +99,44 @@ class Search:
         """All single changes that were tried."""
         return [*self.options, *(c for tries in self.sized.values() for c in tries)]
 
-    def tried(self, steps: tuple[Step, ...], option: Any, far: float, watch: Key | None = None) -> Change | None:
-        """The change made and the whole machine rated again; None where the file cannot be so."""
+    def tried(self, steps: tuple[Step, ...], option: Any, far: float, watch: Key | None = None,
+              than: float | None = None) -> Change | None:
+        """The change made and the whole machine rated again; None where the file cannot be so.
+
+        The finding itself comes first: a change that makes it no better `than` it was is no answer, whatever it does
+        to others, and so they are not asked.
+        """
         self.told(self.done, self.whole)
         self.found.tried += 1
         self.found.paired += len(steps) > 1
         try:
-            after = table_of(rate(solve(apply(self.machine, option))))
+            after = Stepwise(solve(apply(self.machine, option)))
         except BadInput:
             return None
+        if watch is None:
+            own = worst_at(_first(after, self.steps), self.key)
+            least = share_of(self.found.finding) if than is None else than
+            if own is not None and own.word in (FAILS, THIN) and own.share <= least:
+                return Change(steps, option, far, own.told())
+        return self._whole(Change(steps, option, far, self.found.finding), after.all(), watch)
+
+    def _whole(self, change: Change, verdict: Verdict, watch: Key | None) -> Change | None:
+        """What a change does to the whole machine."""
+        after = table_of(verdict)
         worst, watched = (worst_at(after, key) if key is not None else None for key in (self.key, watch))
         if worst is None:
             return None
         other = moved(self.before, after, self.place)
-        return Change(steps, option, far, worst.told(), other.better, other.worse, other.breaks,
-                      told_once(other.harms), watched.told() if watched is not None else None)
+        return replace(change, found=worst.told(), better=other.better, worse=other.worse, breaks=other.breaks,
+                       harms=told_once(other.harms), watched=watched.told() if watched is not None else None)
 
     def on(self, way: Way, rung: Rung, base: Change | None = None, watch: Key | None = None) -> Change | None:
         """One value of a way tried, together with another change where there is one."""
         step = Step(way.path, way.was, rung.text, not way.numeric)
         if base is None:
             return self.tried((step,), rung.option, rung.far, watch)
-        return self.tried((*base.steps, step), together(base.option, rung.option), base.far + rung.far, watch)
+        than = None if base.harms else base.share
+        return self.tried((*base.steps, step), together(base.option, rung.option), base.far + rung.far, watch, than)
 
     def follow(self, way: Way, base: Change | None = None, watch: Key | None = None) -> list[tuple[int, Change]]:
         """Out along the values of one way while it gets better, then back to the first that will do.
@@ -208,6 +229,11 @@ class Search:
         """Whether one half of a pair does as much alone, at no greater harm."""
         return any(c.steps[0] in pair.steps and len(c.harms) <= len(pair.harms)
                    and c.share >= pair.share * (1 - CLEARLY) for c in self.every())
+
+
+def _first(verdict: Stepwise, steps: Sequence[RatingStep]) -> Table:
+    """What the first steps of a verdict say."""
+    return table_of_some(verdict.verdict, verdict.rated(steps), verdict.found(steps))
 
 
 def together(one: Any, other: Any) -> dict[str, Any]:

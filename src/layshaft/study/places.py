@@ -41,10 +41,15 @@ Table = dict[Place, Glance]
 
 def table_of(verdict: Verdict) -> Table:
     """Every part, place and failure mode of a nominal verdict in the worst of its cases."""
+    return table_of_some(verdict, verdict.rated, verdict.whole)
+
+
+def table_of_some(verdict: Verdict, rated: Iterable[Rated], whole: Iterable[Finding]) -> Table:
+    """The same of a part of a verdict."""
     found: Table = {}
-    for r in verdict.rated:
+    for r in rated:
         _note(found, rated_glances(verdict, r))
-    _note(found, glances(verdict.whole))
+    _note(found, glances(whole))
     return found
 
 

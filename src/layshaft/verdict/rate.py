@@ -16,10 +16,7 @@ from layshaft.trace.source import WEAK
 from layshaft.train.cases import STOPPED
 from layshaft.train.motion.figures import UNSEEN, RunSeen
 from layshaft.train.solve import Solved
-from layshaft.verdict.clearances import clearances
 from layshaft.verdict.context import Context, context
-from layshaft.verdict.coverage import silent
-from layshaft.verdict.kicks import kicks
 from layshaft.verdict.kinds import (
     bearing_pairs,
     bearings,
@@ -54,16 +51,13 @@ from layshaft.verdict.kinds import (
     wheels,
     worms,
 )
-from layshaft.verdict.measured import against_guesses
 from layshaft.verdict.notebook import verdict_html, verdict_text
 from layshaft.verdict.open import open_owners, owner, set_root, taken_weights
 from layshaft.verdict.reasons import reason
 from layshaft.verdict.record import fingerprint, relies_on, remembered
 from layshaft.verdict.required import lets_go, while_turning
 from layshaft.verdict.rows import Block, Part
-from layshaft.verdict.run_peaks import not_covered
-from layshaft.verdict.runaways import runaways
-from layshaft.verdict.wants import wanted
+from layshaft.verdict.whole import OF_THE_WHOLE, asked_of
 
 Codes = npt.NDArray[np.int8]
 
@@ -129,16 +123,22 @@ class Verdict:
 
 def rate(solved: Solved, run: RunSeen = UNSEEN) -> Verdict:
     """Rate every part of a solved machine, nominal or sampled; `run` is what a run over time said of it."""
-    c = context(solved)
-    found = Verdict(solved, c, run=run)
+    found = Verdict(solved, context(solved), run=run)
+    unsettled = open_owners(solved), taken_weights(solved)
+    for gather in ONE_KIND:
+        found.rated += rated_kind(found.context, gather, *unsettled)
+    found.whole = [f for ask in OF_THE_WHOLE for f in asked_of(found, ask)]
+    return found
+
+
+def rated_kind(c: Context, gather: Gather, missing: Collection[str], weights: Mapping[str, str]) -> list[Rated]:
+    """One kind of part: its rows gathered and rated."""
+    found = []
     with np.errstate(all="ignore"):
-        missing, weights = open_owners(solved), taken_weights(solved)
-        for block in blocks(c):
+        for block in gathered(gather(c)):
             if block.parts:
-                settle(solved, block, missing, weights)
-                found.rated += rated_block(solved, block)
-        found.whole = [*wanted(c, run), *not_covered(c, run), *kicks(c), *runaways(c, found.rated),
-                       *clearances(c), *silent(c, found.rated), *against_guesses(c.machine)]
+                settle(c.solved, block, missing, weights)
+                found += rated_block(c.solved, block)
     return found
 
 
@@ -149,7 +149,8 @@ def settle(solved: Solved, block: Block, missing: Collection[str], weights: Mapp
         part.rests_on = weights.get(set_root(solved, part.path), "") if weights else ""
 
 
-ONE_KIND: tuple[Callable[[Context], Block | list[Block]], ...] = (
+Gather = Callable[[Context], Block | list[Block]]
+ONE_KIND: tuple[Gather, ...] = (
     weights.block,
     load_chains.block,
     loop_wheels.blocks,
@@ -189,12 +190,6 @@ ONE_KIND: tuple[Callable[[Context], Block | list[Block]], ...] = (
     springs.blocks,
 )
 """Every kind the house can rate, each gathered from the machine."""
-
-
-def blocks(c: Context) -> Iterator[Block]:
-    """The rows of every kind, in the order of `ONE_KIND`."""
-    for gather in ONE_KIND:
-        yield from gathered(gather(c))
 
 
 def gathered(found: Block | list[Block]) -> list[Block]:
