@@ -12,6 +12,7 @@ from layshaft.faces.pages.day import day_words
 from layshaft.faces.pages.doubt_chapter import doubt_chapter
 from layshaft.faces.pages.energy import energy
 from layshaft.faces.pages.givens import givens
+from layshaft.faces.pages.keys import page_in_words
 from layshaft.faces.pages.machine_drawing import machine_drawing
 from layshaft.faces.pages.opening import doubtful, needed, step_first
 from layshaft.faces.pages.sheets import bound_of, bound_sheets, index, links, sheet_pages
@@ -31,7 +32,8 @@ CHAPTERS = (
     ("givens", "Givens and guesses"), ("cautions", "Cautions"),
 )
 
-LEFT_OUT = "<p>The sheets of what holds are left out of this print; `layshaft sheet` gives each of them.</p>"
+LEFT_OUT = ("<p>The sheets of what holds are left out of this print; <code>layshaft sheet</code> gives each of them."
+            "</p>")
 
 
 DOUBT = ("odds", "How likely it holds")
@@ -55,18 +57,19 @@ def report_html(verdict: Verdict, *, every_sheet: bool = True, doubt: Doubt | No
         chapters = "".join(f'<section class="chapter" id="{name}"><h2>{escape(title)}</h2>{bodies[name]}</section>'
                            for name, title in _chapters(doubt))
         cover = _cover(verdict)
-    return _page(_title(verdict), f"{cover}{_contents(_chapters(doubt))}<main>{chapters}</main>")
+    page = _page(_title(verdict), f"{cover}{_contents(_chapters(doubt))}<main>{chapters}</main>")
+    return page_in_words(page, machine)
 
 
 def sheet_html(verdict: Verdict, path: str) -> str:
     """The sheets of one part as a page that needs nothing else, with the cautions of the machine."""
     with printing_in(verdict.solved.machine.units):
         title = f"{_title(verdict)}: {part_words(path)}"
-        body = (f'<main><header><h1>{escape(part_words(path))}</h1><p class="about">{escape(_title(verdict))}, <code>'
-                f"{escape(path)}</code>, made on {day_words()}</p></header>"
+        body = (f'<main><header><h1>{escape(part_words(path))}</h1><p class="about">{escape(_title(verdict))}; in the '
+                f"machine file <code>{escape(path)}</code>. Made on {day_words()}</p></header>"
                 f"{sheet_pages(bound_of(verdict, path))}<section><h2>Cautions</h2>"
                 f"{caution_list(verdict)}</section></main>")
-    return _page(title, body)
+    return page_in_words(_page(title, body), verdict.solved.machine)
 
 
 def _page(title: str, body: str) -> str:

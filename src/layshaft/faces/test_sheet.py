@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
-from layshaft.faces.pages.words import short
+from layshaft.faces.pages.words import part_words, short
 from layshaft.faces.plain import number
 from layshaft.faces.text import wrapped
 from layshaft.machine.model import Machine
@@ -28,8 +28,9 @@ def sheet_text(p: Plan) -> str:
 
 def _head(p: Plan) -> Iterator[str]:
     yield ""
-    yield wrapped(f"TEST SHEET: {p.given.path}", "    ", "")
+    yield wrapped(f"TEST SHEET: {part_words(p.given.path)}", "    ", "")
     yield wrapped(f"now {given_words(p.given)}", "    ", "  ")
+    yield wrapped(f"in the machine file: {p.given.path}", "    ", "  ")
     if len(p.shared) > 1:
         yield wrapped(shared_words(p), "    ", "  ")
 
@@ -45,7 +46,7 @@ def given_words(given: Given) -> str:
 
 def shared_words(p: Plan) -> str:
     """What shares its value, and what follows."""
-    return (f"{len(p.shared)} places share this value, by `same as {p.given.cause}`. Take the readings on three of "
+    return (f"{len(p.shared)} places share this value, by `same as` in the machine file. Take the readings on three of "
             "them at least, by turns: what is kept then stands for all"
             + ("; --here keeps it for this place alone." if p.given.path != p.given.cause else "."))
 
@@ -56,14 +57,14 @@ def _settles(p: Plan) -> Iterator[str]:
         yield wrapped(line, "      ", "  ")
 
 
-def settle_lines(p: Plan, name: Callable[[str], str] = str) -> list[str]:
-    """Each verdict that flips, and how often to repeat for it; `name` makes words of a path."""
+def settle_lines(p: Plan) -> list[str]:
+    """Each verdict that flips, and how often to repeat for it."""
     if not p.given.doubtful:
         return ["The file gives no spread for it, so nothing says which verdicts it decides. Write a `between` first."]
     if not p.settled:
         return ["No verdict flips between its ends with all else as it is. It is worth a third of its guess's spread, "
                 "for what it does together with others."]
-    lines = [f"{name(s.flip.key[0])}: {s.flip.key[1]} {flip_words(s.flip, p.given)}; {repeat_words(s)}"
+    lines = [f"{part_words(s.flip.key[0])}: {s.flip.key[1]} {flip_words(s.flip, p.given)}; {repeat_words(s)}"
              for s in p.settled[:MOST_FLIPS]]
     more = len(p.settled) - MOST_FLIPS
     return [*lines, f"and {more} more, farther from the value it has"] if more > 0 else lines
@@ -167,7 +168,8 @@ def template(p: Plan) -> str:
     """An empty table: remarks first, the columns, no numbers that could be taken for readings."""
     steps = [f"# {STEP_OF}{c.name}: {c.step:g} {c.unit}".rstrip() for c in p.test.columns if c.step > 0]
     return "\n".join([
-        f"# {p.given.path}: {p.test.procedure.name}", "# who: ", "# when: ", "# note: ", *steps,
+        f"# {part_words(p.given.path)}: {p.test.procedure.name}", f"# in the machine file: {p.given.path}",
+        "# who: ", "# when: ", "# note: ", *steps,
         f"# {ERROR_OF}{p.main.name}: 0 {p.main.unit}".rstrip(),
         ",".join(head(c) for c in p.test.columns), ""])
 
@@ -190,7 +192,7 @@ def list_text(machine: Machine, found: Doubt, tests: Sequence[tuple[Given, Test 
                              " " * 12, " " * 10))
         if flips:
             lines.append(wrapped(f"decides {len(flips)} verdict{'' if len(flips) == 1 else 's'}, such as "
-                                 f"{flips[0].key[0]}: {flips[0].key[1]} {flip_words(flips[0], w.given)}",
+                                 f"{part_words(flips[0].key[0])}: {flips[0].key[1]} {flip_words(flips[0], w.given)}",
                                  " " * 12, " " * 10))
     file = machine.file or "MACHINE"
     return "\n".join([*lines, "", wrapped(f"A test sheet for one of them: layshaft find-out {file} "

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import fields
 from html import escape
-from typing import Any
 
-from layshaft.faces.pages.words import cell, short, table
+from layshaft.faces.pages.words import cell, part_words, short, table
 from layshaft.machine.model import Machine
-from layshaft.machine.schema import Choice, Given, Thing
+from layshaft.machine.schema import Choice, Given
 
 HEADS = ("Given", "Value", "Spread", "Source", "Note")
 GUESS = '<span class="guess">guess</span>'
@@ -18,9 +15,9 @@ GUESS = '<span class="guess">guess</span>'
 def givens(machine: Machine) -> str:
     """All that is given or open, by the thing it belongs to. An HTML fragment."""
     groups: dict[str, list[tuple[str, Given | Choice]]] = {}
-    for thing in every_given(machine):
+    for thing in machine.leaves:
         if thing.state != "missing":
-            owner, name = _split(thing.path)
+            owner, name = _in_two(thing.path)
             groups.setdefault(owner, []).append((name, thing))
     bodies = "".join(
         f'<tbody><tr class="band"><th scope="rowgroup" colspan="{len(HEADS)}">{escape(owner or "machine")}</th></tr>'
@@ -29,29 +26,12 @@ def givens(machine: Machine) -> str:
     return table("ledger givens", "Givens, as the machine file states them", HEADS, bodies, (1,))
 
 
-def every_given(node: Any) -> Iterator[Given | Choice]:
-    """Every number and every named size, in file order."""
-    if isinstance(node, Given | Choice):
-        yield node
-    elif isinstance(node, dict):
-        for value in node.values():
-            yield from every_given(value)
-    elif isinstance(node, tuple):
-        for value in node:
-            yield from every_given(value)
-    elif isinstance(node, Thing):
-        for field in fields(node):  # not vars(): a thing keeps answers it has gathered beside its keys
-            if field.name not in ("options", "document"):
-                yield from every_given(getattr(node, field.name))
-
-
-def _split(path: str) -> tuple[str, str]:
-    """The thing a given belongs to, and its own name."""
+def _in_two(path: str) -> tuple[str, str]:
+    """The thing a given belongs to, and what it is called there."""
     words = path.split(".")
-    if len(words) == 1:
-        return "", path
-    keep = 2 if len(words) > 2 else 1
-    return ".".join(words[:keep]), ".".join(words[keep:])
+    owner = ".".join(words[:2 if len(words) > 2 else 1])
+    said = part_words(path)
+    return (part_words(owner), said.partition(", ")[2] or said) if len(words) > 1 else ("", said)
 
 
 def _row(name: str, thing: Given | Choice) -> str:
@@ -62,7 +42,7 @@ def _row(name: str, thing: Given | Choice) -> str:
     value = escape(thing.written or _nominal(thing)) if thing.known else '<span class="openly">not chosen</span>'
     spread = spread_words(thing)
     mark = f" {GUESS}" if thing.is_guess else ""
-    shared = f"same as {thing.cause}" if thing.cause and thing.cause != thing.path else ""
+    shared = f"same as {part_words(thing.cause)}" if thing.cause and thing.cause != thing.path else ""
     said = ", ".join(part for part in (thing.note, shared, thing.who, thing.when) if part)
     css = ' class="is-guess"' if thing.is_guess else ""
     return (f'<tr{css}><th scope="row">{escape(name)}</th>{cell("Value", value, "num")}{cell("Spread", escape(spread))}'

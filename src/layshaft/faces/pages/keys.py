@@ -1,8 +1,8 @@
 """Keys of the machine file in words, and words back to the key they mean: said the same on every page.
 
-`part_words` says a key that stands alone, `page_in_words` every key on a finished page, `key_meant` finds the key of
-what somebody typed. What is shown to be copied into the file (in backticks, or as code) stays as the file writes it;
-so do names of files and addresses, which look like keys (`parts.csv`).
+`part_words` says a key that stands alone, `page_in_words` every key on a finished page, `text_in_words` every key in
+plain text, `key_meant` finds the key of what somebody typed. What is shown to be copied into the file (in backticks, or
+as code) stays as the file writes it; so do names of files and addresses, which look like keys (`parts.csv`).
 """
 
 from __future__ import annotations
@@ -11,7 +11,6 @@ import re
 from collections.abc import Iterable
 from functools import lru_cache
 
-from layshaft.faces.pages.givens import every_given
 from layshaft.faces.pages.words import part_words
 from layshaft.machine.model import Machine
 from layshaft.machine.paths import NotThereError, in_model, split
@@ -63,6 +62,11 @@ def page_in_words(page: str, *machines: Machine) -> str:
     return "<".join(pieces)
 
 
+def text_in_words(text: str, *machines: Machine) -> str:
+    """Plain text in which every key is said in words, but for what stands in backticks."""
+    return _said(text, _names(machines)) if _holds_one(text) else text
+
+
 def key_pattern(machine: Machine) -> re.Pattern[str]:
     """What finds the keys of a machine inside a sentence: the group `whole` where one stands without quotes."""
     return _pattern(_names((machine,)))
@@ -109,7 +113,7 @@ def key_meant(machine: Machine, typed: str) -> str:
 
 def keys_in_words(machine: Machine) -> dict[str, str]:
     """Every value of the machine that one line can change, by its key: what it is called."""
-    return {given.path: part_words(given.path) for given in every_given(machine) if given.path}
+    return {given.path: part_words(given.path) for given in machine.leaves if given.path}
 
 
 def _stated(machine: Machine, path: str) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
+from layshaft.faces.pages.keys import page_in_words
 from layshaft.faces.pages.style import style
 from layshaft.faces.pages.words import part_words
 from layshaft.faces.test_sheet import (
@@ -26,23 +27,24 @@ FEWEST_ROWS, MOST_ROWS, ROWS_BY_ANGLE = 5, 12, 14
 def sheet_html(p: Plan) -> str:
     """The whole page, everything it needs inside."""
     name = part_words(p.given.path)
-    return (
+    page = (
         '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
         f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         f"<title>{escape(f'Test sheet: {name}')}</title><style>{style()}</style></head>"
         f'<body><main class="test">{_head(p, name)}{_settles(p)}{_how(p)}{_often(p)}{_write_down(p)}{_danger(p)}'
         "</main></body></html>\n")
+    return page_in_words(page, p.machine)
 
 
 def _head(p: Plan, name: str) -> str:
     shared = f'<p class="note">{escape(shared_words(p))}</p>' if len(p.shared) > 1 else ""
-    return (f"<h1>Test sheet: {escape(name)}</h1><p>{escape(p.machine.title)}, <code>{escape(p.given.path)}</code>: "
-            f"now {escape(given_words(p.given))}.</p>{shared}")
+    return (f"<h1>Test sheet: {escape(name)}</h1><p>{escape(p.machine.title)}: now "
+            f"{escape(given_words(p.given))}. In the machine file: <code>{escape(p.given.path)}</code>.</p>{shared}")
 
 
 def _settles(p: Plan) -> str:
-    return f"<h2>What it would settle</h2>{_list('ul', settle_lines(p, part_words))}"
+    return f"<h2>What it would settle</h2>{_list('ul', settle_lines(p))}"
 
 
 def _how(p: Plan) -> str:

@@ -8,11 +8,13 @@ from html import unescape
 from typing import Any
 
 from layshaft.faces.pages.day import day_words
+from layshaft.faces.pages.keys import page_in_words, text_in_words
 from layshaft.faces.pages.machine_drawing import machine_drawing
 from layshaft.faces.pages.sheets import Bound, bound_of, bound_sheets, joined
 from layshaft.faces.pages.words import name_words, part_words, verdicts_mean
 from layshaft.faces.printed import tables
 from layshaft.faces.printed.alone import SERIF, alone, pictures, title_of
+from layshaft.machine.model import Machine
 from layshaft.trace.findings import WORST_FIRST, Finding
 from layshaft.trace.formula import Step, Trace
 from layshaft.trace.sheet import (
@@ -37,6 +39,10 @@ from layshaft.verdict.rate import Verdict
 Block = dict[str, Any]
 COUNTERSIGNED = ("Whoever countersigns a sheet has checked its givens, its method and its result, as they stand under "
                  "this fingerprint; a sheet with another fingerprint is another sheet.")
+AS_IT_IS = ("kind", "role", "m")
+"""Of a block: what is for the typesetter, and mathematics."""
+
+MANY = {"fails": "fail", "unknown": "are unknown", "thin": "are thin", "holds": "hold"}
 TITLES = {"fails": "What fails", "unknown": "What is unknown", "thin": "What is thin", "holds": "What holds"}
 
 
@@ -62,10 +68,12 @@ def sheet_data(verdict: Verdict, path: str, day: date | None = None) -> dict[str
     machine = verdict.solved.machine
     with printing_in(machine.units):
         bound = bound_of(verdict, path)
-        blocks: list[Block] = [{"kind": "title", "text": part_words(path), "about": [f"{title(verdict)}, {path}"]}]
+        about = f"{title(verdict)}; in the machine file `{path}`"
+        blocks: list[Block] = [{"kind": "title", "text": part_words(path), "about": [about]}]
         blocks += [b for one in bound for b in _sheet(one)]
         blocks += [text(COUNTERSIGNED, "note"), *_cautions(verdict)]
-    return {"title": f"{title(verdict)}: {part_words(path)}", "day": day_words(day), "blocks": blocks}
+    return {"title": f"{title(verdict)}: {part_words(path)}", "day": day_words(day),
+            "blocks": _in_words(blocks, machine)}
 
 
 def book_data(verdict: Verdict, *, every_sheet: bool = True, day: date | None = None) -> dict[str, Any]:
@@ -75,7 +83,19 @@ def book_data(verdict: Verdict, *, every_sheet: bool = True, day: date | None = 
                   *_lists(verdict), heading("Calculation sheets"), text(COUNTERSIGNED, "note")]
         for one in bound_sheets(verdict, every=every_sheet):
             blocks += _sheet(one)
-    return {"title": title(verdict), "day": day_words(day), "blocks": blocks}
+    return {"title": title(verdict), "day": day_words(day), "blocks": _in_words(blocks, verdict.solved.machine)}
+
+
+def _in_words(block: Any, machine: Machine) -> Any:
+    """The same with every key of the machine file said in words, but where it is shown as the file writes it."""
+    if isinstance(block, str):
+        return text_in_words(block, machine)
+    if isinstance(block, list):
+        return [_in_words(b, machine) for b in block]
+    if isinstance(block, dict):
+        return {k: page_in_words(v, machine) if k == "svg" else v if k in AS_IT_IS else _in_words(v, machine)
+                for k, v in block.items()}
+    return block
 
 
 def title(verdict: Verdict) -> str:
@@ -88,7 +108,7 @@ def _cover(verdict: Verdict) -> Iterator[Block]:
     machine = verdict.solved.machine
     yield {"kind": "title", "text": title(verdict), "about": [machine.about] if machine.about else []}
     yield text(next_step(verdict, part_words), "next")
-    counts = ", ".join(f"{sum(f.verdict == w for f in verdict.findings)} {w}" for w in WORST_FIRST)
+    counts = ", ".join(f"{sum(f.verdict == w for f in verdict.findings)} {MANY[w]}" for w in WORST_FIRST)
     yield text(f"{len(verdict.findings)} findings: {counts}.")
     yield text(verdicts_mean(), "note")
     yield text("Every number shows its formula, inputs, source and trust; what is missing gives unknown. This book "
@@ -137,8 +157,10 @@ def _lists(verdict: Verdict) -> Iterator[Block]:
     for name in ("parts", "givens"):
         found = tables.table_of(verdict, name)
         yield heading(found.title)
-        yield table("", found.heads, [[tables.cell_text(c) for c in row] for row in found.rows], found.widths,
-                    found.numeric)
+        keep = [i for i, h in enumerate(found.heads) if h != tables.KEY]
+        yield table("", [found.heads[i] for i in keep],
+                    [[tables.cell_text(row[i]) for i in keep] for row in found.rows],
+                    [found.widths[i] for i in keep], found.numeric)
 
 
 # Sheets ------------------------------------------------------------------------------------------
@@ -147,8 +169,8 @@ def _lists(verdict: Verdict) -> Iterator[Block]:
 def _sheet(bound: Bound) -> Iterator[Block]:
     first = bound.sheets[0]
     yield heading(f"Sheet {bound.number}: {bound.name}, {bound.modes}", 2)
-    yield text(f"In the machine file: {first.finding.part}. Case: {first.finding.title}. Where the demand comes from: "
-               f"{first.came_from}.", "note")
+    yield text(f"In the machine file: `{first.finding.part}`. Case: {first.finding.title}. Where the demand comes "
+               f"from: {first.came_from}.", "note")
     for s in bound.sheets:
         f = s.finding
         risk = f"; at risk: {f.hurts}" if f.hurts and f.verdict != "holds" else ""

@@ -10,11 +10,13 @@ import csv
 import io
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from layshaft.bill.parts import parts_list
-from layshaft.faces.pages.words import part_words
+from layshaft.faces.pages.keys import text_in_words
+from layshaft.faces.pages.words import name_words, part_words
+from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice, Given
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
@@ -25,6 +27,9 @@ from layshaft.verdict.needs import needs
 from layshaft.verdict.rate import Verdict
 
 Cell = str | float | int
+KEY, WRITTEN = "In the machine file", "As written"
+"""Heads of the columns that stand as the machine file has it; everywhere else keys are said in words."""
+
 BEGINS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -43,12 +48,19 @@ def table_of(verdict: Verdict, name: str) -> Sheet:
     """One of `TABLES`. Raises `BadInput` for another name."""
     if name not in TABLES:
         raise BadInput(f"There is no table '{name}'. Tables: {', '.join(TABLES)}.")
-    with printing_in(verdict.solved.machine.units):
-        return TABLES[name](verdict)
+    machine = verdict.solved.machine
+    with printing_in(machine.units):
+        found = TABLES[name](verdict)
+    rows = [tuple(_in_words(c, head, machine) for head, c in zip(found.heads, r, strict=True)) for r in found.rows]
+    return replace(found, rows=rows)
+
+
+def _in_words(cell: Cell, head: str, machine: Machine) -> Cell:
+    return text_in_words(cell, machine) if isinstance(cell, str) and head not in (KEY, WRITTEN) else cell
 
 
 def _findings(verdict: Verdict) -> Sheet:
-    heads = ("Verdict", "Part", "Path", "Place", "Checked", "Case", "Demand", "Rating", "Unit", "Margin", "Required",
+    heads = ("Verdict", "Part", KEY, "Place", "Checked", "Case", "Demand", "Rating", "Unit", "Margin", "Required",
              "At risk", "Why, or what it rests on", "Method", "Sheet")
     return Sheet("Findings", heads, [_finding(f) for f in verdict.findings], (1,) * len(heads), (6, 7, 9, 10))
 
@@ -69,7 +81,7 @@ def _number(value: float) -> Cell:
 def _parts(verdict: Verdict) -> Sheet:
     unit = MASS.printed[0]
     rows: list[tuple[Cell, ...]] = [
-        (line.quantity, line.name, ", ".join(part_words(p) for p in line.where), _number(line.mass / MASS.units[unit]),
+        (line.quantity, line.name, "; ".join(part_words(p) for p in line.where), _number(line.mass / MASS.units[unit]),
          _number(line.total_mass / MASS.units[unit]), line.basis)
         for line in parts_list(verdict.solved.machine, verdict.solved)]
     heads = ("Pieces", "What", "Where", f"Mass of one, {unit}", f"Mass of all, {unit}", "Where the mass comes from")
@@ -80,11 +92,12 @@ def _givens(verdict: Verdict) -> Sheet:
     rows: list[tuple[Cell, ...]] = []
     for leaf in verdict.solved.machine.leaves:
         if isinstance(leaf, Choice) and leaf.state != "missing":
-            rows.append((leaf.path, leaf.name, "", "", "", "", "chosen size" if leaf.known else leaf.state, ""))
+            state = "chosen size" if leaf.known else leaf.state
+            rows.append((part_words(leaf.path), leaf.name, "", "", "", "", state, "", leaf.path))
         elif isinstance(leaf, Given) and leaf.state != "missing":
             rows.append(_given(leaf))
-    heads = "Path", "As written", "Value", "Least", "Most", "Unit", "Source", "Note"
-    return Sheet("Givens", heads, rows, (3, 1.6, 0, 0, 0, 0, 0, 2), (2, 3, 4))
+    heads = "Given", WRITTEN, "Value", "Least", "Most", "Unit", "Source", "Note", KEY
+    return Sheet("Givens", heads, rows, (3, 1.6, 0, 0, 0, 0, 0, 2, 3), (2, 3, 4))
 
 
 def _given(g: Given) -> tuple[Cell, ...]:
@@ -93,12 +106,13 @@ def _given(g: Given) -> tuple[Cell, ...]:
     ends = [_number(e / size) if g.doubtful and e is not None else "" for e in (g.low, g.high)]
     said = ", ".join(part for part in (g.note, g.who, g.when) if part)
     value = _number(g.nominal / size) if g.known else ""
-    return (g.path, g.written or g.state, value, *ends, unit if g.known else "", g.source if g.known else g.state, said)
+    return (part_words(g.path), g.written or g.state, value, *ends, unit if g.known else "",
+            g.source if g.known else g.state, said, g.path)
 
 
 def _guesses(verdict: Verdict) -> Sheet:
-    rows: list[tuple[Cell, ...]] = [(g.path, g.value, g.why) for g in guesses(verdict)]
-    return Sheet("Guesses", ("Path", "Value", "Why it is a guess"), rows, (2, 1, 3))
+    rows: list[tuple[Cell, ...]] = [(part_words(g.path), g.value, g.why, g.path) for g in guesses(verdict)]
+    return Sheet("Guesses", ("Given", "Value", "Why it is a guess", KEY), rows, (2, 1, 3, 2))
 
 
 def _shafts(verdict: Verdict) -> Sheet:
@@ -120,10 +134,11 @@ def _needs(verdict: Verdict) -> Sheet:
     for n in needs(verdict):
         best = n.smallest or n.nearest
         asked = ", ".join(f"{name} at least {shown(value, d)}" for name, value, d in n.ask_for)
-        rows.append((n.path, n.what, n.sentence, best.candidate.name if best else "",
-                     "" if best is None else "holds" if n.smallest else "does not hold", asked, " ".join(n.notes)))
-    heads = "Path", "What", "What it must do", "Size to start from", "Does it hold", "Ask for", "Notes"
-    return Sheet("Needs", heads, rows, (2, 1, 2, 1, 1, 2, 2))
+        rows.append((part_words(n.path), n.what, n.sentence, best.candidate.name if best else "",
+                     "" if best is None else "holds" if n.smallest else "does not hold", asked,
+                     " ".join(n.notes), n.path))
+    heads = "Part", "What", "What it must do", "Size to start from", "Does it hold", "Ask for", "Notes", KEY
+    return Sheet("Needs", heads, rows, (2, 1, 2, 1, 1, 2, 2, 2))
 
 
 def _jams(verdict: Verdict) -> Sheet:
@@ -132,8 +147,9 @@ def _jams(verdict: Verdict) -> Sheet:
     for jam in jams(verdict):
         first = jam.first_to_go
         rows.append((jam.shaft, "held by the drive's pull" if jam.still else "stopped dead while it runs",
-                     _number(jam.torque / TORQUE.units[unit]), first.part if first else "", first.mode if first else "",
-                     _number(first.margin) if first else "", "lets go" if jam.goes else "holds" if first else ""))
+                     _number(jam.torque / TORQUE.units[unit]), name_words(first) if first else "",
+                     first.mode if first else "", _number(first.margin) if first else "",
+                     "lets go" if jam.goes else "holds" if first else ""))
     heads = "Shaft", "How", f"Torque that holds it, {unit}", "First to go", "By", "Margin", "Does it let go"
     return Sheet("Jams", heads, rows, (1, 2, 1, 2, 1, 1, 1), (2, 5))
 
