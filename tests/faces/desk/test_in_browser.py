@@ -30,6 +30,28 @@ def test_a_tooth_count_is_changed_looked_at_kept_and_taken_back(page, desk):
     assert desk.place.read_bytes() == original
 
 
+def test_a_field_with_suggestions_that_moves_does_not_end_the_tab(page, serve, copy):
+    """Steel filled in for the first time: its field goes from what is missing to what is given. Chromium 156 died of it."""
+    folder = copy("harbour-light")
+    file = folder / "machine.yaml"
+    text = file.read_text()
+    bare = text.replace(", key steel: C45+N, hub steel: S355J2", "")
+    assert bare != text
+    file.write_text(bare)
+    desk = serve(folder)
+    seat = next(f"shafts.{s.name}.seats.{t.name}" for s in desk.draft.look().machine.shafts.values()
+                for t in s.seats.values() if t.keys.known and not t.key_steel.known)
+    page.goto(desk.link)
+    page.goto(f"{desk.origin}/part?path={seat}")
+    page.evaluate("for (const one of document.querySelectorAll('main details')) one.open = true")
+    field = page.locator("main").get_by_label("key steel", exact=True).first
+    field.fill("C45+N")
+    field.locator("xpath=ancestor::form[1]").get_by_role("button", name="Try it").click()
+    page.get_by_role("complementary", name="Draft").get_by_text("moved").first.wait_for()
+    page.wait_for_timeout(300)
+    assert page.locator("main").get_by_label("key steel", exact=True).first.input_value() == "C45+N"
+
+
 def test_a_value_that_cannot_be_is_refused_beside_the_field(page, desk):
     page.goto(desk.link)
     what_if(page, "drives.weight.mass", "3 m")

@@ -5,6 +5,10 @@
   const number = () => Number(sheet()?.dataset.state ?? 0);
   let failures = 0, onSlip = false, writing = 0;
 
+  // Where a browser can move an element without taking it out, Chromium 156 ends the tab if the element is a field with
+  // suggestions. Without that way the morph takes it out and puts it in.
+  for (const of of [Element, Document, DocumentFragment]) delete of.prototype.moveBefore;
+
   if (window.Idiomorph) {
     // What somebody unfolded stays unfolded; a chart that was drawn for the same numbers is not drawn again.
     Idiomorph.defaults.callbacks.beforeAttributeUpdated = (name, node) =>
