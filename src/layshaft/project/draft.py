@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from layshaft.project import remarks
 from layshaft.project.answers import Answer, Answers
+from layshaft.project.first_guesses import FirstGuess, guesses_of
 from layshaft.project.names import Names
 from layshaft.project.sizing import (
     BEARING_AT_REST,
@@ -31,22 +32,8 @@ STEP = 60
 COAST = 1.0
 COASTING_BODY = 20.0
 
-PUSHED: dict[str, dict[str, tuple[float, float, float, str, str]]] = {
-    "crank": {
-        "radius": (300, 200, 400, "mm", "a usual handle"),
-        "ripple": (1.5, 1.2, 2, "", "one arm"),
-        "worst push": (600, 400, 900, "N", "somebody leans on the handle"),
-        "handle overhang": (120, 80, 160, "mm", "not drawn yet"),
-        "arms factor": (0.65, 0.6, 0.7, "", "arms against legs"),
-    },
-    "pedals": {
-        "radius": (170, 150, 175, "mm", "a usual pedal crank"),
-        "ripple": (1.8, 1.5, 2.2, "", "two legs"),
-        "worst push": (981, 700, 1200, "N", "a grown-up stands on one pedal"),
-        "handle overhang": (60, 40, 80, "mm", "not drawn yet"),
-    },
-}
-"""Guesses for what a person turns: value, range, unit, why. Common practice, no single source."""
+PUSHED = ("radius", "ripple", "worst push", "handle overhang", "arms factor")
+"""What is guessed of what a person turns, besides its speed and who turns it."""
 
 
 def draft(a: Answers) -> str:
@@ -97,6 +84,10 @@ def _number(text: str, source: str, note: str = "", between: tuple[str, str] | N
 
 def _guess(value: float, low: float, high: float, unit: str, note: str) -> str:
     return _number(_plain(value, unit), "assumed", note, (_plain(low, unit), _plain(high, unit)))
+
+
+def _usual(g: FirstGuess) -> str:
+    return _number(g.value, "assumed", g.why, (g.low, g.high))
 
 
 def _answer(answer: Answer, note: str = "") -> str:
@@ -206,12 +197,12 @@ def _drives(a: Answers, s: Sizing, names: Names) -> list[str]:
 
 def _person(a: Answers, s: Sizing, drive: str) -> list[str]:
     """The keys of a crank or pedals that tell who turns them and how."""
-    people = remarks.people(a, s)
+    people, usual = remarks.people(a, s), guesses_of(drive)
     return [
         f"    people: {_number(str(people), 'assumed', 'from the power one person keeps up')}",
         f"    bout: {_answer(a.run, 'one go')}",
         f"    run up: {_guess(1, 0.5, 2, 's', 'how briskly somebody starts')}",
-        *(f"    {key}: {_guess(*values)}" for key, values in PUSHED[drive].items()),
+        *(f"    {key}: {_usual(g)}" for key in PUSHED if not (g := usual[key]).sure),
         *([] if drive == "crank" else ["    arms factor: {value: 1, source: decided, note: legs}"]),
     ]
 

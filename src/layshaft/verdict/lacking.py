@@ -35,6 +35,7 @@ from layshaft.machine.kinds import (
 )
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Choice, Given
+from layshaft.train.arrest import arrest_drop
 from layshaft.train.bodies import pieces
 from layshaft.train.sizes import own_part
 from layshaft.train.solve import Solved
@@ -49,10 +50,12 @@ FOR_TORQUE: dict[type, tuple[str, ...]] = {
     TorqueByAngle: ("points", "break_away"), Cam: ("lift", "follower", "break_away"),
     EddyBrake: ("constant", "critical_speed", "inertia"), Flywheel: ("inertia",),
     Allowance: ("torque", "peak_torque"),
-    DiscBrake: ("friction", "force", "scatter", "pads", "outer_diameter", "inner_diameter"),
+    DiscBrake: ("friction", "force", "scatter", "pads", "outer_diameter", "inner_diameter",
+                "inertia"),
     BlockBrake: ("friction", "force", "scatter", "covers", "drum_diameter", "lever", "shoe_arm", "pivot_offset",
-                 "shoes"),
-    BandBrake: ("friction", "force", "scatter", "covers", "drum_diameter", "lever", "slack_arm", "tight_arm"),
+                 "shoes", "inertia"),
+    BandBrake: ("friction", "force", "scatter", "covers", "drum_diameter", "lever", "slack_arm", "tight_arm",
+                "inertia"),
 }
 FOR_FORCES: dict[type, tuple[str, ...]] = {
     RollerChain: ("chain", "teeth", "centres", "line"), GearPair: ("normal_module", "teeth", "pressure_angle", "line"),
@@ -88,6 +91,19 @@ def lacking(solved: Solved, root: str, *, forces: bool) -> list[str]:
                 found += _absent(seat.bush.material)
         if forces:
             found += [path for step in shaft.sections for part in step for path in _absent(part)]
+    return list(dict.fromkeys(found))
+
+
+def lacking_in_a_blow(solved: Solved, root: str) -> list[str]:
+    """What the blow of a weight that is caught waits for: what it hangs on, and how long that is."""
+    machine, inside = solved.machine, solved.sets[root].ratio
+    found: list[str] = []
+    for drive in machine.drives.values():
+        mine = drive.shaft in inside or getattr(drive, "rewound_from", "") in inside
+        if mine and isinstance(drive, FallingWeight | EndlessLoop) and arrest_drop(machine, drive) is not None:
+            found += _absent(drive.strand_length)
+            on_chain = isinstance(drive, EndlessLoop) or drive.chain.known or drive.chain.state == "open"
+            found += _absent(drive.chain if on_chain or isinstance(drive, EndlessLoop) else drive.suspension)
     return list(dict.fromkeys(found))
 
 

@@ -13,7 +13,7 @@ from layshaft.trace.inputs import InputError
 from layshaft.trace.units import SPEED, TORQUE
 from layshaft.train.motion.reduced import at_rest
 from layshaft.train.solve import Solved
-from layshaft.verdict.lacking import lacking
+from layshaft.verdict.lacking import lacking, lacking_in_a_blow
 from layshaft.verdict.rows import Block, Part
 
 MOST_NAMED = 3
@@ -55,15 +55,15 @@ def _refused(block: Block, part: Part, case: int) -> str:
 
 def _first_unknown(step: Step, row: int, case: int) -> Step | None:
     """The step from which the unknown of one row and case spreads."""
-    if not _unknown(step.value, row, case):
+    if not is_unknown(step.value, row, case):
         return None
     for _, value, source in step.arguments:
-        if source is not None and source is not step and _unknown(value, row, case):
+        if source is not None and source is not step and is_unknown(value, row, case):
             return _first_unknown(source, row, case) or source
     return step
 
 
-def _unknown(value: Any, row: int, case: int) -> bool:
+def is_unknown(value: Any, row: int, case: int) -> bool:
     """True where one entry of a value that broadcasts to (rows, cases, samples) is not known, in the first sample."""
     array = np.asarray(value, dtype=float)
     if array.ndim:
@@ -95,7 +95,13 @@ def _waits_for(solved: Solved, part: Part, leaf: Step) -> list[str]:
     root = root_of(solved, part)
     if root is None:
         return missing_in_train(solved)
-    return _lacking(solved, root, leaf.dimension not in (TORQUE, SPEED) or "bending" in leaf.meaning)
+    found = _lacking(solved, root, leaf.dimension not in (TORQUE, SPEED) or "bending" in leaf.meaning)
+    return found or _in_a_blow(solved, root)
+
+
+@once
+def _in_a_blow(solved: Solved, root: str) -> list[str]:
+    return lacking_in_a_blow(solved, root)
 
 
 @once
@@ -113,6 +119,12 @@ def root_of(solved: Solved, part: Part) -> str | None:
 def missing_in_train(solved: Solved) -> list[str]:
     """Paths that any set of shafts needs for torques and forces and that are open or not given."""
     return list(dict.fromkeys(path for root in solved.sets for path in _lacking(solved, root, True)))
+
+
+@once
+def missing_in_a_blow(solved: Solved) -> list[str]:
+    """Paths that the blow of any weight waits for."""
+    return list(dict.fromkeys(path for root in solved.sets for path in _in_a_blow(solved, root)))
 
 
 @once

@@ -1,4 +1,4 @@
-"""What parts still need before anything is known of them: what the train waits for first, then what is not chosen."""
+"""What parts still need before all is known of them: the lines of the train, what is not chosen, what a check asks."""
 
 from __future__ import annotations
 
@@ -6,17 +6,23 @@ from layshaft.machine import paths, schema
 from layshaft.machine.kinds import Drive, Load, Stage
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import Thing, keys
-from layshaft.train.solve import Solved
 from layshaft.verdict.open import open_paths
-from layshaft.verdict.reasons import missing_in_train
+from layshaft.verdict.rate import Verdict
+from layshaft.verdict.reasons import missing_in_a_blow, missing_in_train
+from layshaft.verdict.waiting import lines_waited_for
 
 SEAT_STEPS = 4
 
 
-def unfinished(solved: Solved) -> dict[str, list[str]]:
-    """By thing (a shaft's seats by themselves) the lines that are missing or open, what the train waits for first."""
+def unfinished(verdict: Verdict) -> dict[str, list[str]]:
+    """By thing (a shaft's seats by themselves) the lines that are missing or open, what the train waits for first.
+
+    Last are those without which a check of a part gives no number.
+    """
+    solved = verdict.solved
+    asked = (path for lines in lines_waited_for(verdict).values() for path in lines)
     found: dict[str, list[str]] = {}
-    for path in dict.fromkeys((*missing_in_train(solved), *open_paths(solved))):
+    for path in dict.fromkeys((*missing_in_train(solved), *open_paths(solved), *missing_in_a_blow(solved), *asked)):
         found.setdefault(thing_of(path), []).append(path)
     return found
 
@@ -29,13 +35,13 @@ def thing_of(path: str) -> str:
     return ".".join(words[:2])
 
 
-def still_needed(solved: Solved, path: str) -> list[str]:
+def still_needed(verdict: Verdict, path: str) -> list[str]:
     """What a thing still needs: itself, its seats, then the shafts that nothing else sits on, with their seats."""
-    every = unfinished(solved)
+    every, machine = unfinished(verdict), verdict.solved.machine
     found = [*every.get(path, [])]
-    for seat in _seats(solved.machine, path):
+    for seat in _seats(machine, path):
         found += every.get(seat, [])
-    for shaft in _own_shafts(solved.machine, path):
+    for shaft in _own_shafts(machine, path):
         found += every.get(shaft, [])
         found += [line for name, lines in every.items() if name.startswith(f"{shaft}.seats.") for line in lines]
     return list(dict.fromkeys(found))

@@ -126,9 +126,9 @@ def test_what_was_just_added_says_what_it_still_needs_as_one_form(desk):
 
 
 def test_a_want_or_a_part_that_is_whole_asks_for_nothing_more(desk):
-    page = page_of(desk, "/shape/needs?of=stages.lens chain")
+    page = page_of(desk, "/shape/needs?of=stages.fan coupling")
     assert "Nothing it needs is missing" in page
-    assert "Fill in at least one line" in post(desk, "/shape/needs", of="stages.lens chain", back="/shape")
+    assert "Fill in or tick at least one line" in post(desk, "/shape/needs", of="stages.fan coupling", back="/shape")
     with desk.caller() as caller:
         assert caller.get("/shape/needs?of=stages.nowhere").status_code == 404
 

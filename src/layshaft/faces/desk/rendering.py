@@ -26,6 +26,7 @@ from layshaft.faces.desk.drafting.moved import Moves, moves, told, was_of
 from layshaft.faces.desk.drafting.runs import Runs
 from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.rooms import Room
+from layshaft.faces.desk.shown.still import still_next
 from layshaft.faces.pages.keys import page_in_words
 from layshaft.faces.pages.verdict_table import reach
 from layshaft.faces.pages.words import in_words, mark, means_list, name_words, part_words, verdict_words
@@ -135,7 +136,7 @@ class Desk:
             "html": Markup, "means_list": Markup(means_list()), "reach": lambda f: Markup(reach(f)),
             "questions": QUESTIONS, "tour_steps": TOUR_STEPS,
             "option_taken": option_taken, "sentence": sentence, "on_page": on_page, "told_of": told, "was_of": was_of,
-            "clock": clock, "in_words": in_words,
+            "clock": clock, "in_words": in_words, "still_next": still_next,
         }
         return env
 

@@ -16,6 +16,7 @@ from layshaft.machine.model import Machine
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
 from layshaft.verdict.rate import Verdict
+from layshaft.verdict.unfinished import unfinished
 
 NO_MACHINE = "There is no machine yet."
 
@@ -78,6 +79,16 @@ class State:
     def was(self, found: Finding) -> Finding | None:
         """The same finding of the file as it stands; None where there was none."""
         return self._before.get(key(found))
+
+    @cached_property
+    def unfinished(self) -> dict[str, list[str]]:
+        """By thing the lines that are missing or open; what the train waits for first."""
+        return {} if self.verdict is None else unfinished(self.verdict)
+
+    @cached_property
+    def unknown(self) -> int:
+        """Verdicts that are not known."""
+        return 0 if self.verdict is None else sum(f.verdict == "unknown" for f in self.verdict.findings)
 
     @cached_property
     def _before(self) -> dict[tuple[str, str, str], Finding]:

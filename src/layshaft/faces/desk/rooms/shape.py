@@ -9,11 +9,11 @@ from urllib.parse import quote
 from fastapi import APIRouter, Form, Request, Response
 from starlette.concurrency import run_in_threadpool
 
-from layshaft.faces.desk.below.finishing import not_finished
 from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.rendering import back_to, desk_of, part_link
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.desk.shown.leaving import leaving_of
+from layshaft.faces.desk.shown.still import not_finished
 from layshaft.faces.pages.words import part_words
 from layshaft.machine.additions import Addition, addition, additions, free_name, option_of_addition
 from layshaft.machine.shaping import copy, things
