@@ -235,7 +235,7 @@ def _weight(a: Answers, s: Sizing, names: Names) -> list[str]:
         "    suspension: open",
         f"    pulley loss: {_guess(PULLEY_LOSS, 0.02, 0.08, '', 'slow pulleys, not measured')}",
         f"    slack: {_guess(0, 0, 20, 'mm', 'free fall before the rope is tight')}",
-        f"    strand length: {_guess(0.2 + w.drop / 2, 0.2, 0.2 + w.drop, 'm', 'anywhere on its way down')}",
+        f"    strand length: {_guess(0.2, 0.1, 0.4, 'm', 'wound right up, where the blow is hardest')}",
         "    state: open",
     ]
 

@@ -56,7 +56,8 @@ class Suspended(Drive):
     connecting_link: str = key(
         Word(("press fit", "slip fit", "offset link")), "connecting link of the chain it hangs on", "press fit")
     strand_length: Given = key(
-        Quantity(LENGTH, above=0), "length of chain or rope between wheel and weight when it is caught", "0.8 m")
+        Quantity(LENGTH, above=0), "length of chain or rope between wheel and weight where it can be caught highest: "
+        "the shortest gives the hardest blow", "0.2 m")
     frame_stiffness: Given = key(
         Quantity(STIFFNESS, above=0), "stiffness of the frame under the weight; a frame not stated counts as rigid",
         "400 N/mm")
