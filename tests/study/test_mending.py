@@ -1,7 +1,7 @@
 """What would mend a finding: every answer, written into the file and checked anew, does what it says.
 
-The outside of this search is `check` itself: each answer is applied, the machine solved and rated afresh, and all
-findings compared here by hand.
+The outside of this search is `run` and `check` themselves: each answer is applied, the machine solved, run over time and
+rated afresh, and all findings compared here by hand.
 """
 
 from pathlib import Path
@@ -14,6 +14,9 @@ from layshaft.machine.reader import read_text
 from layshaft.study.mending import finding_of, mending
 from layshaft.study.ways import ways
 from layshaft.trace.errors import BadInput
+from layshaft.train.motion.figures import RunSeen, figures_of
+from layshaft.train.motion.programme import programme_of
+from layshaft.train.motion.results import motion_of
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import rate
 
@@ -27,10 +30,20 @@ def light():
     return read(LIGHT)
 
 
+def checked(machine):
+    """What `check` says after `run`; without a run where none can be made."""
+    solved = solve(machine)
+    try:
+        seen = RunSeen(figures_of(motion_of(solved, programme_of(solved))))
+    except BadInput:
+        return rate(solved)
+    return rate(solve(machine, seen.moments), seen)
+
+
 def worst(machine):
     """The worst word of every part and failure mode, by the path `check` goes."""
     found = {}
-    for f in rate(solve(machine)).findings:
+    for f in checked(machine).findings:
         key = (f.part, f.mode)
         found[key] = max(found.get(key, "holds"), f.verdict, key=SEVERITY.__getitem__)
     return found
@@ -38,7 +51,7 @@ def worst(machine):
 
 def figures(machine):
     """Every finding by part and failure mode, by the path `check` goes; of each there is one, its worst."""
-    return {(f.part, f.mode): f for f in rate(solve(machine)).findings}
+    return {(f.part, f.mode): f for f in checked(machine).findings}
 
 
 def harmed_by(machine, changed, finding):
@@ -60,7 +73,7 @@ def harmed_by(machine, changed, finding):
 
 
 def asked(machine, part, mode):
-    return mending(machine, finding_of(rate(solve(machine)), part, mode))
+    return mending(machine, finding_of(checked(machine), part, mode))
 
 
 def applied(machine, change):
@@ -183,7 +196,7 @@ def test_what_comes_nearest_without_harm_is_told(light):
     found = asked(light, "shafts.wind.seats.loop sprocket.key", "flank pressure")
     near = [c for c in (found.nearest, found.in_the_way) if c is not None]
     for change in near:
-        now = finding_of(rate(solve(applied(light, change))), found.finding.part, found.finding.mode)
+        now = finding_of(checked(applied(light, change)), found.finding.part, found.finding.mode)
         assert now.margin == pytest.approx(change.found.margin)
     for change in [*found.changes, *([found.nearest] if found.nearest else [])]:
         assert harmed_by(light, applied(light, change), found.finding) == set()
@@ -193,7 +206,7 @@ def test_what_holds_with_nothing_to_spare_is_told_with_a_value_that_has_some(lig
     part = "shafts.lens far.seats.right bearing.at"
     spare, least = slope.spare[part], next(c for c in slope.values if c.what == part)
     assert least.share < 1.1 <= spare.share
-    after = rate(solve(apply(light, spare.option)))
+    after = checked(apply(light, spare.option))
     now = next(f for f in after.findings if (f.part, f.mode) == (slope.finding.part, slope.finding.mode))
     assert now.margin == pytest.approx(spare.found.margin)
     assert f"With something to spare: {spare.steps[0].then} holds with" in " ".join(mending_text(slope).split())
@@ -254,10 +267,10 @@ def test_a_run_away_no_size_mends_is_said_so(light):
 
 
 def test_only_what_a_builder_makes_is_moved(light):
-    finding = finding_of(rate(solve(light)), "stages.lens mitre", "slope")
-    moved = {way.path for way in ways(rate(solve(light)), finding)}
+    finding = finding_of(checked(light), "stages.lens mitre", "slope")
+    moved = {way.path for way in ways(checked(light), finding)}
     assert "stages.lens mitre.face" in moved
-    hoist = rate(solve(read(ROOT / "examples" / "sack-hoist")))
+    hoist = checked(read(ROOT / "examples" / "sack-hoist"))
     moved |= {way.path for way in ways(hoist, finding_of(hoist, "drives.sack", "drum width"))}
     assert "drives.sack.drum width" in moved
     for word in ("drop", "dead wraps", "efficiency", "reliability", "wind up", "runout", "break away", "drag"):
@@ -265,7 +278,7 @@ def test_only_what_a_builder_makes_is_moved(light):
 
 
 def test_stopping_keeps_what_is_found(light):
-    finding = finding_of(rate(solve(light)), "stages.lens mitre", "slope")
+    finding = finding_of(checked(light), "stages.lens mitre", "slope")
 
     def told(done, _whole):
         if done >= 20:
@@ -277,7 +290,7 @@ def test_stopping_keeps_what_is_found(light):
 
 
 def test_nothing_to_mend_and_an_unknown_mode_are_said_in_a_sentence(light):
-    verdict = rate(solve(light))
+    verdict = checked(light)
     with pytest.raises(BadInput, match="has no finding named 'no such'"):
         finding_of(verdict, "stages.lens mitre", "no such")
     holding = next(p for p in {f.part for f in verdict.findings} if all(f.verdict == "holds" for f in verdict.of(p)))

@@ -27,13 +27,12 @@ def mend(
     from layshaft.faces.mending_told import mending_dict, mending_text
     from layshaft.faces.progress import Progress
     from layshaft.study.mending import finding_of, mending
+    from layshaft.study.with_run import rated_with_run
     from layshaft.trace.units import print_in
-    from layshaft.train.solve import solve
-    from layshaft.verdict.rate import rate
 
     read = machine_of(machine, set_, option)
     print_in(read.units)
-    verdict = rate(solve(read))
+    verdict = rated_with_run(read)
     finding = finding_of(verdict, part_path(verdict, part), mode)
     with Progress(sys.stderr, 0.0, "{done:.0f} of {whole:.0f} ways looked at", "keeps what is found") as progress:
         found = mending(read, finding, progress.reached_of)

@@ -128,8 +128,18 @@ def but_words(c: Change) -> str:
 
 def _harmed(c: Change) -> str:
     """What it makes worse, in a row."""
-    said = [*(harm_words(h) for h in told_harms(c)), more_words(c)]
+    said = [not_run_words(c), *(harm_words(h) for h in told_harms(c)), more_words(c)]
     return "; ".join(words for words in said if words)
+
+
+def not_run_words(c: Change) -> str:
+    """That nothing a run says is known with it, where it was without; blank where it can be run."""
+    return f"it cannot be run over time, so what a run says is not known: {why_not(c.not_run)}" if c.not_run else ""
+
+
+def why_not(not_run: str) -> str:
+    """Why a machine cannot be run, without the command that is named beside it, and no stop."""
+    return not_run.partition(" `layshaft")[0].rstrip(".")
 
 
 def told_harms(c: Change) -> list[Harm]:
@@ -162,7 +172,8 @@ def harm_words(harm: Harm) -> str:
 def worse_words(harm: Harm) -> str:
     """The same without the part."""
     f = harm.now
-    required = "" if f.mode == RUN_AWAY else f" where {_three(f.required)} is required"
+    known = f.mode != RUN_AWAY and math.isfinite(f.required)
+    required = f" where {_three(f.required)} is required" if known else ""
     return f"{f.mode}{_at(harm)} {_moves(harm)}{required}" + (f" (at risk: {f.hurts})" if f.hurts else "")
 
 
@@ -231,7 +242,7 @@ def pairs_words(found: Mending) -> str:
         says = f"{'holds with' if best.found.verdict == 'holds' else 'comes to'} {best.found.margin_text}"
         return (f"{lead}, {what}, {says} of {_three(best.found.required)}, but is not offered, because of people: "
                 "below is why.")
-    return f"{lead}: {change_words(best)}. {but_words(best) if best.harms else HARMLESS}"
+    return f"{lead}: {change_words(best)}. {HARMLESS if best.harmless else but_words(best)}"
 
 
 def counted(found: Mending) -> str:
@@ -242,7 +253,15 @@ def counted(found: Mending) -> str:
     if found.sizes:
         what += ", the next sizes, and sizes and places of the part, its shafts and the stages beside them"
     return (f"{found.tried} changes were tried{two}, each with the whole machine solved and rated again: {what}."
-            f"{end}")
+            f"{end} {run_words(found)}".rstrip())
+
+
+def run_words(found: Mending) -> str:
+    """Whether what is offered was run over time; if not, why."""
+    if found.not_run:
+        return f"None of it was run over time. {why_not(found.not_run)}."
+    said = "All that is offered was run over time as well, and is judged by what the run says too."
+    return said if found.shown else ""
 
 
 def _named(findings: tuple[Finding, ...], most: int = 3) -> str:
@@ -261,7 +280,8 @@ def mending_dict(found: Mending) -> dict[str, Any]:
             "best of two together": _change(found.best_pair) if found.best_pair else None,
             "nearest": _change(found.nearest) if found.nearest else None,
             "nearer at a cost": _change(found.in_the_way) if found.in_the_way else None,
-            "tried": found.tried, "tried two together": found.paired, "stopped": found.stopped}
+            "tried": found.tried, "tried two together": found.paired, "stopped": found.stopped,
+            "not run over time": found.not_run}
 
 
 def _change(c: Change) -> dict[str, Any]:
@@ -270,7 +290,7 @@ def _change(c: Change) -> dict[str, Any]:
 
     return {"what": c.what, "steps": [asdict(step) for step in c.steps], "option": as_plain(c.option),
             "margin": c.found.margin, "better": named(c.better), "worse": named(c.worse), "breaks": named(c.breaks),
-            "harms": [_harm(h) for h in c.harms]}
+            "harms": [_harm(h) for h in c.harms], "run over time": c.ran, "cannot be run": c.not_run}
 
 
 def _harm(h: Harm) -> dict[str, Any]:

@@ -43,6 +43,15 @@ class Change:
     watched: Finding | None = None
     """Another finding that was asked for, after the change."""
 
+    no_better: bool = False
+    """Whether the finding is no better with it: then nothing else was asked, and it is no answer."""
+
+    ran: bool = False
+    """Whether the machine was run over time with it, and rated with what the run says."""
+
+    not_run: str = ""
+    """Why it cannot be run over time with it, where it can without; blank otherwise."""
+
     @property
     def what(self) -> str:
         """What is changed, in one line."""
@@ -56,7 +65,12 @@ class Change:
     @property
     def mends(self) -> bool:
         """True where the finding holds and nothing else is lost or made worse."""
-        return self.found.verdict == "holds" and not self.harms
+        return self.found.verdict == "holds" and self.harmless
+
+    @property
+    def harmless(self) -> bool:
+        """True where nothing else is made worse, and a run over time can say so where it could before."""
+        return not self.harms and not self.not_run
 
     @property
     def refused(self) -> bool:
@@ -99,7 +113,16 @@ class Mending:
     paired: int = 0
     """How many of those that were tried were two together."""
 
+    not_run: str = ""
+    """Why the machine cannot be run over time, so that nothing a run would say is judged; blank where it was run."""
+
     stopped: bool = False
+
+    @property
+    def shown(self) -> list[Change]:
+        """Every change that is offered, in the order it is told, and the best of two together."""
+        single = [c for c in (self.nearest, self.in_the_way, self.best_pair) if c is not None]
+        return [*self.changes, *self.spare.values(), *self.but, *self.opens, *(c for c in single if not c.refused)]
 
     @property
     def sizes(self) -> bool:

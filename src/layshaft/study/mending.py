@@ -1,6 +1,7 @@
 """What would mend a finding: changes of the file after which it holds and nothing else begins to fail or gets worse.
 
-Single changes first (`mend_search`); where none does, two together (`pairing`).
+Single changes first (`mend_search`); where none does, two together (`pairing`). What is offered is run over time
+(`mend_answer`), so that nothing a run would say against it stays unsaid.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from typing import Any
 
 from layshaft.machine.model import Machine
 from layshaft.study.changes import Mending
+from layshaft.study.mend_answer import answer, mends_it
 from layshaft.study.mend_search import Search, Told
 from layshaft.study.pairing import pairs
 from layshaft.trace.errors import BadInput
@@ -42,11 +44,12 @@ def mending(machine: Machine, finding: Finding, told: Told = lambda _done, _whol
     search = Search(machine, finding, told)
     try:
         search.run()
-        if not any(change.mends for change in search.every()):
+        if not mends_it(search):
             pairs(search)
+        return answer(search)
     except KeyboardInterrupt:
         search.found.stopped = True
-    return search.answer()
+        return answer(search)
 
 
 def as_plain(option: Any) -> Any:

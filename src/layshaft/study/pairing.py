@@ -57,7 +57,7 @@ def _healed(search: Search, change: Change) -> None:
     if base is None:
         return
     taken = {step.what for step in change.steps}
-    for way in [w for w in ways(search.verdict, broken) if w.path not in taken][:HEALERS]:
+    for way in [w for w in ways(search.judge.verdict, broken) if w.path not in taken][:HEALERS]:
         if _enough(search):
             return
         search.paired += [c for _, c in search.follow(way, base, watch)]

@@ -21,6 +21,7 @@ from layshaft.faces.mending_told import (
     lead_words,
     more_words,
     none_words,
+    not_run_words,
     spare_words,
     step_words,
     then_words,
@@ -52,8 +53,7 @@ def look(request: Request, path: str, mode: str = "") -> Response:
         return desk.page(request, "mend.html", state, finding=finding, job=job, found=found, earlier=earlier,
                          wanted=_words, then=then_words, harm=harm_words, told_harms=told_harms, more=more_words,
                          refused=REFUSED, no_words=none_words, counted=counted,
-                         what=change_words, lead=lead_words, spare=spare_words, safe=SAFE,
-                         ran=state.verdict is not None and state.verdict.run.figures is not None)
+                         what=change_words, lead=lead_words, spare=spare_words, safe=SAFE, not_run=not_run_words)
 
 
 @router.post("/part/mend/start")
