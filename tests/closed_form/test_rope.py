@@ -140,3 +140,16 @@ def test_an_open_rope_is_sized_from_the_shipped_list():
     assert need.smallest.candidate.name == "wire rope 5 mm 7x19 1770"
     assert need.next_smaller.candidate.name == "wire rope 4 mm 7x19 1770"
     assert "rope anchor" in need.unjudged
+
+
+def test_a_textile_rope_over_people_is_asked_for_twice_its_working_coefficient():
+    """Twice 7, unless the builder asks for another; a wire rope stays at 10."""
+    textile = (("wire rope 5 mm 7x19 1960", "polyester 14 mm"), ("termination: ferrule", "termination: eye splice"))
+    people = ("over people: no", "over people: yes")
+    modes = ("termination strength", "static strength of the suspension", "arrested strength of the suspension")
+    assert {of(hoist(*textile, people), mode).required for mode in modes} == {14}
+    assert {of(hoist(people), mode).required for mode in modes} == {10}
+    assert {of(hoist(*textile), mode).required for mode in modes} == {7}
+    own = hoist(*textile, people, ("transit: {shock: 3 g}", "transit: {shock: 3 g}\nmargins: {termination strength: 12}"))
+    assert of(own, "termination strength").required == 12
+    assert of(own, "static strength of the suspension").required == 14

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from layshaft.elements import rope
 from layshaft.trace.checks import Check
 from layshaft.trace.inputs import Inputs
 from layshaft.trace.source import Source
@@ -135,4 +136,16 @@ def with_required(part: Part, margins: Mapping[str, Any], names: Mapping[str, st
         part.required[mode] = value, source
         if name not in part.inputs or value > part.inputs[name]:
             part.inputs[name], part.origins[name] = value, source
+    return part
+
+
+def textile_over_people(part: Part, margins: Mapping[str, Any], names: Mapping[str, str]) -> Part:
+    """A textile rope over people bears twice its working coefficient, unless the builder asks for another."""
+    factor, asked = rope.practice("factor of a textile rope over people")
+    for mode, name in names.items():
+        own = margins.get(mode)
+        if part.over_people and not (own is not None and own.known):
+            part.required[mode] = factor, asked
+            part.inputs[name], part.origins[name] = max((part.inputs[name], part.origins[name]), (factor, asked),
+                                                        key=lambda value: float(value[0]))
     return part

@@ -19,7 +19,7 @@ from layshaft.train.known import factors
 from layshaft.train.sizes import own_part, rope_size
 from layshaft.train.sources import falls, strands, wheel_diameter
 from layshaft.verdict.context import NAN, Context, none_given
-from layshaft.verdict.rows import Block, Part, with_required
+from layshaft.verdict.rows import Block, Part, textile_over_people, with_required
 
 PULLED = (AT_REST, RUNNING, PEAK, WINDING, ARRESTED)
 MODES = {
@@ -29,6 +29,7 @@ MODES = {
 }
 REQUIRED = dict.fromkeys(MODES, "S_required")
 OF_WIRE = ("rope strength with bending", "rope pressure")
+OF_END = {"termination strength": "S_required"}
 OF_PULLEYS = ("pulley bending ratio", "fleet angle")
 PULL = Source("pull of the weight at the drum and the rope's own weight", "tensions of the solved train", "derived")
 UNWEIGHED = Source("pull of the weight at the drum; the rope's own weight is not stated and not counted",
@@ -81,7 +82,9 @@ def _part(c: Context, name: str, drive: FallingWeight) -> Part:
     people = c.hurts(drive.path) if drive.over_people else ""
     part = Part(drive.path, "", values, origins, people or c.hurts(drive.path), frozenset({"F"}),
                 not_chosen=size is None, content=size.row_content if size else (), over_people=drive.over_people)
-    return with_required(part, c.machine.margins or {}, REQUIRED)
+    margins = c.machine.margins or {}
+    part = with_required(part, margins, REQUIRED)
+    return textile_over_people(part, margins, OF_END) if size is not None and size.fibre else part
 
 
 def _rope(drive: FallingWeight, size: RopeSize | None) -> tuple[dict[str, Any], dict[str, Source]]:

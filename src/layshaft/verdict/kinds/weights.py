@@ -15,7 +15,7 @@ from layshaft.train.cases import ARRESTED, AT_REST
 from layshaft.train.sizes import chain_size, rope_size
 from layshaft.train.stiffness import suspension_stiffness
 from layshaft.verdict.context import NAN, Context
-from layshaft.verdict.rows import Block, Part, with_required
+from layshaft.verdict.rows import Block, Part, textile_over_people, with_required
 
 MODES = {"static strength of the suspension": (AT_REST,), "arrested strength of the suspension": (ARRESTED,)}
 REQUIRED = {"static strength of the suspension": "S_required",
@@ -55,7 +55,14 @@ def _part(c: Context, drive: Suspended) -> Part:
     part = Part(drive.path, "", values, origins, people or c.hurts(drive.path), frozenset({"h", "k"}),
                 not_chosen=not np.all(np.isfinite(np.asarray(F_u))) and content == (), content=content,
                 over_people=drive.over_people)
-    return with_required(part, c.machine.margins or {}, REQUIRED)
+    margins = c.machine.margins or {}
+    part = with_required(part, margins, REQUIRED)
+    return textile_over_people(part, margins, REQUIRED) if _on_textile(c, drive) else part
+
+
+def _on_textile(c: Context, drive: Suspended) -> bool:
+    rope = rope_size(c.machine, drive.suspension) if isinstance(drive, FallingWeight) else None
+    return rope is not None and bool(np.all(rope.fibre))
 
 
 def _own_weight(c: Context, drive: Suspended, listed: Source) -> Source:
