@@ -132,7 +132,8 @@ def three_best(noticed):
     return counted
 
 
-def main(arguments):
+def main(arguments, checks=None):
+    """Ask for slips on the command line; `checks` may have been collected before."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("words", nargs="*", help="part of a formula's or table's name")
     parser.add_argument("--missed", action="store_true", help="print every slip not noticed")
@@ -140,7 +141,7 @@ def main(arguments):
     parser.add_argument("--least", type=float, default=LEAST, help="share that must be noticed (0.95)")
     parser.add_argument("--lock", action="store_true", help="write checks.lock; for a run of all slips")
     asked = parser.parse_args(arguments)
-    checks = slip_checks.collect()
+    checks = checks or slip_checks.collect()
     if checks.broken:
         print("These checks fail before any slip is planted and do not count:")
         print("\n".join(f"  {name}" for name in checks.broken))

@@ -175,7 +175,8 @@ def loss_named(solved: Solved, text: str) -> Loss:
     if len(hit) > 1:
         raise BadInput(f"'{text}' could be {' or '.join(repr(p) for p in hit)}; write one of these.")
     if not hit:
-        near = difflib.get_close_matches(text, [*things, *(p.rpartition(".")[2] for p in things)], 3, 0.5)
+        names = dict.fromkeys([*things, *(p.rpartition(".")[2] for p in things)])
+        near = difflib.get_close_matches(text, list(names), 3, 0.5)
         hint = f" Did you mean {' or '.join(repr(n) for n in near)}?" if near else " `layshaft run` lists what can be."
         raise BadInput(f"There is no stage, load, drive, seat or shaft '{text}' to lose.{hint}")
     found = _of_thing(solved, hit[0])
