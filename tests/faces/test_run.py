@@ -76,11 +76,11 @@ def test_progress_is_shown_to_who_watches_and_ctrl_c_keeps_what_is_done():
             "--set", "programme.winding.first.speed=1.35 rpm", "--set", "drives.weight.drop=40 m"]
     job = subprocess.Popen([*LAYSHAFT, "run", "examples/harbour-light", "--time", "11 h", *sets],
                            stdout=subprocess.PIPE, stderr=terminal, text=True)
-    seen, until = b"", time.monotonic() + 30
+    seen, until = b"", time.monotonic() + 120
     while b"Ctrl-C keeps" not in seen and time.monotonic() < until:
         seen += os.read(watched, 200)
     job.send_signal(signal.SIGINT)
-    out, _ = job.communicate(timeout=30)
+    out, _ = job.communicate(timeout=120)
     os.close(terminal)
     os.close(watched)
     assert job.returncode == 130 and "it was broken off here" in out and "ENERGY OF THE RUN" in out
