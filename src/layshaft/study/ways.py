@@ -19,9 +19,9 @@ from layshaft.machine.schema import Given
 from layshaft.trace.findings import Finding
 from layshaft.trace.units import ANGLE, COUNT, FORCE, INCH, LENGTH, MASS, TORQUE, Dimension
 from layshaft.verdict.ladder import ladder
+from layshaft.verdict.preferred import R20
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.search import as_option
-from layshaft.verdict.steps import R20
 
 MM = 1e-3
 DEGREE = math.pi / 180

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.elements import ball_bearing, roller_chain, rope
+from layshaft.elements import ball_bearing, roller_chain
 from layshaft.elements.shaft.sizing import (
     diameter_by_torque_and_span,
     first_diameter,
@@ -20,7 +20,6 @@ from layshaft.listings.tables import table
 from layshaft.machine.fitting import misfits
 from layshaft.machine.kinds import (
     EndlessLoop,
-    FallingWeight,
     GearPair,
     RollerChain,
     SetScrews,
@@ -48,7 +47,6 @@ from layshaft.verdict.kinds import (
     iso_gears,
     keys,
     loop_wheels,
-    ropes,
     shafts,
     weights,
 )
@@ -362,16 +360,6 @@ def _largest(values: Any) -> float:
 
 
 # Weights ---------------------------------------------------------------------------------------
-
-
-ROPES = ("7x19", 1770e6)
-"""Construction and grade tried for an open rope: the flexible one of small hoists, common practice."""
-
-
-def rope_search(drive: FallingWeight) -> Search:
-    """Wire ropes from thin to thick, on the drum as it is."""
-    return Search([Candidate(r.name, {drive.suspension.path: r.name}) for r in rope.wire_ropes(*ROPES)],
-                  lambda k: [weights.block(k), ropes.block(k)], lambda part: part.path == drive.path)
 
 
 def weight_search(drive: Suspended) -> Search:

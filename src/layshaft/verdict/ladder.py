@@ -12,12 +12,22 @@ from typing import Any
 
 from layshaft.listings.tables import table
 from layshaft.machine import paths
-from layshaft.machine.kinds import PARTS, Coupling, FallingWeight, GearPair, OneWayHub, RollerChain, Suspended, VBelt
+from layshaft.machine.kinds import (
+    PARTS,
+    Coupling,
+    FallingWeight,
+    Flywheel,
+    GearPair,
+    OneWayHub,
+    RollerChain,
+    Suspended,
+    VBelt,
+)
 from layshaft.machine.kinds.brakes import Brake
 from layshaft.machine.kinds.stages import SynchronousBelt
 from layshaft.machine.model import Shaft
 from layshaft.machine.schema import Choice, Given
-from layshaft.verdict import candidates, steps
+from layshaft.verdict import candidates, steps, stock
 from layshaft.verdict.candidates import Search
 from layshaft.verdict.context import Context
 from layshaft.verdict.kinds import couplings, one_way_hubs
@@ -65,10 +75,13 @@ def ladder(verdict: Verdict, path: str) -> Ladder:
                   note=found.note)
 
 
-def series(c: Context, path: str) -> Search:
-    """All sizes a chosen part could have, from small to large, or why none can be tried."""
+def series(c: Context, path: str, *, wide: bool = False) -> Search:
+    """All sizes a part could have, from small to large, or why none can be tried.
+
+    Where `wide`, those of other kinds of wire, rope, section and bush too.
+    """
     words = path.split(".")
-    found = _LOOK[words[0]](c, words) if words[0] in _LOOK and len(words) > 1 else None
+    found = _LOOK[words[0]](c, words, wide) if words[0] in _LOOK and len(words) > 1 else None
     return found if found is not None else Search(cannot=NO_SERIES)
 
 
@@ -93,7 +106,7 @@ def _opened(thing: Any, *fields: str) -> Any:
 # What stands where -------------------------------------------------------------------------------
 
 
-def _stage(c: Context, words: list[str]) -> Search | None:
+def _stage(c: Context, words: list[str], _: bool) -> Search | None:
     stage = c.machine.stages.get(words[1])
     if stage is None or len(words) > 2:
         return None
@@ -111,9 +124,27 @@ def _stage(c: Context, words: list[str]) -> Search | None:
     return steps.of_stage(c, stage)
 
 
-def _load(c: Context, words: list[str]) -> Search | None:
+def _load(c: Context, words: list[str], wide: bool) -> Search | None:
     load = c.machine.loads.get(words[1])
-    return steps.of_brake(c, load) if isinstance(load, Brake) and len(words) == 2 else None
+    if len(words) > 2:
+        return None
+    return steps.of_brake(c, load) if isinstance(load, Brake) else (
+        stock.of_flywheel(c, load, wide=wide) if isinstance(load, Flywheel) else None)
+
+
+def _spring(c: Context, words: list[str], wide: bool) -> Search | None:
+    spring = (c.machine.springs or {}).get(words[1])
+    return stock.of_spring(c, spring, wide=wide) if spring is not None and len(words) == 2 else None
+
+
+def _fixing(c: Context, words: list[str], _: bool) -> Search | None:
+    fixing = (c.machine.fixings or {}).get(words[1])
+    return stock.of_fixing(c, fixing) if fixing is not None and len(words) == 2 else None
+
+
+def _member(c: Context, words: list[str], wide: bool) -> Search | None:
+    member = (c.machine.frames or {}).get(words[1])
+    return stock.of_member(c, member, wide=wide) if member is not None and len(words) == 2 else None
 
 
 def _chain(c: Context, stage: RollerChain) -> Search:
@@ -137,7 +168,7 @@ def _own_parts(c: Context, choice: Choice, what: str, gather: Callable[[Context]
                   lambda part: part.path == path, cannot=cannot)
 
 
-def _on_shaft(c: Context, words: list[str]) -> Search | None:
+def _on_shaft(c: Context, words: list[str], wide: bool) -> Search | None:
     shaft = c.machine.shafts.get(words[1])
     if shaft is None:
         return None
@@ -153,6 +184,8 @@ def _on_shaft(c: Context, words: list[str]) -> Search | None:
         return candidates.key_search(shaft, seat, {})
     if what == "hub":
         return candidates.hub_search(shaft, seat, {})
+    if what == "bush" and shaft.seats[seat].rubs:
+        return stock.of_bush(c, shaft, shaft.seats[seat], wide=wide)
     return None
 
 
@@ -175,7 +208,7 @@ def _bars(shaft: Shaft) -> Search:
     return found
 
 
-def _drive(c: Context, words: list[str]) -> Search | None:
+def _drive(c: Context, words: list[str], wide: bool) -> Search | None:
     drive = c.machine.drives.get(words[1])
     if not isinstance(drive, Suspended):
         return None
@@ -184,10 +217,11 @@ def _drive(c: Context, words: list[str]) -> Search | None:
     if drive.chain.known:  # type: ignore[attr-defined]
         return candidates.weight_search(_opened(drive, "chain"))
     if isinstance(drive, FallingWeight) and drive.suspension.known:
-        return candidates.rope_search(drive)
+        return stock.of_rope(c, drive, wide=wide)
     return None
 
 
-_LOOK: dict[str, Callable[[Context, list[str]], Search | None]] = {
-    "stages": _stage, "shafts": _on_shaft, "drives": _drive, "loads": _load,
+_LOOK: dict[str, Callable[[Context, list[str], bool], Search | None]] = {
+    "stages": _stage, "shafts": _on_shaft, "drives": _drive, "loads": _load, "springs": _spring, "fixings": _fixing,
+    "frames": _member,
 }

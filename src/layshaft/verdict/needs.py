@@ -6,7 +6,7 @@ The demand comes from the solved train, the size from the same `rate()` that rat
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from layshaft.machine.kinds import FallingWeight, GearPair, RollerChain, Suspend
 from layshaft.machine.model import Machine
 from layshaft.trace.findings import Finding
 from layshaft.trace.units import Dimension
-from layshaft.verdict import asked, demands
+from layshaft.verdict import asked, demands, stock
 from layshaft.verdict.candidates import (
     LOW_SHEAR_KEYED,
     LOW_STRESS,
@@ -28,7 +28,6 @@ from layshaft.verdict.candidates import (
     hub_search,
     key_search,
     ratio_error,
-    rope_search,
     shaft_search,
     weight_search,
 )
@@ -171,6 +170,13 @@ def look(c: Context, need: Need, search: Search) -> None:
         need.notes.append(f"{need.smallest.candidate.name} {search.note}.")
 
 
+def _look_in_steps(c: Context, need: Need, search: Search) -> None:
+    """The same, of a series whose note is a sentence of its own."""
+    look(c, need, replace(search, note=""))
+    if search.note and need.tried:
+        need.notes.append(search.note)
+
+
 def _nearness(t: Tried) -> list[float]:
     """Shares from the worst up: of sizes that are all short by the same mode, the one that does best in the others.
 
@@ -244,5 +250,5 @@ def _drive(verdict: Verdict, need: Need, name: str) -> None:
     if drive.chain.state == "open":  # type: ignore[attr-defined]
         look(verdict.context, need, weight_search(drive))
     if isinstance(drive, FallingWeight) and drive.suspension.state == "open":
-        look(verdict.context, need, rope_search(drive))
+        _look_in_steps(verdict.context, need, stock.of_rope(verdict.context, drive))
         need.ask_for = asked.ratings(verdict, need.path)

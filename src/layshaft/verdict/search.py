@@ -37,6 +37,8 @@ class Candidate:
 
     name: str
     sets: Mapping[str, float | str]
+    worth: Mapping[str, float] = field(default_factory=dict)
+    """What it weighs or how large it is, by the names of wishes, as far as its sizes tell."""
 
 
 @dataclass(frozen=True, slots=True)
