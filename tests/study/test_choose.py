@@ -1,6 +1,5 @@
 """Choices against brute force with the reader and `check`; what is returned never fails, what is better is not lost."""
 
-import itertools
 from pathlib import Path
 
 import numpy as np
@@ -10,34 +9,23 @@ from hypothesis import HealthCheck, assume, given, settings
 import layshaft
 from layshaft.elements.roller_chain import series
 from layshaft.listings.tables import table
-from layshaft.machine.errors import MachineErrors
-from layshaft.machine.options import apply
 from layshaft.machine.reader import read_text
 from layshaft.study.choosing.asked import space_of
 from layshaft.study.choosing.choose import choose
 from layshaft.study.choosing.fronts import rounded
-from layshaft.study.choosing.joining import Table
 from layshaft.study.choosing.space import Wish, series_only
-from layshaft.study.choosing.wishes import weighed, weights_of
+from layshaft.study.choosing.wishes import weights_of
 from layshaft.trace.errors import BadInput
 from layshaft.train.stages import centre_distance
 from layshaft.verdict.coverage import WHOLE
-from layshaft.verdict.rate import finding
 from layshaft.verdict.search import as_option
+from study.brute import check, trade_offs, worth
 from study.small_machines import few, questions, text
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LIGHT = layshaft.read(EXAMPLES / "harbour-light")
 SLOW = settings(max_examples=20, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 WISHES = weights_of("mass,width,across,one part number")
-
-
-def check(machine, option):
-    """What `check` says after the option has gone through the file's own text; None where the reader refuses it."""
-    try:
-        return layshaft.rate(layshaft.solve(apply(machine, option)))
-    except MachineErrors:
-        return None
 
 
 def own(space, verdict):
@@ -68,25 +56,8 @@ def test_trade_offs_are_those_of_brute_force(question):
     space = space_of(machine, parts, Wish(prefer=WISHES), few)
     assume(space.grid.size <= 300)
     found = choose(machine, parts, Wish(prefer=WISHES), few)
-    rows, verdicts = [], []
-    for at in itertools.product(*(range(len(axis)) for axis in space.grid.axes)):
-        row = {axis.name: i for axis, i in zip(space.grid.axes, at, strict=True)}
-        verdict = check(machine, as_option(machine, space.sets_of(row)))
-        if verdict is not None and fits(verdict.solved.machine, parts):
-            rows.append(row)
-            verdicts.append(verdict)
-    words = [_words(space, v) for v in verdicts]
-    answered = {key for w in words for key, word in w.items() if word != "unknown"}
-    before = _all(layshaft.rate(layshaft.solve(machine)))
-    sound = []
-    for row, verdict, w in zip(rows, verdicts, words, strict=True):
-        mine = all(word == "holds" for key, word in w.items() if key in answered)
-        others = all(not (before.get(key) == "holds" and word != "holds") and not (
-            word == "fails" and before.get(key) != "fails") for key, word in _all(verdict).items() if key[:3] not in {k[:3] for k in w})
-        if mine and others:
-            sound.append(row)
-    best = _front(space, sound)
-    assert {tuple(v) for v in best} == {tuple(v) for v in _values(space, [c.row for c in found.candidates])}
+    best = trade_offs(machine, space, parts, fits)
+    assert best == worth(space, [c.row for c in found.candidates])
 
 
 def fits(machine, parts):
@@ -122,33 +93,6 @@ def fits(machine, parts):
             if not row.number("shaft_over_mm", 1e-3) < bars["ab".index(words[1])] <= row.number("shaft_to_mm", 1e-3):
                 return False
     return True
-
-
-def _words(space, verdict):
-    """By place, mode and case: what is unknown in one case may still be thin in another."""
-    return {(f.part, f.place, f.mode, f.title): f.verdict for r in verdict.rated for p, part in enumerate(r.block.parts)
-            if any(one.judges(part.path) for one in space.parts.values())
-            for c in np.flatnonzero(r.asked[p]) for f in (finding(verdict, r, p, int(c)),)}
-
-
-def _all(verdict):
-    table = {}
-    for f in verdict.findings:
-        table.setdefault((f.part, f.place, f.mode), f.verdict)
-    return table
-
-
-def _values(space, rows):
-    if not rows:
-        return []
-    places = {axis.name: np.array([r[axis.name] for r in rows]) for axis in space.grid.axes}
-    table_ = Table(len(rows), places, [(dict(axis.columns), places[axis.name]) for axis in space.grid.axes])
-    return np.round(np.nan_to_num(np.stack([w.values for w in weighed(space, table_)], axis=1)), 9)
-
-
-def _front(space, rows):
-    values = _values(space, rows)
-    return [v for v in values if not any((o <= v).all() and (o < v).any() for o in values)]
 
 
 def test_a_weak_chain_is_refused_with_the_words_of_what_it_lacks():
@@ -187,7 +131,8 @@ def test_nothing_that_holds_tells_the_nearest_miss():
 
 
 @pytest.mark.parametrize(("parts", "wish", "words"), [
-    (["stages.ratchet"], Wish(), "not searched"),
+    (["loads.fan"], Wish(), "No sizes of 'loads.fan'"),
+    (["springs.none"], Wish(), "no part that can be chosen"),
     (["stages.lens chan"], Wish(), "no part that can be chosen"),
     (["shafts.main"], Wish(), "has 3 steps"),
     (["shafts.main.sections[7]"], Wish(), "there is no step 7"),

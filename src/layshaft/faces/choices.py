@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -22,11 +23,12 @@ from layshaft.verdict.search import Answer
 COLUMN = 13
 DAYS = "days"
 HEADS = {"one part number": "new numbers", "preferred numbers": "unusual", "even links": "odd links",
-         "hunting": "divisor", "across": "across", "ratio": "off ratio"}
+         "hunting": "divisor", "across": "across", "ratio": "off ratio", "swing": "swing"}
 NEAREST = 2
 MOST_BREAKS = 2
 MOST_REASONS = 8
 MANY_WORDS = 4
+WHERE = re.compile(r" (?:shafts|stages|drives|loads|springs|fixings|frames)\.")
 
 
 def choice_text(choice: Choice, most: int) -> str:
@@ -79,9 +81,10 @@ def _table(choice: Choice, most: int) -> Iterator[str]:
     counted = [w for w in choice.weighed if w.counts]
     by = " and ".join(f"{w.kind.name}{'' if w.weight == 1 else f' times {w.weight:g}'}" for w in counted)
     yield f"WORTH A LOOK{f', weighed by {by}' if by else ''}"
-    yield f"  {'':>3} {'':<32}" + "".join(f"{HEADS.get(w.kind.name, w.kind.name):>{COLUMN}}" for w in counted)
+    if counted:
+        yield f"  {'':>3} {'':<32}" + "".join(f"{HEADS.get(w.kind.name, w.kind.name):>{COLUMN}}" for w in counted)
     for n, c in enumerate(choice.candidates[:most], 1):
-        yield f"  {n:>3} {c.why[:31]:<32}" + "".join(f"{worth(choice, w, c):>{COLUMN}}" for w in counted)
+        yield (f"  {n:>3} {c.why[:31]:<32}" + "".join(f"{worth(choice, w, c):>{COLUMN}}" for w in counted)).rstrip()
         yield wrapped(sizes_text(choice, c.sizes), " " * 8, " " * 6)
         yield from _margins(c)
         yield from (line for s in c.smaller for line in _smaller(choice, s))
@@ -214,8 +217,10 @@ def _left_out(choice: Choice) -> Iterator[str]:
 
 def plainly(part: str) -> str:
     """`bearing shafts.main.seats.left bearing.bearing` as `bearing (left bearing of main)`."""
-    what, _, path = part.rpartition(" shafts.") if " shafts." in part else part.rpartition(" stages.")
-    return f"{what} ({_short(f'x.{path}').rstrip(':')})"
+    found = WHERE.search(part)
+    if found is None:
+        return part
+    return f"{part[:found.start()]} ({_short(f'x.{part[found.end():]}').rstrip(':')})"
 
 
 def _notes(choice: Choice) -> Iterator[str]:

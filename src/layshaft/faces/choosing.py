@@ -22,8 +22,9 @@ LARGEST_SHARE = 0.2
 
 def choose(
     machine: MachineFile,
-    parts: Annotated[list[str], typer.Argument(metavar="PART...", help="paths of what to choose: a stage, a shaft, the "
-                                                                       "bearing or key of a seat; together or alone")],
+    parts: Annotated[list[str], typer.Argument(metavar="PART...", help="paths of what to choose: a stage, a shaft, "
+                                                                       "what sits on a seat, a weight, a brake, a "
+                                                                       "spring and more; together or alone")],
     set_: Sets = None, option: Options = None, as_json: AsJson = False,
     ratio: Annotated[str | None, typer.Option(metavar="RATIO", help="choose teeth too: turns of the first shaft for "
                                                                     "one of the last")] = None,
@@ -99,15 +100,15 @@ def _taken(path: Path, found: Choice, number: int, *, write: bool) -> str:
 
 
 def _path(machine: Machine, part: str) -> str:
-    """A path as given, or that of the one stage or shaft of that name, whatever the case of its letters."""
+    """A path as given, or that of the one part of that name, whatever the case of its letters."""
     folded = part.strip().casefold()
-    for kind, things in (("stages", machine.stages), ("shafts", machine.shafts)):
-        for name in things:
+    for kind in ("stages", "shafts", "drives", "loads", "springs", "fixings", "frames"):
+        for name in getattr(machine, kind) or {}:
             if folded in (name.casefold(), f"{kind}.{name}".casefold()):
                 return f"{kind}.{name}"
     for shaft in machine.shafts.values():
         for seat in shaft.seats.values():
-            for what in ("bearing", "key"):
+            for what in ("bearing", "key", "bush", "hub"):
                 if folded == f"{seat.path}.{what}".casefold():
                     return f"{seat.path}.{what}"
     return part.strip()

@@ -106,7 +106,7 @@ def _opened(thing: Any, *fields: str) -> Any:
 # What stands where -------------------------------------------------------------------------------
 
 
-def _stage(c: Context, words: list[str], _: bool) -> Search | None:
+def _stage(c: Context, words: list[str], wide: bool) -> Search | None:
     stage = c.machine.stages.get(words[1])
     if stage is None or len(words) > 2:
         return None
@@ -121,7 +121,7 @@ def _stage(c: Context, words: list[str], _: bool) -> Search | None:
         gather = couplings.block if isinstance(stage, Coupling) else None
         return _own_parts(c, stage.listing, "coupling" if gather else "one-way hub",
                           (lambda k: [couplings.block(k)]) if gather else one_way_hubs.blocks, stage.path)
-    return steps.of_stage(c, stage)
+    return steps.of_stage(c, stage, wide=wide)
 
 
 def _load(c: Context, words: list[str], wide: bool) -> Search | None:

@@ -10,15 +10,17 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
+
 from layshaft.listings.tables import table
 from layshaft.machine.kinds import BevelPair, DogClutch, FrictionClutch, Ratchet, ShearPin, SlipClutch, Stage, Worm
 from layshaft.machine.kinds.brakes import Brake, DiscBrake
 from layshaft.train.forces import shaft_loads
 from layshaft.train.place import places
-from layshaft.verdict.candidates import Search, only_stage
+from layshaft.verdict.candidates import FACES, Search, only_stage
 from layshaft.verdict.context import Context
 from layshaft.verdict.kinds import bevel_pairs, brakes, engaged, ratchets, slip_clutches, worms
-from layshaft.verdict.preferred import MILLI, by_module, decades, lengths, numbers
+from layshaft.verdict.preferred import MILLI, by_module, decades, lengths, modules, numbers
 from layshaft.verdict.rows import Part
 from layshaft.verdict.search import Candidate
 
@@ -26,17 +28,60 @@ FORCES, TORQUES = (0, 5), (-2, 4)
 """Powers of ten between which an open force, N, or torque, N m, is tried."""
 
 LINING = "Lining, faces and friction stay. "
+LEAST_FACE, MOST_FACE = 3.0, 12.0
+"""Face over module of what is tried together: common practice."""
 
 
-def of_stage(c: Context, stage: Any) -> Search | None:
-    """The sizes of a stage that is made: modules, faces, diameters; of what lets go, the torque it is set to."""
+def of_stage(c: Context, stage: Any, *, wide: bool = False) -> Search | None:
+    """The sizes of a stage that is made: modules, faces, diameters; of what lets go, the torque it is set to.
+
+    Where `wide`, every preferred module with every usual face.
+    """
     found = Search(keep=only(stage.path))
     made = _STAGES.get(type(stage))
     if made is None:
         return None
     gather, size = made
     found.gather = lambda k: gather(k, stage)
+    both = _modules_and_faces(stage) if wide else []
+    if both:
+        found.candidates, found.note = both, "Preferred modules (ISO 54) and usual faces; teeth stay."
+        return found
     return size(c, stage, found)
+
+
+def _modules_and_faces(stage: Any) -> list[Candidate]:
+    """Sizes of toothed wheels by module and face, the one there is among them; none where a size does not step."""
+    module = {BevelPair: "normal_module", Worm: "axial_module"}.get(type(stage), "")
+    if isinstance(stage, Worm) and stage.centres.known:
+        return []
+    if isinstance(stage, Ratchet):
+        return _ratchet_wheels(stage)
+    there = getattr(stage, module, None)
+    if there is None or not (there.known and stage.face.known):
+        return []
+    sizes = {(m, b * MILLI) for m in modules() for b in FACES if LEAST_FACE * m <= b * MILLI <= MOST_FACE * m}
+    return [Candidate(f"module {m / MILLI:.10g} mm, face {b / MILLI:.10g} mm", {there.path: m, stage.face.path: b},
+                      {"width": b, "across": m * _most_teeth(stage)})
+            for m, b in sorted({*sizes, (there.nominal, stage.face.nominal)})]
+
+
+def _most_teeth(stage: Any) -> float:
+    teeth = [stage.wheel_teeth] if isinstance(stage, Worm) else stage.teeth
+    return float(max(t.nominal for t in teeth))
+
+
+def _ratchet_wheels(stage: Ratchet) -> list[Candidate]:
+    """Wheels of preferred modules: module times teeth across, each tooth no thicker at its root than its pitch."""
+    z, D, b = stage.teeth.nominal, stage.diameter.nominal, stage.face.nominal
+    if not np.isfinite(z * D * b):
+        return []
+    thick = stage.root_thickness.nominal if stage.root_thickness.known else 0.0
+    wide = [m for m in modules() if np.pi * m >= thick]
+    sizes = {(m * z, face * MILLI) for m in wide for face in FACES if face * MILLI <= MOST_FACE * m}
+    return [Candidate(f"{d / MILLI:.10g} mm across (module {d / z / MILLI:.4g} mm), face {face / MILLI:.10g} mm",
+                      {stage.diameter.path: d, stage.face.path: face}, {"across": d, "width": face})
+            for d, face in sorted({*sizes, (D, b)})]
 
 
 def of_brake(c: Context, load: Brake) -> Search:

@@ -108,7 +108,7 @@ def of_flywheel(_: Context, load: Flywheel, *, wide: bool = False) -> Search:
         d, weight, J = (g.nominal for g in there)
         thick = weight / float(inertia.mass(load.density.nominal, inertia.ring_volume(d, _bore(load), 1.0)))
         sizes[J] = Candidate(f"{d / MILLI:.10g} mm, {shown(weight, MASS, digits=3)}",
-                             {g.path: g.nominal for g in there}, {"mass": weight, "across": d})
+                             {g.path: g.nominal for g in there}, {"mass": weight, "width": thick, "across": d})
     for b in _plates(np.nan if wide else thick):
         sizes = dict(_discs(load, b)) | sizes
     found.candidates = [sizes[J] for J in sorted(sizes)]

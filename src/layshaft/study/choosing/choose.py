@@ -15,7 +15,7 @@ from layshaft.study.choosing.fronts import front
 from layshaft.study.choosing.joining import Axis, Grid, Killed, Table, join
 from layshaft.study.choosing.judging import Judge
 from layshaft.study.choosing.space import Offers, Space, Wish
-from layshaft.study.choosing.wholes import Progress, Whole, Wholes
+from layshaft.study.choosing.wholes import REFUSED, Progress, Whole, Wholes
 from layshaft.study.choosing.wishes import Weighed, weighed
 from layshaft.verdict.search import Answer, as_option
 from layshaft.work import HERE, Runner, WorkLost
@@ -211,8 +211,9 @@ class _Search:
                 self.sound[i] = whole
             else:
                 f = whole.worst
-                against = Answer(f.mode, f.place, f.title, f.margin, f.required)
-                self._refuse(self._alone(i), f.mode, against, row, f.part)
+                against = None if f.mode == REFUSED else Answer(f.mode, f.place, f.title, f.margin, f.required)
+                self._refuse(self._alone(i), f"{f.mode}: {f.reason}" if f.mode == REFUSED else f.mode, against, row,
+                             f.part)
 
     def _alone(self, i: int) -> npt.NDArray[np.bool_]:
         only = np.zeros(len(self.left), bool)

@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from layshaft.study.choosing.space import Chosen, Space
+from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import HOLDS, UNKNOWN
 from layshaft.train.solve import Solved
 from layshaft.verdict.context import context
@@ -69,8 +70,8 @@ class Judge:
         blocks: list[Block] = []
         spans: list[list[tuple[int, int]]] = []
         first: Solved | None = None
-        for row in new.values():
-            whole = self._solved(part, row)
+        solved = {key: whole for key, row in new.items() if (whole := self._tried(part, row)) is not None}
+        for whole in solved.values():
             first = first or whole
             c = replace(context(whole), solved=replace(whole, machine=part.inside(whole.machine)))
             for i, block in enumerate(part.gather(c)):
@@ -80,14 +81,23 @@ class Judge:
                 start = len(blocks[i].parts)
                 blocks[i].parts += [p for p in block.parts if part.judges(p.path)]
                 spans[i].append((start, len(blocks[i].parts)))
-        found = {key: Judged() for key in new}
-        assert first is not None
+        self.known |= {key: Judged() for key in new if key not in solved}  # the whole machine says what is against it
+        found = {key: Judged() for key in solved}
+        if first is None:
+            return
         with np.errstate(all="ignore"):
             for block, at in zip(blocks, spans, strict=True):
                 for r in rated_block(first, block) if block.parts else ():
                     for judged, (start, end) in zip(found.values(), at, strict=True):
                         self._scatter(first, part, judged, r, start, end)
         self.known |= found
+
+    def _tried(self, part: Chosen, row: Mapping[str, int]) -> Solved | None:
+        """The same; None for sizes that cannot stand in a machine."""
+        try:
+            return self._solved(part, row)
+        except BadInput:
+            return None
 
     def _solved(self, part: Chosen, row: Mapping[str, int]) -> Solved:
         """The solved machine with the sizes a part rests on."""

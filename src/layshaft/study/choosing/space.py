@@ -78,6 +78,14 @@ class Chosen:
 
     shafts: tuple[str, ...] = ()
     rests_on: tuple[str, ...] = ()
+    feels: bool = False
+    """Whether the rating may rest on whatever else is chosen, and not only on teeth, stages and bars."""
+
+    alone: bool = False
+    """Whether nothing but its own size matters to it."""
+
+    felt: bool = False
+    """Whether whatever else is chosen may be rated otherwise with another size of it."""
 
 
 @dataclass(slots=True)
@@ -99,6 +107,9 @@ class Space:
 
     trains: set[str] = field(default_factory=set)
     """Axes that need a new solve of the train: all but what sits on a shaft."""
+
+    shifts: bool = False
+    """Whether a part to be chosen changes torques by more than its teeth: nothing is then ruled out by the torque."""
 
     bars: dict[str, tuple[str, frozenset[int]]] = field(default_factory=dict)
     """By shaft: column of the diameter to be chosen, and the steps that get it."""

@@ -113,7 +113,7 @@ def _chain_columns(space: Space, stage: RollerChain, z: list[str]) -> None:
     space.reckon(f"{part}|a", [f"{part}|X", f"{part}|p", *z], lambda X, p, z_1, z_2: roller_chain.centre_distance_exact(
         X, np.minimum(z_1, z_2), np.maximum(z_1, z_2), p))
     torque = _pulling(space, stage)
-    if space.teeth:
+    if space.teeth and not space.shifts:
         space.reckon(f"{part}|T", [f"{name}|z" for name in space.teeth], by_train(space, torque))
 
 
@@ -147,14 +147,15 @@ def _chain_conditions(space: Space, stage: RollerChain, z: list[str]) -> None:
                       lambda wide, roller, room=room: room / (wide + roller))
     required = required_strength(space, part)
     needs = [f"{part}|F_u", *d, *z]
-    alone = _pulling(space, stage)(space.verdict.solved)
+    alone = NAN if space.shifts else _pulling(space, stage)(space.verdict.solved)
+    by_teeth = bool(space.teeth) and not space.shifts
 
     def strong(F_u: Values, d_1: Values, d_2: Values, z_1: Values, z_2: Values, T: Values | float = alone) -> Values:
         small = T * np.minimum(z_1, z_2) / z_1  # the rating takes the pull at the small wheel
         return np.asarray(F_u / roller_chain.pull_from_torque(small, np.minimum(d_1, d_2)) / required)
 
     space.ask(f"static strength of {stage.name}: pull of the torque alone",
-              [*needs, f"{part}|T"] if space.teeth else needs, strong, dear=bool(space.teeth))
+              [*needs, f"{part}|T"] if by_teeth else needs, strong, dear=by_teeth)
     if not stage.links.known and not stage.idlers:
         space.ask(f"even links bring {stage.name} within {CENTRES_WITHIN:.0%} of the distance wanted",
                   [f"{part}|a", f"{part}|wanted"],

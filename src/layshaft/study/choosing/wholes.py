@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from layshaft.machine.errors import MachineErrors
 from layshaft.machine.model import Machine
 from layshaft.machine.options import apply
 from layshaft.study.choosing.space import Space
+from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
+from layshaft.trace.source import Source
+from layshaft.trace.units import RATIO
 from layshaft.train.solve import solve
 from layshaft.verdict.coverage import WHOLE
 from layshaft.verdict.rate import Verdict, rate
+from layshaft.verdict.runaways import MODE as RUN_AWAY
 from layshaft.verdict.search import as_option
 from layshaft.work import HERE, Runner, WorkLost
 
@@ -27,6 +33,8 @@ Told = list[tuple[tuple[str, str], Finding]]
 """Path and mode with the worst finding."""
 
 SHORT = ("fails", "thin")
+REFUSED = "it does not fit what else the file says"
+FITS = Source("what must fit in a machine file", obtained="derived")
 
 
 @dataclass(slots=True)
@@ -90,8 +98,14 @@ class Wholes:
     def _whole(self, told: Told) -> Whole:
         found = Whole([], [], [])
         for (path, mode), f in told:
+            if mode == REFUSED:
+                found.own.append(f)
+                continue
             was = self.before.get((path, mode), "not there")
-            mine = mode not in WHOLE and any(part.judges(path) for part in self.space.parts.values())
+            own = any(part.judges(path) for part in self.space.parts.values())
+            mine = own and mode not in WHOLE
+            if own and mode == RUN_AWAY and was != "holds":
+                continue  # what runs away when it is lost, no size of it decides; while it is open nobody can say
             if mine and f.verdict in SHORT:
                 found.own.append(f)
             elif not mine and ((was == "holds" and f.verdict != "holds") or (f.verdict == "fails" and was != "fails")):
@@ -104,8 +118,21 @@ class Wholes:
 def rated(shared: tuple[Machine, Mapping[tuple[str, str], str]], options: Sequence[Option]) -> list[Told]:
     """Of a machine with each option: the worst finding of every part and mode that is short or other than before."""
     machine, before = shared
-    return [[(key, f) for key, f in _worst(rate(solve(apply(machine, option)))).items()
-             if f.verdict in SHORT or f.verdict != before.get(key)] for option in options]
+    return [_rated(machine, before, option) for option in options]
+
+
+def _rated(machine: Machine, before: Mapping[tuple[str, str], str], option: Option) -> Told:
+    try:
+        found = _worst(rate(solve(apply(machine, option))))
+    except BadInput as refused:
+        return [((REFUSED, REFUSED), _refused(refused))]
+    return [(key, f) for key, f in found.items() if f.verdict in SHORT or f.verdict != before.get(key)]
+
+
+def _refused(why: BadInput) -> Finding:
+    """What the reader of the file says against it, as a finding that fails."""
+    return Finding("the file", "", REFUSED, "any", "any case", RATIO, math.nan, math.nan, math.nan, 1.0, "fails", FITS,
+                   FITS, reason=why.problems[0].sentence if isinstance(why, MachineErrors) else str(why))
 
 
 def _worst(verdict: Verdict) -> dict[tuple[str, str], Finding]:

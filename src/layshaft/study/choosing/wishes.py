@@ -10,15 +10,17 @@ from typing import Any
 import numpy as np
 
 from layshaft.listings.tables import table as listed
-from layshaft.machine.kinds import GearPair, RollerChain
+from layshaft.machine.kinds import Flywheel, GearPair, RollerChain
 from layshaft.study.choosing.joining import Table, Values, column
-from layshaft.study.choosing.space import Space, Trait
+from layshaft.study.choosing.space import MOST_SOLVES, Space, Trait
 from layshaft.study.choosing.wheels import by_train, in_a_row
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import COUNT, LENGTH, MASS, POWER, RATIO, TIME, Dimension
 from layshaft.train.stages import turn_ratio
+from layshaft.train.swing import within_a_turn
 
 USUAL = ("mass", "price", "loss", "width")
+TOO_MANY = "too many combinations to solve the train for each"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +38,7 @@ KINDS = {kind.name: kind for kind in (
     Kind("mass", "sum", MASS, "lightest", "mass of the parts chosen"),
     Kind("price", "sum", RATIO, "cheapest", "price of the parts chosen, one of each"),
     Kind("loss", "train", POWER, "least loss", "power lost in the whole machine while it runs"),
+    Kind("swing", "swing", RATIO, "steadiest", "swing of speed within a turn of the flywheel's shaft"),
     Kind("width", "sum", LENGTH, "narrowest", "width along the shafts, of all parts chosen"),
     Kind("across", "most", LENGTH, "smallest across", "largest outside size across the shafts"),
     Kind("lead time", "most", TIME, "soonest", "longest lead time"),
@@ -85,7 +88,8 @@ def weights_of(text: str) -> dict[str, float]:
 
 def weighed(space: Space, table: Table) -> list[Weighed]:
     """Every wish asked for, over the rows of a table."""
-    prefer: Mapping[str, float] = space.wish.prefer or dict.fromkeys(USUAL, 1.0)
+    usual = (*USUAL, "swing") if _wheel_shafts(space) else USUAL
+    prefer: Mapping[str, float] = space.wish.prefer or dict.fromkeys(usual, 1.0)
     return [_settled(_MAKE[KINDS[name].together](space, table, KINDS[name], weight))
             for name, weight in prefer.items()]
 
@@ -129,13 +133,48 @@ def _named(trait: Trait) -> str:
 
 
 def _loss(space: Space, table: Table, kind: Kind, weight: float) -> Weighed:
+    if space.shifts:
+        return Weighed(kind, weight, *_by_solving(space, table, _lost))
     if not space.teeth:
         return Weighed(kind, weight, np.full(len(table), np.nan), "the same for all of these: losses of bearings and "
                        "stages are given in the file, and no teeth change")
     teeth = [column(space.grid, table, f"{name}|z") for name in space.teeth]
-    found = by_train(space, lambda s: float(np.mean(s.budget.total("lost"))))(*teeth)
-    why = "too many combinations of teeth to solve the train for each" if len(found) and np.isnan(found).all() else ""
-    return Weighed(kind, weight, found, why)
+    found = by_train(space, _lost)(*teeth)
+    return Weighed(kind, weight, found, TOO_MANY if len(found) and np.isnan(found).all() else "")
+
+
+def _lost(solved: Any) -> float:
+    return float(np.mean(solved.budget.total("lost")))
+
+
+def _wheel_shafts(space: Space) -> list[str]:
+    """Shafts of the flywheels to be chosen."""
+    return [load.shaft for load in space.machine.loads.values() if isinstance(load, Flywheel)
+            and load.path in space.parts]
+
+
+def _swing(space: Space, table: Table, kind: Kind, weight: float) -> Weighed:
+    """The largest swing among the shafts of the flywheels to be chosen."""
+    shafts = _wheel_shafts(space)
+    if not shafts:
+        return Weighed(kind, weight, np.full(len(table), np.nan), "no flywheel is among these parts")
+
+    def swing(solved: Any) -> float:
+        return max(float(np.mean(within_a_turn(solved, shaft))) for shaft in shafts)
+
+    return Weighed(kind, weight, *_by_solving(space, table, swing))
+
+
+def _by_solving(space: Space, table: Table, value: Callable[[Any], float]) -> tuple[Values, str]:
+    """Where sizes change the train by more than ratios: each combination of them solved, if they are few."""
+    names = [*space.teeth, *(name for part in space.parts.values() if part.felt for name in part.axes)]
+    rows = np.stack([table.rows[name] for name in names], axis=1)
+    each, where = np.unique(rows, axis=0, return_inverse=True)
+    if len(each) > MOST_SOLVES:
+        return np.full(len(table), np.nan), TOO_MANY
+    found = np.array([value(space.solved(space.sets_of(dict(zip(names, map(int, row), strict=True)))))
+                      for row in each])
+    return found[where.ravel()] if len(each) else np.zeros(0), ""
 
 
 def _ratio(space: Space, table: Table, kind: Kind, weight: float) -> Weighed:
@@ -217,5 +256,5 @@ def _different(columns: Sequence[Values]) -> Values:
 
 
 _MAKE: dict[str, Callable[[Space, Table, Kind, float], Weighed]] = {
-    "sum": _of_parts, "most": _of_parts, "train": _loss, "ratio": _ratio, "wheels": _hunting, "links": _links,
-    "preferred": _preferred, "alike": _alike}
+    "sum": _of_parts, "most": _of_parts, "train": _loss, "swing": _swing, "ratio": _ratio, "wheels": _hunting,
+    "links": _links, "preferred": _preferred, "alike": _alike}
