@@ -137,11 +137,11 @@ def only_stage(name: str) -> Callable[[Machine], Machine]:
 
 
 def chain_search(c: Context, stage: RollerChain) -> Search:
-    """Chains of one strand by pitch and strength, each with the small wheels to be tried."""
+    """Chains by pitch and strength, those of as many strands as there are first, with the small wheels to be tried."""
     pairs, cannot = teeth_pairs(c.machine, stage, SMALL_WHEELS)
     found = Search(gather=lambda k: [chains.block(k)], inside=only_stage(stage.name),
                    cannot=cannot or "no chain fits round such wheels at the centres wanted")
-    for name in [stage.chain.name] if stage.chain.known else single_chains():
+    for name in [stage.chain.name] if stage.chain.known else roller_chains(stage.chain):
         for pair in pairs:
             sets = _teeth_sets(stage, pair)
             if not stage.chain.known:
@@ -159,13 +159,17 @@ def _keeps_centres(machine: Machine, stage: RollerChain, sets: dict[str, float |
     return not np.isfinite(wanted) or stage.links.known or abs(there / wanted - 1) <= CENTRES_WITHIN
 
 
-def single_chains() -> list[str]:
-    """Shipped roller chains of one strand from small to large: the standard series, by their ISO names.
+def roller_chains(like: Choice) -> list[str]:
+    """Roller chains of the standard series by their ISO names, from small to large: those of one strand first, or of as
+    many as the one there was, then those of more or fewer.
 
     Bush chains and light ones are left to those who ask for them by name; an American number is the same chain again.
     """
-    sizes = [roller_chain.series(f"{row.name}-1") for row in table("chain_series").rows if row.text("kind") == "roller"]
-    return [s.name for s in sorted(sizes, key=lambda s: (s.pitch, s.breaking_load))]
+    first = int(like.name[-1]) if like.name[-2:] in ("-1", "-2", "-3") else 1
+    rows = [row for row in table("chain_series").rows if row.text("kind") == "roller"]
+    sizes = [(n, roller_chain.series(f"{row.name}-{n}")) for row in rows for n in (1, 2, 3) if row.text(f"Fu{n}_kN")]
+    return [s.name for n, s in sorted(sizes, key=lambda one: (one[0] != first, one[0], one[1].pitch,
+                                                              one[1].breaking_load))]
 
 
 def gear_search(c: Context, stage: GearPair) -> Search:
@@ -373,5 +377,5 @@ def weight_search(drive: Suspended) -> Search:
     found = Search(gather=lambda k: [weights.block(k), *(loop_wheels.blocks(k) if isinstance(drive, EndlessLoop)
                                                          else [])],
                    inside=lambda m: replace(m, drives={drive.name: m.drives[drive.name]}))
-    found.candidates = [Candidate(name, {choice.path: name}) for name in single_chains()]
+    found.candidates = [Candidate(name, {choice.path: name}) for name in roller_chains(choice)]
     return found

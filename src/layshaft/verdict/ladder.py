@@ -69,10 +69,19 @@ def ladder(verdict: Verdict, path: str) -> Ladder:
     if found.cannot or not found.candidates:
         return Ladder(path, cannot=found.cannot or NO_SERIES)
     now = next((i for i, k in enumerate(found.candidates) if is_there(c, k)), -1)
-    first = max(now - REACH, 0) if now >= 0 else 0
+    if now < 0:
+        return Ladder(path, _about_what_holds(c, found), note=found.note)
+    first = max(now - REACH, 0)
     near = found.candidates[first:first + 2 * REACH + 1]
-    return Ladder(path, tried(c, near, found.gather, found.keep, found.inside), now - first if now >= 0 else -1,
-                  note=found.note)
+    return Ladder(path, tried(c, near, found.gather, found.keep, found.inside), now - first, note=found.note)
+
+
+def _about_what_holds(c: Context, search: Search) -> list[Tried]:
+    """Of a part that has no size of the series: those about the smallest that holds, or from the smallest on."""
+    every = tried(c, search.candidates, search.gather, search.keep, search.inside)
+    middle = next((i for i, t in enumerate(every) if t.holds and t.answers), REACH)
+    first = max(min(middle - REACH, len(every) - 2 * REACH - 1), 0)
+    return every[first:first + 2 * REACH + 1]
 
 
 def series(c: Context, path: str, *, wide: bool = False) -> Search:
@@ -111,7 +120,7 @@ def _stage(c: Context, words: list[str], wide: bool) -> Search | None:
     if stage is None or len(words) > 2:
         return None
     if isinstance(stage, RollerChain) and stage.chain.known:
-        return _chain(c, stage)
+        return candidates.chain_search(c, _opened(stage, "chain"))
     if isinstance(stage, GearPair) and stage.normal_module.known and stage.face.known:
         return candidates.gear_search(c, replace(stage, normal_module=replace(
             stage.normal_module, state="open", value=float("nan"))))
@@ -145,16 +154,6 @@ def _fixing(c: Context, words: list[str], _: bool) -> Search | None:
 def _member(c: Context, words: list[str], wide: bool) -> Search | None:
     member = (c.machine.frames or {}).get(words[1])
     return stock.of_member(c, member, wide=wide) if member is not None and len(words) == 2 else None
-
-
-def _chain(c: Context, stage: RollerChain) -> Search:
-    """Chains of as many strands as it has now, between the same wheels."""
-    found = candidates.chain_search(c, _opened(stage, "chain"))
-    strands = stage.chain.name.rpartition("-")[2]
-    if strands in ("2", "3"):
-        found.candidates = [Candidate(k.name.replace("-1,", f"-{strands},"), dict(k.sets) | {
-            stage.chain.path: str(k.sets[stage.chain.path]).removesuffix("1") + strands}) for k in found.candidates]
-    return found
 
 
 def _own_parts(c: Context, choice: Choice, what: str, gather: Callable[[Context], Any], path: str) -> Search:
@@ -214,9 +213,9 @@ def _drive(c: Context, words: list[str], wide: bool) -> Search | None:
         return None
     if len(words) > 2:
         return Search(cannot=f"its chain is chosen for the whole of drives.{drive.name}")
-    if drive.chain.known:  # type: ignore[attr-defined]
+    if drive.chain.state != "missing":  # type: ignore[attr-defined]
         return candidates.weight_search(_opened(drive, "chain"))
-    if isinstance(drive, FallingWeight) and drive.suspension.known:
+    if isinstance(drive, FallingWeight) and drive.suspension.state != "missing":
         return stock.of_rope(c, drive, wide=wide)
     return None
 

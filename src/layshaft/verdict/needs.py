@@ -10,7 +10,16 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from layshaft.machine.kinds import FallingWeight, GearPair, RollerChain, Suspended, SynchronousBelt, VBelt
+from layshaft.machine.kinds import (
+    Coupling,
+    FallingWeight,
+    GearPair,
+    OneWayHub,
+    RollerChain,
+    Suspended,
+    SynchronousBelt,
+    VBelt,
+)
 from layshaft.machine.model import Machine
 from layshaft.trace.findings import Finding
 from layshaft.trace.units import Dimension
@@ -33,10 +42,11 @@ from layshaft.verdict.candidates import (
 )
 from layshaft.verdict.context import Context
 from layshaft.verdict.demands import Demand
+from layshaft.verdict.ladder import NO_SERIES, is_there, series
 from layshaft.verdict.next_step import seen_to_first
 from layshaft.verdict.open import open_owners, owner, set_root, taken_weights
 from layshaft.verdict.rate import Verdict
-from layshaft.verdict.search import Tried, smallest, tried, with_sizes, with_stages
+from layshaft.verdict.search import Tried, put, smallest, tried, with_sizes, with_stages
 
 
 @dataclass(slots=True)
@@ -147,7 +157,7 @@ def _need(sizes: Sizes, path: str, opens: list[str]) -> Need:
         _stage(verdict, need, words[1])
     elif words[0] == "drives":
         _drive(verdict, need, words[1])
-    else:
+    elif not _in_series(verdict.context, need):
         need.notes.append(asked.ADVICE.get(need.what, "Weigh it, or write what you set aside for it."))
     rests = taken_weights(verdict.solved).get(set_root(verdict.solved, path))
     if rests:
@@ -170,9 +180,38 @@ def look(c: Context, need: Need, search: Search) -> None:
         need.notes.append(f"{need.smallest.candidate.name} {search.note}.")
 
 
+def _in_series(c: Context, need: Need) -> bool:
+    """Look among the sizes its kind goes by; False where there are none, with the reason where it is its own."""
+    search = series(c, need.path)
+    if search.cannot and search.cannot != NO_SERIES:
+        need.notes.append(f"No size tried: {search.cannot}.")
+    if search.cannot or not search.candidates:
+        return False
+    _look_in_steps(c, need, search)
+    return True
+
+
+def wheels_of(c: Context, need: Need) -> None:
+    """What the rope found asks of the wheels it runs on."""
+    best = need.smallest or need.nearest
+    machine = put(c.machine, best.candidate.sets) if best is not None else c.machine
+    drive = machine.drives[need.path.split(".")[1]]
+    if best is not None and isinstance(drive, FallingWeight) and drive.suspension.path in best.candidate.sets:
+        said = stock.wheels_for(machine, drive)
+        need.notes += [said] if said else []
+
+
+def look_wider(c: Context, need: Need) -> None:
+    """Where no size like the one there is holds: those of other kinds of wire, rope, section or bush too."""
+    wide = series(c, need.path, wide=True)
+    if need.smallest is None and not wide.cannot and len(wide.candidates) > len(need.tried):
+        look(c, need, replace(wide, candidates=[k for k in wide.candidates if not is_there(c, k)], note=""))
+
+
 def _look_in_steps(c: Context, need: Need, search: Search) -> None:
     """The same, of a series whose note is a sentence of its own."""
     look(c, need, replace(search, note=""))
+    look_wider(c, need)
     if search.note and need.tried:
         need.notes.append(search.note)
 
@@ -227,8 +266,10 @@ def _stage(verdict: Verdict, need: Need, name: str) -> None:
     elif isinstance(stage, (SynchronousBelt, VBelt)):
         look(c, need, belt_search(stage))
     else:
-        need.ask_for = asked.ratings(verdict, need.path)
-        if not need.ask_for:
+        sized = _in_series(c, need)
+        listed = isinstance(stage, (Coupling, OneWayHub))
+        need.ask_for = asked.ratings(verdict, need.path) if listed or not need.smallest else []
+        if not need.ask_for and not sized:
             need.notes.append(f"No list of {need.what}s ships with Layshaft and no method sizes one yet: the demand "
                               "above is what to ask for.")
     best = need.smallest
@@ -252,3 +293,4 @@ def _drive(verdict: Verdict, need: Need, name: str) -> None:
     if isinstance(drive, FallingWeight) and drive.suspension.state == "open":
         _look_in_steps(verdict.context, need, stock.of_rope(verdict.context, drive))
         need.ask_for = asked.ratings(verdict, need.path)
+    wheels_of(verdict.context, need)

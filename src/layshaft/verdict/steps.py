@@ -20,6 +20,7 @@ from layshaft.train.place import places
 from layshaft.verdict.candidates import FACES, Search, only_stage
 from layshaft.verdict.context import Context
 from layshaft.verdict.kinds import bevel_pairs, brakes, engaged, ratchets, slip_clutches, worms
+from layshaft.verdict.opened import of_open
 from layshaft.verdict.preferred import MILLI, by_module, decades, lengths, modules, numbers
 from layshaft.verdict.rows import Part
 from layshaft.verdict.search import Candidate
@@ -43,6 +44,9 @@ def of_stage(c: Context, stage: Any, *, wide: bool = False) -> Search | None:
         return None
     gather, size = made
     found.gather = lambda k: gather(k, stage)
+    opened = of_open(c, stage, found)
+    if opened is not None:
+        return opened
     both = _modules_and_faces(stage) if wide else []
     if both:
         found.candidates, found.note = both, "Preferred modules (ISO 54) and usual faces; teeth stay."

@@ -25,7 +25,7 @@ from layshaft.machine.kinds import (
     Spring,
 )
 from layshaft.machine.listings import resolve
-from layshaft.machine.model import Seat, Shaft
+from layshaft.machine.model import Machine, Seat, Shaft
 from layshaft.mechanics import inertia
 from layshaft.mechanics.profiles import profile
 from layshaft.mechanics.spring_wire import spring_wire
@@ -44,8 +44,8 @@ LEAST_INDEX, MOST_INDEX = 4.0, 16.0
 STIFFER = "Coil, turns and forces stay, so the spring gets stiffer or softer and its travel between the forces changes."
 STEADIES = ("How evenly the shafts turn is not judged here: choose the wheel with the whole machine, which judges what "
             "is wanted of it.")
-FLEXIBLE = ("7x19", 1770e6)
-"""Construction and grade tried for an open rope: the flexible one of small hoists, common practice."""
+FLEXIBLE = ("7x19", (1770e6, 1960e6))
+"""Construction and grades tried first for an open rope: the flexible one of small hoists, common practice."""
 
 
 # Springs -----------------------------------------------------------------------------------------
@@ -111,7 +111,9 @@ def of_flywheel(_: Context, load: Flywheel, *, wide: bool = False) -> Search:
                              {g.path: g.nominal for g in there}, {"mass": weight, "width": thick, "across": d})
     for b in _plates(np.nan if wide else thick):
         sizes = dict(_discs(load, b)) | sizes
-    found.candidates = [sizes[J] for J in sorted(sizes)]
+    least = load.inertia.nominal if load.diameter.state == "open" and load.inertia.known else 0.0
+    found.candidates = [sizes[J] for J in sorted(sizes) if J >= least * (1 - 1e-9)]
+    found.cannot = "" if found.candidates else "no disc of plate has the moment of inertia that is given"
     return found
 
 
@@ -167,7 +169,9 @@ def _like(c: Context, drive: FallingWeight) -> Iterator[rope.RopeSize]:
             if other.text("fibre") == row.text("fibre"):
                 yield rope.fibre_rope(other.name)
         return
-    yield from rope.wire_ropes(*(FLEXIBLE if row is None else (row.name, grade)))
+    construction, grades = FLEXIBLE if row is None else (row.name, (grade,))
+    yield from sorted((s for one in grades for s in rope.wire_ropes(construction, one)), key=lambda s: (
+        s.diameter, float(s.breaking_load)))
 
 
 def _every_rope() -> list[rope.RopeSize]:
@@ -178,15 +182,16 @@ def _every_rope() -> list[rope.RopeSize]:
     return sorted(found, key=lambda s: (s.diameter, float(s.breaking_load)))
 
 
-def wheels_for(c: Context, drive: FallingWeight) -> str:
+def wheels_for(machine: Machine, drive: FallingWeight) -> str:
     """What the rope of a drive asks of its drum and pulleys; blank where no rule says it."""
-    size = rope_size(c.machine, drive.suspension)
+    size = rope_size(machine, drive.suspension)
     duty = "fibre" if size is not None and size.fibre else drive.duty_class
     if size is None or not duty or not size.diameter > 0:
         return ""
-    drum, pulley = (rope.least_ratio(duty, wheel)[0] * size.diameter / MILLI for wheel in ("drum", "pulley"))
-    return (f"{size.name} asks for a drum of at least {drum:.4g} mm and pulleys of at least {pulley:.4g} mm to the "
-            f"rope's centre ({'textile rope' if duty == 'fibre' else f'class {duty}'})")
+    drum, pulley = (shown(rope.least_ratio(duty, wheel)[0] * size.diameter, LENGTH, digits=3)
+                    for wheel in ("drum", "pulley"))
+    return (f"{size.name} asks for a drum of at least {drum} and pulleys of at least {pulley}, to the rope's centre "
+            f"({'a textile rope' if duty == 'fibre' else f'class {duty}'}).")
 
 
 # Bushes, fixings, frames -------------------------------------------------------------------------

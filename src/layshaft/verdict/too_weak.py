@@ -19,7 +19,7 @@ from layshaft.verdict import asked, demands
 from layshaft.verdict.candidates import WEAKEST, Search
 from layshaft.verdict.context import Context
 from layshaft.verdict.ladder import NO_SERIES, is_there, series
-from layshaft.verdict.needs import Need, look
+from layshaft.verdict.needs import Need, look, look_wider, wheels_of
 from layshaft.verdict.next_step import place_in_list, seen_to_first
 from layshaft.verdict.open import ON_SEATS, open_owners
 from layshaft.verdict.rate import Verdict
@@ -66,6 +66,7 @@ def _need(verdict: Verdict, path: str, short: list[Finding]) -> Need | None:
         return None
     need = Need(path, asked.what_of(c.machine, path), "chosen", _choices(c.machine, path))
     look(c, need, replace(search, candidates=[k for k in search.candidates if not is_there(c, k)], note=""))
+    look_wider(c, need)
     need.short = [f for f in short if f.mode in _decided(verdict, need, path)]
     if not need.short:
         return None
@@ -76,6 +77,8 @@ def _need(verdict: Verdict, path: str, short: list[Finding]) -> Need | None:
     if path.startswith("stages.") and isinstance(c.machine.stages[path.split(".")[1]], Coupling | OneWayHub):
         need.ask_for = asked.ratings(verdict, path)
     need.notes += [*_notes(need), *([search.note] if search.note and need.smallest else [])]
+    if path.startswith("drives."):
+        wheels_of(c, need)
     return need
 
 
