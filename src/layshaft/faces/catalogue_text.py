@@ -34,7 +34,7 @@ def import_text(outcome: Outcome, *, dry_run: bool, folder: str) -> str:
                           *(f"  {one}" for one in dict.fromkeys(map(str, outcome.lacking)))])
     lines += _rejected(outcome)
     if outcome.written or dry_run:
-        lines += [line for change in outcome.changes for line in _changes(change)]
+        lines += [line for change in outcome.changes for line in changes_lines(change)]
     return "\n".join([*lines, "", _end(outcome, dry_run=dry_run, folder=folder)])
 
 
@@ -72,7 +72,8 @@ def _rejected(outcome: Outcome) -> Iterator[str]:
     yield ""
 
 
-def _changes(found: Changes) -> Iterator[str]:
+def changes_lines(found: Changes) -> Iterator[str]:
+    """What a list changed of the one before it, its first line the counts."""
     if found.first_time:
         yield f"{found.supplier}: {found.count} of kind {found.kind}, the first list of these"
         return

@@ -57,7 +57,7 @@ def test_imported_lists_are_offered_with_price_and_the_day_they_come(mill):
     said = looked(mill)
     assert "LE-6205 Lagerhaus Erfunden, not tried Rillenkugellager 6205-2Z" in said
     assert f"4.60 EUR {comes.day} {comes:%B} {comes.year}" in said
-    assert "No supplier's list is imported yet of: parallel key" in said
+    assert "No supplier's list is here yet of: parallel key" in said
 
 
 def test_here_by_a_day_tells_what_comes_too_late(mill):

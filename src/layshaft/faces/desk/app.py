@@ -10,7 +10,7 @@ from fastapi.responses import PlainTextResponse
 from starlette.types import ASGIApp
 
 from layshaft.faces.desk import asking
-from layshaft.faces.desk.below import beginning, changes, finishing, mending, naming, readings, removing, whole
+from layshaft.faces.desk.below import beginning, changes, finishing, lists, mending, naming, readings, removing, whole
 from layshaft.faces.desk.drafting.draft import Draft
 from layshaft.faces.desk.drafting.moved import in_words
 from layshaft.faces.desk.drafting.runs import Runs
@@ -40,7 +40,7 @@ def desk_app(draft: Draft) -> FastAPI:
     for room, router in found:
         app.include_router(router, dependencies=[] if room.any_machine else [Depends(_machine_is_there)])
     app.include_router(beginning.router)
-    for below in (changes, finishing, mending, naming, readings, removing, whole):
+    for below in (changes, finishing, lists, mending, naming, readings, removing, whole):
         app.include_router(below.router, dependencies=[Depends(_machine_is_there)])
     _add_files(app)
     _add_draft(app, desk)
@@ -81,7 +81,7 @@ def _machine_is_there(request: Request) -> None:
 def guarded(draft: Draft, port: int) -> Guard:
     """The application behind its guard."""
     app: ASGIApp = desk_app(draft)
-    return Guard(app, (f"127.0.0.1:{port}", f"localhost:{port}"))
+    return Guard(app, (f"127.0.0.1:{port}", f"localhost:{port}"), {lists.SENT: lists.MOST_SENT})
 
 
 def _add_files(app: FastAPI) -> None:

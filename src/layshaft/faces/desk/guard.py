@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hmac
 import secrets
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from http.cookies import CookieError, SimpleCookie
 from typing import Any
@@ -38,7 +39,9 @@ NO_KEY = ("This is a desk of Layshaft, and the link to it is not complete. Open 
           "or start it again.")
 NOT_HERE = "This desk answers to its own address only. Open the link that `layshaft open` printed."
 FOREIGN = "Only the pages of the desk may change something. Nothing was changed."
-TOO_MUCH = f"More than {MOST_BYTES // 1_000_000} MB was sent; the desk takes no more at once. Nothing was changed."
+TOO_MUCH = "More than {:.0f} MB was sent; the desk takes no more at once. Nothing was changed."
+MOST_THROWN_AWAY = 1_000_000_000
+"""Bytes of a body that is too long which are let in and dropped: a browser reads no answer before it has sent all."""
 
 
 @dataclass
@@ -47,6 +50,9 @@ class Guard:
 
     app: ASGIApp
     hosts: tuple[str, ...]
+    longer: Mapping[str, int] = field(default_factory=dict)
+    """Paths to which a longer body may be sent, and how long."""
+
     secret: str = field(default_factory=lambda: secrets.token_urlsafe(24))
 
     @property
@@ -61,8 +67,9 @@ class Guard:
             return
         refusal = self._refusal(scope)
         if refusal is None and scope["method"] not in READS:
-            body = await _bounded(Headers(scope=scope), receive)
-            refusal = _says(413, TOO_MUCH) if body is None else None
+            most = self.longer.get(scope["path"], MOST_BYTES)
+            body = await _bounded(receive, most)
+            refusal = _says(413, TOO_MUCH.format(most / 1e6)) if body is None else None
             receive = _again(body or b"", receive)
         await (refusal or self.app)(scope, receive, _with_headers(send))
 
@@ -112,24 +119,23 @@ def _says(status: int, sentence: str) -> Response:
     return PlainTextResponse(sentence + "\n", status)
 
 
-async def _bounded(headers: Headers, receive: Receive) -> bytes | None:
-    """The body, counted while it comes in; None where it is too long, whatever its head says."""
-    told = headers.get("content-length", "0")
-    if not told.isdecimal() or int(told) > MOST_BYTES:
-        return None
+async def _bounded(receive: Receive, most: int) -> bytes | None:
+    """The body, counted while it comes in, whatever its head says; None where it is too long: nothing of it is kept."""
     chunks: list[bytes] = []
     size = 0
-    while True:
+    while size <= MOST_THROWN_AWAY:
         message = await receive()
         if message["type"] != "http.request":
-            return b"".join(chunks)
+            break
         chunk = message.get("body", b"")
         size += len(chunk)
-        if size > MOST_BYTES:
-            return None
-        chunks.append(chunk)
+        if size > most:
+            chunks.clear()
+        else:
+            chunks.append(chunk)
         if not message.get("more_body", False):
-            return b"".join(chunks)
+            break
+    return b"".join(chunks) if size <= most else None
 
 
 def _again(body: bytes, receive: Receive) -> Receive:

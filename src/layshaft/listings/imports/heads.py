@@ -169,11 +169,18 @@ def map_columns(head: Head, kind: str, kept: Mapping[str, str], said: Mapping[st
 
 def as_said(head: Head) -> dict[str, str]:
     """The map in the words it is said in, to be kept."""
-    return {c.head or c.letter: (f"{c.field.name} {_unit_words(c)}".strip() if c.field else IGNORED)
+    return {name_of(head, c): (f"{c.field.name} {unit_words(c)}".strip() if c.field else IGNORED)
             for c in head.columns if c.how}
 
 
-def _unit_words(column: Column) -> str:
+def name_of(head: Head, column: Column) -> str:
+    """What a column is called so that no other is meant: by its head, else by its letter or number."""
+    return next((name for name in (column.head, column.letter, str(column.number))
+                 if name and _named(head, name) is column), column.letter)
+
+
+def unit_words(column: Column) -> str:
+    """The unit of a column, and of a price for how many pieces it is."""
     return f"{column.unit}/{column.per:g}" if column.per != 1 else column.unit
 
 
@@ -190,7 +197,7 @@ def _apply(head: Head, said: Mapping[str, str], how: str, *, strict: bool) -> No
             continue
         column.field, unit = field_and_unit(meaning)
         inherited = unit or _unit_of(column)
-        column.unit, column.per = _known_unit(column.field, inherited)
+        column.unit, column.per = known_unit(column.field, inherited)
         if unit and not column.unit and column.field.unit_of != "count":
             raise BadInput(f"'{unit}' is not a unit of {column.field.unit_of or 'a text'} "
                            f"({column.field.name}). Write another for column {column.letter}.")
@@ -225,7 +232,7 @@ def _by_head(column: Column, kind: str) -> None:
     found = (field_of(lowest, kind) if lowest else None) or field_of(column.head, kind)
     if found is not None:
         column.field, column.how = found, "header"
-        column.unit, column.per = _known_unit(found, _unit_of(column))
+        column.unit, column.per = known_unit(found, _unit_of(column))
 
 
 def _unit_of(column: Column) -> str:
@@ -241,7 +248,7 @@ def _unit_of(column: Column) -> str:
     return ""
 
 
-def _known_unit(what: Field, unit: str) -> tuple[str, float]:
+def known_unit(what: Field, unit: str) -> tuple[str, float]:
     """The unit if it is one of the field, and for how many pieces a price is."""
     if what.unit_of == "money":
         per = cells.PER.search(unit)

@@ -192,6 +192,12 @@ class Draft:
             self._read()
         return self.state
 
+    def again(self) -> State:
+        """Show the same under a new number: something beside the file has changed, and every window is to look."""
+        with self._work:
+            self._publish(self.state)
+        return self.state
+
     def dismiss(self) -> State:
         """Forget what is said of edits that no longer apply."""
         with self._work:

@@ -6,7 +6,7 @@ import datetime
 import re
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Request, Response
 
@@ -16,6 +16,7 @@ from layshaft.faces.desk.rendering import back_to, desk_of
 from layshaft.faces.desk.rooms import Room
 from layshaft.faces.desk.shown.after_taking import AfterTaking
 from layshaft.faces.desk.shown.choosable import choosable
+from layshaft.faces.desk.shown.lists_there import lists_out, lists_there
 from layshaft.faces.mending_told import MOST_HARMS, left_words, worse_words
 from layshaft.faces.pages import asked as pages
 from layshaft.faces.pages.asked import Asked, asked_for, offered
@@ -23,7 +24,8 @@ from layshaft.faces.pages.here_by import HereBy, here_by
 from layshaft.faces.pages.ordering import orders
 from layshaft.faces.pages.words import part_words
 from layshaft.listings.imported import folders
-from layshaft.project import catalogue, taking
+from layshaft.project import taking
+from layshaft.project.lists_in import MOST_BYTES, MOST_ROWS
 from layshaft.study.elsewhere import Elsewhere
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import margin_text
@@ -72,8 +74,8 @@ def still_to_find(request: Request, part: str = "", whose: str = "", after: str 
         day, why = _day(by)
         bought = orders([e.asked for e in (*open_, *weak) if e.fits], project, day, datetime.date.today())
         return desk.page(request, "needs.html", state, found=open_, weak=weak, coming=waiting(state.machine),
-                         pages=pages, mend_link=mend_link, kinds=_no_lists([*open_, *weak], project),
-                         folder=project.name, margin_text=margin_text, unbroken=unbroken, worse_words=worse_words,
+                         pages=pages, mend_link=mend_link, margin_text=margin_text, unbroken=unbroken,
+                         **_lists([*open_, *weak], project), worse_words=worse_words,
                          left_words=left_words, most_harms=MOST_HARMS, ran=state.verdict.run.figures is not None,
                          orders=bought, by=by, day=day, by_why=why,
                          anchors={e.need.path: f"{name}-{i}" for name, found in (("need", open_), ("weak", weak))
@@ -123,11 +125,15 @@ def _together(state: State, need: Need) -> list[str]:
                           if leaf.state != "missing")]
 
 
-def _no_lists(entries: list[Entry], project: Path) -> list[str]:
-    """Kinds asked for here of which no supplier's list is imported: without one nothing has a price or a day."""
-    wanted = dict.fromkeys(asked.kind for entry in entries for asked in entry.asked if asked.kind)
-    imported = {kind: count for kind, _, count in catalogue.kinds(project)}
-    return [kind for kind in wanted if not imported.get(kind)]
+def _lists(entries: list[Entry], project: Path) -> dict[str, Any]:
+    """The lists there are and those taken out, and the kinds asked for of which there is none: those have no price."""
+    wanted: dict[str, list[str]] = {}
+    for entry in entries:
+        for kind in dict.fromkeys(asked.kind for asked in entry.asked if asked.kind):
+            wanted.setdefault(kind, []).append(entry.need.path)
+    there = lists_there(project, wanted)
+    return {"lists": there, "out": lists_out(project), "most_bytes": MOST_BYTES, "most_rows": MOST_ROWS,
+            "kinds": [kind for kind in wanted if not any(one.kind == kind and one.count for one in there)]}
 
 
 @router.post("/needs/take")
