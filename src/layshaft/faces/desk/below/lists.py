@@ -91,6 +91,7 @@ def _told(coming: Coming) -> dict[str, Any]:
     return {"tables": tables, "rows": [shown.columns(outcome, table) for table in tables],
             "first": [shown.first_rows(table) for table in tables], "refused": shown.refused(outcome),
             "changes": shown.changes(outcome), "lacks": shown.lacks(outcome), "passed": shown.passed_over(outcome),
+            "asks_money": shown.asks_currency(outcome) or bool(said.currency),
             "sign": shown.SIGNS.get(said.decimal, ""),
             "signs": {table.sheet: shown.SIGNS.get(table.decimal, "") for table in tables}}
 

@@ -18,6 +18,7 @@ DAY, KM = 86400.0, 1000.0
 MOST_CELL = 40
 HOW = {"header": "by its head", "contents": "by its cells", "remembered": "as last time", "said": "as you said"}
 TEXTS = {"part": "part number", "name": "name", "standard": "standard", "cad": "cad"}
+NAMES = ("part number", "name", "standard")
 SIGNS = {",": "comma", ".": "point"}
 
 
@@ -33,6 +34,8 @@ class ColumnRow:
     unit: str
     how: str
     lacks: str
+    in_words: bool
+    """Whether it tells words, which have no unit."""
 
 
 def columns(outcome: Outcome, table: Table) -> list[ColumnRow]:
@@ -46,7 +49,7 @@ def _row(head: Head, c: Column, lacks: str) -> ColumnRow:
     how = c.note or HOW.get(c.how, "") if c.field is not None or c.note else ("left out" if c.how else "not read")
     cells = "; ".join(clipped(t) for t in dict.fromkeys(c.examples[:3]))
     return ColumnRow(name_of(head, c), c.letter, clipped(c.head), cells, c.field.name if c.field else IGNORED,
-                     unit_words(c), how, lacks)
+                     unit_words(c), how, lacks, c.field is None or c.field.is_text)
 
 
 def said_of(row: ColumnRow, means: str, unit: str) -> str:
@@ -60,15 +63,16 @@ def said_of(row: ColumnRow, means: str, unit: str) -> str:
 
 
 def first_rows(table: Table) -> tuple[list[str], list[tuple[str, list[str]]]]:
-    """The heads, and for each of the first rows its place and what was understood of every cell."""
-    said = [key for key in TEXTS if any(_text(row, key) for row in table.first)]
-    words = list(dict.fromkeys(k for row in table.first for k in row.texts if k not in (*TEXTS, "place")))
-    numbers = list(dict.fromkeys(k for row in table.first for k in row.numbers))
-    heads = [*(TEXTS[key] for key in said), *words, *numbers]
-    rows = [(row.place, [*(clipped(_text(row, key)) for key in said), *(clipped(row.texts.get(k, "")) for k in words),
-                         *(number(k, row.numbers.get(k, math.nan), row.currency) for k in numbers)])
-            for row in table.first]
-    return heads, rows
+    """Places of the first rows, and for each thing the list tells what was understood of it in every one of them."""
+    words = dict.fromkeys([*TEXTS, *(key for row in table.first for key in row.texts if key != "place")])
+    numbers = list(dict.fromkeys(key for row in table.first for key in row.numbers))
+    told = [(TEXTS.get(key, key), [clipped(_text(row, key)) for row in table.first]) for key in words]
+    first = [(key, [number(key, row.numbers.get(key, math.nan), row.currency) for row in table.first])
+             for key in numbers]
+    said = [(key, cells) for key, cells in told if any(cells)]
+    names = [one for one in said if one[0] in NAMES]
+    return ([row.place.rpartition("row ")[2] for row in table.first],
+            [*names, *first, *(one for one in said if one not in names)])
 
 
 def _text(row: First, key: str) -> str:
@@ -104,6 +108,13 @@ def refused(outcome: Outcome) -> tuple[list[tuple[str, str]], int, str]:
 def plainly(words: str) -> str:
     """Words without the options of the command: a page has fields for them."""
     return words.replace(SAY_DECIMAL, "")
+
+
+def asks_currency(outcome: Outcome) -> bool:
+    """Whether some price of the list does not say its currency."""
+    prices = [c for table in readable(outcome) if table.head for c in table.head.columns
+              if c.field is not None and c.field.unit_of == "money"]
+    return any(not c.unit for c in prices)
 
 
 def changes(outcome: Outcome) -> list[list[str]]:
