@@ -79,7 +79,7 @@ def test_what_to_order_is_told_by_the_day_it_must_be_ordered(mill):
     lead = catalogue.one("roller chain", "MC-08B1", mill.place.parent)[0].lead_time / 86400
     last = today + datetime.timedelta(days=10 - round(lead))
     assert f"mill chain 08B-1 Made-up Chain MC-08B1 11.80 EUR order by {last.day} {last:%B} {last.year}" in said
-    assert "drum, mill chain: key 8x7x18 no list yet" in said
+    assert "drum, mill chain: key 8x7x18 no supplier yet, take in a list" in said
     soon = (today + datetime.timedelta(days=2)).isoformat()
     assert re.search(r"MC-08B1 11.80 EUR \d days? too late, even if ordered today", looked(mill, by=soon))
     assert "is past: today is" in looked(mill, by="1 May 2020").partition("Find a")[0]
