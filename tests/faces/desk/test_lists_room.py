@@ -60,6 +60,14 @@ class Window:
         assert "The list is in" in said
         return said
 
+    def searched(self, ask):
+        """What the best that can be bought is, once it is found."""
+        answer = self.caller.post("/options/choose", data=ask)
+        while 'id="job-line"' in answer.text:
+            answer = self.caller.get("/options")
+        self.html = answer.text
+        return words(answer)
+
     def needs(self, **asked):
         return words(self.caller.get("/needs", params=asked))
 
@@ -237,3 +245,22 @@ def test_two_windows_take_the_same_list_once(mill):
         assert "The list is in" in words(other.post(f"{page}/take", data={"supplier": "Muster & Co."}))
         assert "K2 6205" in words(other.get("/needs"))
     assert len(catalogue.contents(mill.folder)) == 1
+
+
+def test_what_rests_on_lists_is_asked_anew_when_one_has_come_in(mill):
+    """Offers in Needs, answers of a search and machines side by side: none may be of the lists there were before."""
+    ask = {"part": "shafts.pedal.seats.right bearing.bearing", "weigh": "price"}
+    mill.bring(BEARINGS)
+    assert "5.50 EUR" in mill.needs()
+    searched = mill.searched(ask)
+    assert "K2 6205" in searched and "5.50" in searched
+    wanted = re.findall(r'name="wanted" value="(.*?)"', mill.html)
+    mill.bring(BEARINGS.replace("5,50", "6,60"))
+    assert "6.60 EUR" in mill.needs() and "5.50 EUR" not in mill.needs()
+    now = words(mill.caller.get("/options"))
+    assert "Since the last search a supplier's list has come in or gone" in now and "5.50" not in now
+    late = words(mill.caller.post("/options/trade", data={"wanted": unescape(wanted[0])}))
+    assert "or of the suppliers' lists. Search again." in late and not mill.desk.draft.state.open
+    assert "6.60" in mill.searched(ask)
+    mill.caller.post("/needs/lists/take-out", data={"supplier": "Muster & Co.", "kind": "bearing"})
+    assert "6.60 EUR" not in mill.needs() and "Since the last search" in words(mill.caller.get("/options"))

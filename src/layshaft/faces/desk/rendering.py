@@ -183,6 +183,8 @@ def sentence(text: str) -> str:
 def on_page(text: str | Markup) -> Markup:
     """Words in which a command that has a room of its own is the way to it."""
     told = str(escape(text)).replace("`layshaft run`", '<a href="/run">run it</a>')
+    told = told.replace("Import a supplier&#39;s list", '<a href="/needs#lists">Take in a supplier&#39;s list</a>')
+    told = told.replace("no list tells", '<a href="/needs#lists">no list</a> tells')
     return Markup(told.replace("`layshaft needs`", '<a href="/needs">its needs</a>'))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable
+from pathlib import Path
 from typing import Annotated, Any, cast
 
 from fastapi import APIRouter, Form, Query, Request, Response
@@ -21,7 +22,9 @@ from layshaft.faces.pages.words import name_words, part_words
 from layshaft.machine.document import ListNode, MapNode, TextNode
 from layshaft.machine.model import Machine
 from layshaft.machine.options import named_option, option_of
+from layshaft.project import catalogue
 from layshaft.project.offered import offers_for
+from layshaft.project.prices import offered_to
 from layshaft.project.runs import state_of
 from layshaft.study.choosing.choose import Choice, choose
 from layshaft.study.choosing.space import Wish
@@ -38,7 +41,7 @@ WEIGHED_FIRST = (*USUAL, "lead time")
 Field = Annotated[str, Form()]
 router = APIRouter()
 _jobs = Jobs()
-_last: dict[str, tuple[Machine, tuple[str, ...], tuple[Comparison, list[str]]]] = {}
+_last: dict[str, tuple[Machine, Hashable, tuple[Comparison, list[str]]]] = {}
 
 
 @router.get("/options")
@@ -51,14 +54,15 @@ def options(request: Request, with_: Annotated[list[str] | None, Query(alias="wi
         return desk.page(request, "options.html", state)
     machine = state.machine
     asked = [name for name in with_ or [] if name in machine.options][:MOST_BESIDE]
-    job = _jobs.now
-    mine = job if job is not None and _of(job.key) == (str(desk.draft.place), state_of(machine)) else None
+    job, lists = _jobs.now, catalogue.standing(desk.draft.place.parent)
+    mine = job if job is not None and _of(job.key) == (str(desk.draft.place), state_of(machine), lists) else None
     last = job if job is not None and job.key[0] == str(desk.draft.place) else None
     with printing_in(machine.units):
-        found, refused = _laid(machine, tuple(asked)) if asked else (None, [])
+        found, refused = _laid(machine, tuple(asked), desk.draft.place.parent, lists) if asked else (None, [])
         return desk.page(
             request, "options.html", state, names=list(machine.options), asked=asked, found=found, refused=refused,
             pages=pages, name_of=name_words, job=mine, earlier=last if mine is None else None,
+            by_lists=last is not None and last.key[1] == state_of(machine),
             answer=_answer(mine) if mine is not None and mine.answer is not None else None,
             kinds=by_kind(machine), ticked=chosen or _parts_of(last, machine), wishes=KINDS,
             weigh=_weigh_of(last), defer=DEFER)
@@ -88,10 +92,10 @@ def _weigh_of(job: Job[Any] | None) -> dict[str, float]:
     return weights_of(text) if text else dict.fromkeys(WEIGHED_FIRST, 1.0)
 
 
-def _laid(machine: Machine, names: tuple[str, ...]) -> tuple[Comparison, list[str]]:
+def _laid(machine: Machine, names: tuple[str, ...], project: Path, lists: Hashable) -> tuple[Comparison, list[str]]:
     """The machines side by side; options that do not fit the draft are told apart. Solved once for all windows."""
     last = _last.get("laid")
-    if last is not None and last[0] is machine and last[1] == names:
+    if last is not None and last[0] is machine and last[1] == (names, lists):
         return last[2]
     labels, machines, refused = [AS_IT_STANDS], [machine], []
     for name in names:
@@ -103,8 +107,8 @@ def _laid(machine: Machine, names: tuple[str, ...]) -> tuple[Comparison, list[st
         else:
             machines.append(other)
             labels.append(name)
-    found = beside(labels, machines), refused
-    _last["laid"] = machine, names, found
+    found = beside(labels, machines, offered_to(project)), refused
+    _last["laid"] = machine, (names, lists), found
     return found
 
 
@@ -125,7 +129,7 @@ def choose_for(request: Request, part: Annotated[list[str] | None, Form()] = Non
     state = desk.draft.look()
     if state.verdict is None or not part:
         raise BadInput("Tick the parts to choose for, then search.")
-    machine, place = state.machine, desk.draft.place
+    machine, place, lists = state.machine, desk.draft.place, catalogue.standing(desk.draft.place.parent)
     names = dict.fromkeys([*(weigh or []), *([double] if double else [])])
     prefer = prefer or ",".join(f"{name}=2" if name == double else name for name in names)
     wish = Wish(parse_quantity(ratio, RATIO).value if ratio.strip() else math.nan, prefer=weights_of(prefer))
@@ -134,8 +138,8 @@ def choose_for(request: Request, part: Annotated[list[str] | None, Form()] = Non
         print_in(machine.units)
         return choose(machine, list(part), wish, offers_for(place), MOST_TRADES, lambda done, _whole: told(done))
 
-    key = (str(place), state_of(machine), tuple(dict.fromkeys(part)), prefer, ratio)
-    _jobs.ask(key, 0.0, "{done:.0f} answers rated", work, anew=True)  # a list may have come in meanwhile
+    key = (str(place), state_of(machine), tuple(dict.fromkeys(part)), prefer, ratio, lists)
+    _jobs.ask(key, 0.0, "{done:.0f} answers rated", work, anew=True)
     return back_to(back)
 
 
@@ -145,8 +149,9 @@ def trade(request: Request, wanted: Field, back: Field = "/options") -> Response
     desk = desk_of(request)
     state = desk.draft.look()
     job = _jobs.now
-    if job is None or job.answer is None or _of(job.key) != (str(desk.draft.place), state_of(state.machine)):
-        raise BadInput("The search was for an earlier state of the machine. Search again.")
+    lists = catalogue.standing(desk.draft.place.parent)
+    if job is None or job.answer is None or _of(job.key) != (str(desk.draft.place), state_of(state.machine), lists):
+        raise BadInput("The search was for an earlier state of the machine, or of the suppliers' lists. Search again.")
     there = traded.trades(job.answer, MOST_TRADES)
     number = next((t.number for t in there if t.name == wanted), 0)
     if not number:
@@ -170,8 +175,8 @@ def progress() -> Response:
 
 
 def _of(key: tuple[Hashable, ...]) -> tuple[Hashable, ...]:
-    """File and state of a search's key."""
-    return key[:2]
+    """File, state of the machine and state of the lists of a search's key."""
+    return (*key[:2], key[-1])
 
 
 def _plain(option: Any) -> Any:
