@@ -51,6 +51,7 @@ NEAR_END, AT_END = 0.015, "15 mm"
 """m; where half a coupling sits, from the end of its shaft."""
 
 TO_BE_SETTLED = "taken from an example when it was added: settle it"
+NOT_SAID = "not said yet"
 Answers = Mapping[str, str]
 
 
@@ -182,6 +183,8 @@ def _question(machine: Machine, name: str, k: Key) -> Question | None:
         return Question(name, words, k.example if k.example in reads.choices else reads.choices[0], reads.choices)
     if isinstance(reads, schema.YesNo):
         return Question(name, words, k.example or "yes", ("yes", "no"))
+    if isinstance(reads, schema.Text):  # an example of somebody's words would stand there as if it had been said
+        return Question(name, words, NOT_SAID)
     return Question(name, words, k.example)
 
 

@@ -166,6 +166,7 @@ def copy(machine: Machine, path: str, name: str) -> dict[str, Any]:
         if isinstance(k.reads, schema.SeatOn):
             seats = [_seat_like(machine, str(getattr(thing, end)), seat, name, adds)
                      for end, seat in zip(k.reads.shafts, _listed(getattr(thing, field)), strict=False)]
+            seats = [seat or seats[0] for seat in seats]  # the frame has no seat: the file names the other one again
             if seats:
                 body[file_key] = seats[0] if len(k.reads.shafts) == 1 else seats
     adds[paths.joined((*steps[:-1], name))] = body

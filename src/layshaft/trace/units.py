@@ -353,10 +353,12 @@ def _single(text: str, dimension: Dimension) -> Quantity:
 
 def _wrong_unit(text: str, unit: str, dimension: Dimension) -> str:
     if not unit:
-        return f"'{text}' has no unit; a {dimension.name} needs one. {_example(dimension)}"
+        named = f"a{'n' * (dimension.name[0] in 'aeiou')} {dimension.name}"
+        return f"'{text}' has no unit; {named} needs one. {_example(dimension)}"
     others = [n for n in dimensions_of(unit) if n != dimension.name]
     if others:
-        return f"'{text}' is a {others[0]}; a {dimension.name} belongs here. {_example(dimension)}"
+        return (f"'{text}' is a{'n' * (others[0][0] in 'aeiou')} {others[0]}; "
+                f"a{'n' * (dimension.name[0] in 'aeiou')} {dimension.name} belongs here. {_example(dimension)}")
     return f"'{unit}' is not a unit of {dimension.name}. {_example(dimension)}"
 
 

@@ -107,3 +107,17 @@ def test_ticks_of_a_form_that_is_refused_stay(begun):
     page = settle(begun, "stages.chain 1", **typed)
     assert re.search(r'name="size:stages.chain 1" value="1" checked', page) and 'value="many"' in page
     assert not begun.draft.look().open
+
+
+def test_a_weight_that_is_hung_on_a_chain_wants_no_rope_any_more(begun):
+    post(begun, "/shape/add", add="drives:falling weight", name="weight", shaft="crank shaft", back="/shape")
+    assert "drives.weight.suspension" in begun.draft.look().machine.open_paths
+    with begun.caller() as caller:
+        caller.post("/edit", data={"path": "drives.weight.chain", "value": "08B-1", "back": "/"})
+    drive = begun.draft.look().machine.drives["weight"]
+    assert drive.chain.name == "08B-1" and drive.suspension.state == "missing"
+
+
+def test_nothing_of_an_example_is_laid_in_as_if_somebody_had_said_it(begun):
+    post(begun, "/shape/add", add="parts:coupling", name="muff", back="/shape")
+    assert begun.draft.look().machine.parts["muff"].read_in == "not said yet"

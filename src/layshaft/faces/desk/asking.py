@@ -10,7 +10,7 @@ from layshaft.faces.pages.given_forms import fields, things_at
 from layshaft.faces.pages.words import short
 from layshaft.machine import schema
 from layshaft.machine.errors import MachineErrors
-from layshaft.machine.kinds import HUBS
+from layshaft.machine.kinds import HUBS, FallingWeight
 from layshaft.machine.options import set_from_text
 from layshaft.machine.paths import NotThereError, in_model, in_tree, split
 from layshaft.machine.schema import Given, keys
@@ -51,6 +51,9 @@ def option_of(state: State, path: str, asked: Asked) -> dict[str, Any]:
     value = _bracketed(reads, asked.value)
     if value[:1] in ("[", "{") and "=" not in path:
         return {"set": {path: _read_as_list(value, asked.value)}}
+    instead = _hung_on(state, path) if value != "open" else []
+    if instead:
+        return {"set": {path: asked.value}, "remove": instead}
     shown = fields_of(given_at(state, path))
     if asked[1:] in (("", "", "", ""), shown[1:]):
         return {"set": {path: asked.value}}
@@ -59,6 +62,13 @@ def option_of(state: State, path: str, asked: Asked) -> dict[str, Any]:
         said["between"] = [asked.low, asked.high]
     said |= {name: text for name, text in (("source", asked.source), ("note", asked.note)) if text}
     return {"set": {path: said if len(said) > 1 else asked.value}}
+
+
+def _hung_on(state: State, path: str) -> list[str]:
+    """Of a weight the line for the rope that is open still, where the chain it hangs on instead is said."""
+    words = path.split(".")
+    drive = state.machine.drives.get(words[1]) if words[0] == "drives" and words[-1] == "chain" else None
+    return [drive.suspension.path] if isinstance(drive, FallingWeight) and drive.suspension.state == "open" else []
 
 
 def _reads(state: State, path: str) -> Any:

@@ -109,6 +109,7 @@ async def settle(request: Request) -> Response:
 def _option(state: State, form: Mapping[str, str]) -> dict[str, Any]:
     """One change out of all that is ticked and typed; of one line what is typed counts. Raises `BadInput`."""
     sets: dict[str, Any] = {}
+    gone: list[str] = []
     for name in form:
         if name.startswith(SIZE):
             sets |= _size(state, name.removeprefix(SIZE))
@@ -116,10 +117,13 @@ def _option(state: State, form: Mapping[str, str]) -> dict[str, Any]:
             sets |= _guess(state, name.removeprefix(GUESS))
     for path, value in form.items():
         if value.strip() and not path.startswith((SIZE, GUESS)):
-            sets |= asking.option_of(state, path, asking.Asked(value)).get("set", {})
+            asked = asking.option_of(state, path, asking.Asked(value))
+            sets |= asked.get("set", {})
+            gone += asked.get("remove", [])
     if not sets:
         raise BadInput("Fill in or tick at least one line.")
-    return {"set": sets}
+    sets = {path: value for path, value in sets.items() if path not in gone}
+    return {"set": sets, **({"remove": gone} if gone else {})}
 
 
 def _size(state: State, path: str) -> dict[str, Any]:
