@@ -10,6 +10,7 @@ from pytest import approx
 
 from layshaft.elements import hanging_load as hanging
 from layshaft.elements import ratchet
+from layshaft.mechanics import drives
 from layshaft.trace.units import DEGREE, POUND_FORCE, STANDARD_GRAVITY
 
 
@@ -47,3 +48,25 @@ def test_ratchet_of_24_teeth():
 
 def test_standard_gravity_in_the_weight():
     assert hanging.weight(2.0, STANDARD_GRAVITY) == approx(2 * STANDARD_GRAVITY)
+
+
+@pytest.mark.from_memory
+def test_a_weight_caught_without_a_drop_pulls_twice_and_a_lift_by_its_acceleration():
+    """Suddenly applied load: twice the weight. A lift that gains 1 m/s in 1 s pulls 10.19 % harder (elementary)."""
+    W = 1000.0
+    c = hanging.jolt(hanging.arrest_force(W, 0.0, 1e6), W)
+    assert drives.strand_in_case(W, c) == approx(2000.0)
+    assert drives.lifting_factor(1.0, 1.0, 9.81) == approx(1.1019, rel=1e-4)
+
+
+def test_wrap_of_a_wheel_whose_strand_leaves_at_45_degrees():
+    """Plane geometry: idler three diameters off and as high, the strand leaves at 45 degrees: wrapped over 135."""
+    assert drives.winding_wrap(0.3, 0.1) == approx(135 * DEGREE)
+    assert drives.winding_wrap(0.0, 0.1) == approx(90 * DEGREE)
+
+
+def test_a_rope_of_half_a_percent_and_the_drop_in_the_play_of_a_hub():
+    """Hooke: 8 kN, an eighth of it on 2 m at 0.5 %: 10 mm for 1 kN. A whole turn back: the circumference."""
+    assert hanging.part_stiffness(8000.0, 0.005, 2.0) == approx(100e3)
+    assert hanging.drop_of_play(360 * DEGREE, 0.1, 1.0) == approx(3.14159 * 0.1, rel=1e-5)
+    assert hanging.drop_of_play(15 * DEGREE, 0.1, 2.0) == approx(hanging.drop_of_step(0.1, 24.0, 2.0))

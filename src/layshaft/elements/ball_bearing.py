@@ -56,7 +56,11 @@ MODIFIED = Source("ISO 281:2007, life-modification factor of radial ball bearing
 FATIGUE_LIMIT = Source("ISO 281:2007, annex B", "simplified fatigue load limit of ball bearings", "second text")
 
 MILLIMETRE = 1e-3
+"""Metres."""
+
 CENTISTOKE = 1e-6
+"""Square metres a second."""
+
 FIFTYFOLD = 1 - 500 ** (-1 / 9.3)
 """Where the life-modification factor reaches 50: the standard goes no further."""
 

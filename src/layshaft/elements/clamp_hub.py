@@ -39,6 +39,7 @@ PROOF = Source("required margin on the proof load of a screw", "the limit is the
 CRUSH = Source("required margin on pressure under a clamp", "design factor on yield", "common practice")
 EVEN = math.pi / 2
 LINE = 1.0
+"""How the pressure spreads where the hub touches on two lines."""
 
 
 @dataclass(frozen=True, kw_only=True)

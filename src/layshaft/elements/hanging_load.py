@@ -146,6 +146,13 @@ def jolt(W_a: Force, W: Force) -> Ratio:
     return W_a / W
 
 
+@formula("k_1", "stiffness of one part", STATICS,
+         where={"epsilon": "stretch of the rope under an eighth of its breaking load"})
+def part_stiffness(F_u: Force, epsilon: Ratio, l: Length) -> Stiffness:
+    """An eighth of the breaking load over how much longer it makes the part."""
+    return F_u / 8 / (epsilon * l)
+
+
 @formula("k_i", "stiffness of equal parts side by side", STATICS,
          where={"k_1": "stiffness of one part"})
 def parts_stiffness(k_1: Stiffness, i: Count) -> Stiffness:
@@ -166,6 +173,14 @@ def stiffness_in_line(k_1: Stiffness, k_2: Stiffness) -> Stiffness:
 def drop_of_step(D: Length, z: Count, j: Count) -> Length:
     """The drum turns back until the next tooth is caught; a bight halves the drop."""
     return np.pi * D / (z * j)
+
+
+@formula("h", "drop of the weight within the play of a one-way hub", STATICS,
+         where={"phi": "angle the wheel turns back before the hub grips",
+                "D": "diameter on which the chain or rope runs", "j": "chain or rope run per height of the weight"})
+def drop_of_play(phi: Angle, D: Length, j: Count) -> Length:
+    """The wheel turns back until the hub grips; a bight halves the drop."""
+    return phi * D / (2 * j)
 
 
 def rate(c: HangingInputs) -> HangingRating:

@@ -20,6 +20,8 @@ GERBER = Source(BOOK, "sec. 7-4, DE-Gerber", "second text")
 ELLIPTIC = Source(BOOK, "sec. 7-4, DE-ASME elliptic", "second text")
 SODERBERG = Source(BOOK, "sec. 7-4, DE-Soderberg", "second text")
 LEAST = 1e-6
+"""One over the factor of a place that carries nothing: finite, so that it can be said to hold."""
+
 STRESSES = {
     "sigma_a": "alternating equivalent stress", "sigma_m": "mean equivalent stress",
     "S_e": "endurance limit of the part", "R_m": "tensile strength", "R_e": "yield strength",

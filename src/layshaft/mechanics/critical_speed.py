@@ -37,6 +37,8 @@ DUNKERLEY = Source(BOOK, "sec. 7-6, eq. 7-32", "read")
 TWICE = Source(BOOK, "sec. 7-6, p. 383", "read")
 BOUNDS = Source("bounds on the lowest natural frequency: Rayleigh above, Dunkerley below", obtained="derived")
 ROUNDING = 1e-9
+"""Share by which two speeds that are equal may differ by rounding."""
+
 AT_REST = 1e-6
 """Share of the critical speed below which a shaft counts as turning that fast."""
 

@@ -99,6 +99,29 @@ def idler_slack_side(F: Force, e: Ratio) -> Force:
     return F / (1 + e)
 
 
+@formula("F_c", "pull of a strand in this case", STATICS,
+         where=MEANING | {"c": "pull in this case over that of the weight at rest"})
+def strand_in_case(F: Force, c: Ratio) -> Force:
+    """All strands of a weight pull harder alike: 2 where it is caught without a drop, 1 where it hangs or runs."""
+    return F * c
+
+
+@formula("c_l", "pull while a weight is brought up to speed, over its pull at rest", DYNAMICS,
+         where=MEANING | {"v": "speed of the weight", "t": "time to bring it up to speed"})
+def lifting_factor(v: Velocity, t: Time, g: Acceleration) -> Ratio:
+    """The acceleration on top of that of free fall."""
+    return 1 + v / t / g
+
+
+@formula("theta", "wrap of the winding wheel", KINEMATICS, where=MEANING | {"h": "rise of the idler over the wheel"})
+def winding_wrap(h: Length, d: Length) -> Angle:
+    """From the strand that hangs plumb to the one that leaves for the idler.
+
+    Drive and winding wheel stand two pitch diameters apart, the idler one beyond: weight and counterweight pass.
+    """
+    return np.pi / 2 + np.arctan2(h, 3 * d)
+
+
 @formula("T_1", "torque of the loop on the drive wheel", STATICS, where=MEANING)
 def loop_torque(F_1: Force, F_2: Force, d: Length) -> Torque:
     """Difference of the two strands at the pitch radius."""

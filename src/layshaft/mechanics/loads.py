@@ -39,8 +39,13 @@ BEARING = Source("bearing handbooks", "constant coefficient of friction at half 
                  "from memory")
 
 STANDARD_PRESSURE = 101325.0
+"""Pressure of the standard atmosphere at sea level, Pa."""
+
 GAS_CONSTANT_OF_AIR = 287.05
+"""J/(kg K), of dry air."""
+
 ZERO_CELSIUS = 273.15
+"""Kelvin."""
 
 MEANING = {
     "n_v": "vanes",

@@ -9,7 +9,7 @@ from layshaft.trace.source import MECHANICS_OF_MATERIALS
 from layshaft.trace.units import Ratio
 
 UNLOADED = 1e6
-"""The margin of a part of which nothing is asked: finite, so that *holds* can be said."""
+"""The largest margin told, that of a part of which nothing is asked: finite, so that it can be said to hold."""
 
 
 @formula(

@@ -21,6 +21,7 @@ GIGA = 1e9
 MEGA = 1e6
 MILLI = 1e-3
 LARGEST = 0.300
+"""Metres: the largest bar the size factor of the standard goes to."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,10 @@ MEANING = {"C": "dynamic load rating", "p": "life exponent, 3 or 10/3", "omega":
 LARGEST_LOAD_RATIO = 1000.0
 """Loads below a thousandth of C count as that much, so that an unloaded bearing has a life."""
 MILLION = 1e6
+"""Turns the rating is for."""
+
 CENTURY = 100 * 31557600.0
+"""Seconds in a hundred years."""
 
 
 @formula("L_10", "turns that nine in ten bearings reach", LIFE, where=MEANING)

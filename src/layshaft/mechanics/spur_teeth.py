@@ -35,8 +35,11 @@ HEARD = Source("kinematics of gears", "every tooth is heard", "derived")
 
 MEGA = 1e6
 MINUTE = 60.0
+"""Seconds."""
+
 MILLI = 1e-3
 TWENTY_DEGREES = 20 * DEGREE
+"""The usual pressure angle, in radians."""
 
 
 @formula("F_t", "tangential force of the mesh", STATICS,

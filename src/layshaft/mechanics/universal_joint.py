@@ -16,6 +16,8 @@ from layshaft.trace.units import Angle, Ratio, Speed, Torque
 MEANING = {"beta": "angle between the two shafts", "omega_1": "speed of the first shaft",
            "T_1": "torque on the first shaft"}
 RIGHT_ANGLE = np.pi / 2
+"""Radians."""
+
 STRAIGHT = "the joint is bent to a right angle or beyond"
 
 

@@ -21,6 +21,7 @@ from typing import Any, Literal, NoReturn, ParamSpec, TypeVar, cast
 
 import numpy as np
 
+from layshaft.trace.rests import Rest
 from layshaft.trace.source import Source
 from layshaft.trace.units import Dimension
 
@@ -151,6 +152,7 @@ class Trace:
     steps: list[Step] = field(default_factory=list)
     remarks: list[Remark] = field(default_factory=list)
     group: str = ""
+    rests: tuple[Rest, ...] = ()
 
     def add(self, step: Step) -> Handle:
         """Append a step under the current heading and hand its value on."""

@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.trace.constants import constants_in
 from layshaft.trace.formula import Remark, Step, Trace
 from layshaft.trace.mathml import formula_mathml, symbol_mathml
 from layshaft.trace.source import Source
@@ -24,6 +25,7 @@ __all__ = ["as_dict", "as_html", "as_text", "formula_mathml", "formula_text", "w
 WEAK_WORDS = {"from memory": "from memory: not seen on a page", "typical": "typical value, not of this part"}
 WORDS = {"formula": "", "equation": "solved", "total": "sum", "governs": "governs",
          "looked up": "looked up", "chosen": "chosen", "given": "given"}
+CONSTANTS = "Named numbers in the formulas"
 
 
 def value_text(value: Any, dimension: Dimension) -> str:
@@ -46,6 +48,12 @@ def source_text(source: Source) -> str:
     """The source in words, with a mark where it counts as a guess."""
     place = ", ".join(part for part in (source.work, source.place) if part)
     return f"{place} [{WEAK_WORDS.get(source.obtained, source.obtained)}]"
+
+
+def whence(step: Step) -> str:
+    """The source of a step in words, and for a given of the solved machine what it follows from."""
+    follows = step.detail.get("follows", "")
+    return f"{source_text(step.source)}. {follows}" if follows else source_text(step.source)
 
 
 def why_unknown(step: Step) -> str:
@@ -105,13 +113,14 @@ def weak_points(trace: Trace) -> list[str]:
 
 
 def weak_symbols(trace: Trace) -> list[tuple[list[str], str]]:
-    """Symbols that count as a guess, with their source."""
+    """Symbols that count as a guess, with their source; then the guesses further up, with the symbols they move."""
     steps = [*unique_givens(trace), *working_steps(trace)]
     by_source: dict[str, list[str]] = {}
     for step in steps:
         if step.source.weak:
             by_source.setdefault(source_text(step.source), []).append(step.symbol)
-    return [(list(dict.fromkeys(names)), text) for text, names in by_source.items()]
+    found = [(list(dict.fromkeys(names)), text) for text, names in by_source.items()]
+    return found + [(rest.symbols, str(rest)) for rest in trace.rests]
 
 
 def remark_text(remark: Remark) -> str:
@@ -134,13 +143,14 @@ def as_text(trace: Trace, width: int = 100) -> str:
                 lines.append(f"{step.group}:" if step.group else "")
             group = step.group
             lines += _row("   ", step, width)
-            lines += _wrapped(source_text(step.source), 16, width)
+            lines += _wrapped(whence(step), 16, width)
     heading = None
     for number, step in enumerate(working_steps(trace), 1):
         if step.group != heading:
             heading = step.group
             lines += ["", *_heading(heading or "Calculation")]
         lines += _step_lines(number, step, width)
+    lines += _notes(CONSTANTS, constants_in(trace), width)
     lines += _notes("Remarks", [remark_text(r) for r in trace.remarks], width)
     lines += _notes("Counts as a guess", weak_points(trace), width)
     return "\n".join(lines).strip("\n") + "\n"
@@ -200,6 +210,7 @@ def as_html(trace: Trace) -> str:
         blocks.setdefault(step.group, []).append(_step_html(number, step))
     for group, rows in blocks.items():
         parts.append(_table("sheet-steps", group or "Calculation", heads, "".join(rows)))
+    parts.append(_list_html("sheet-remarks", CONSTANTS, [escape(c) for c in constants_in(trace, typeset=True)]))
     parts.append(_list_html("sheet-remarks", "Remarks", [escape(remark_text(r)) for r in trace.remarks]))
     guesses = [f"{', '.join(map(_symbol_html, symbols))}: {escape(text)}" for symbols, text in weak_symbols(trace)]
     parts.append(_list_html("sheet-guesses", "Counts as a guess", guesses))
@@ -222,9 +233,9 @@ def _symbol_html(symbol: str) -> str:
     return f"<math>{symbol_mathml(symbol)}</math>"
 
 
-def _source_html(source: Source) -> str:
-    css = "source source-weak" if source.weak else "source"
-    return f'<td class="{css}">{escape(source_text(source))}</td>'
+def _source_html(step: Step) -> str:
+    css = "source source-weak" if step.source.weak else "source"
+    return f'<td class="{css}">{escape(whence(step))}</td>'
 
 
 def _value_html(step: Step) -> str:
@@ -234,7 +245,7 @@ def _value_html(step: Step) -> str:
 
 def _given_html(step: Step) -> str:
     return (f"<tr><td>{_symbol_html(step.symbol)}</td><td>{escape(step.meaning)}</td>"
-            f"{_value_html(step)}{_source_html(step.source)}</tr>")
+            f"{_value_html(step)}{_source_html(step)}</tr>")
 
 
 def _step_html(number: int, step: Step) -> str:
@@ -250,7 +261,7 @@ def _step_html(number: int, step: Step) -> str:
     wide = '<math display="block" class="wide">' in how_told
     row = (f'<tr class="step-{step.kind.replace(" ", "-")}"><th scope="row">{number}</th>'
            f"<td>{_symbol_html(step.symbol)}</td><td>{escape(step.meaning)}</td>"
-           f"<td>{'' if wide else how_told}</td>{_value_html(step)}{_source_html(step.source)}</tr>")
+           f"<td>{'' if wide else how_told}</td>{_value_html(step)}{_source_html(step)}</tr>")
     return f'{row}<tr class="step-wide"><td></td><td colspan="5">{how_told}</td></tr>' if wide else row
 
 
@@ -259,6 +270,7 @@ def as_dict(trace: Trace) -> dict[str, Any]:
     return {
         "givens": [_step_dict(s) for s in unique_givens(trace)],
         "steps": [{"number": n} | _step_dict(s) for n, s in enumerate(working_steps(trace), 1)],
+        "constants": constants_in(trace),
         "remarks": [{"text": r.text, "source": _source_dict(r.source)} for r in trace.remarks],
         "guesses": weak_points(trace),
     }
@@ -288,4 +300,5 @@ def _step_dict(step: Step) -> dict[str, Any]:
         "method": step.formula.name if step.formula else None,
         "formula": formula_text(step), "numbers": with_numbers(step), "arguments": arguments,
         "how": how(step), "unknown": why_unknown(step), "source": _source_dict(step.source),
+        "follows": str(step.detail.get("follows", "")),
     }

@@ -26,15 +26,20 @@ def arrest_drop(machine: Machine, drive: Suspended) -> Any:
 
 
 def _step(machine: Machine, drive: Suspended, shaft: str) -> tuple[Any, bool]:
-    """Fall within one step of the ratchet on the weight's shaft, or else of one geared to it."""
+    """Fall within one step of what holds the weight."""
+    first = holder(machine, shaft)
+    if first is None:
+        return 0.0, False
+    turns = shaft_sets(machine, [shaft])[0].ratio
+    return _play(machine, first) / abs(turns[first.from_]) * weight_speed(machine, drive, 1.0), True
+
+
+def holder(machine: Machine, shaft: str) -> Ratchet | OneWayHub | None:
+    """What keeps a weight wound from a shaft from sinking, on that shaft or else geared to it; None if nothing."""
     turns = shaft_sets(machine, [shaft])[0].ratio
     holders = sorted((t for t in machine.stages.values() if isinstance(t, (Ratchet, OneWayHub)) and (
         t.from_ == shaft or (t.to == "frame" and t.from_ in turns))), key=lambda t: t.from_ != shaft)
-    for first in holders:
-        angle = _play(machine, first)
-        if angle is not None:
-            return angle / abs(turns[first.from_]) * weight_speed(machine, drive, 1.0), True
-    return 0.0, False
+    return next((t for t in holders if _play(machine, t) is not None), None)
 
 
 def _play(machine: Machine, holder: Ratchet | OneWayHub) -> Any:

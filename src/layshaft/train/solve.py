@@ -77,6 +77,9 @@ class Solved:
     """Values the file leaves open, by path, taken so that wanted speeds come out."""
 
     asked: Asked = EVERYTHING
+    moments: Sequence[Moment] = ()
+    """Moments of a run that are cases of their own."""
+
     worked_out: dict[tuple[Any, ...], Any] = field(default_factory=dict, init=False, repr=False, compare=False)
     """What was worked out from it since; see `layshaft.machine.once`."""
 
@@ -157,7 +160,8 @@ def _solve(machine: Machine, work: Work) -> Solved:
     taken += trims
     asked, moments = work
     cols = asked.cases(machine, roles, moments)
-    solved = Solved(machine, cols, sets, roles, samples, taken={t.path: t for t in taken}, asked=asked)
+    solved = Solved(machine, cols, sets, roles, samples, taken={t.path: t for t in taken}, asked=asked,
+                    moments=moments)
     for root, r in roles.items():
         _merge(solved, root, solve_set(machine, r, cols, solved.samples))
     solved.place = places(machine)

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements import roller_chain
-from layshaft.elements.hanging_load import parts_stiffness, stiffness_in_line
+from layshaft.elements.hanging_load import part_stiffness, parts_stiffness, stiffness_in_line
 from layshaft.machine.kinds import (
     Coupling,
     CouplingPart,
@@ -67,7 +67,7 @@ def suspension_stiffness(machine: Machine, drive: Suspended) -> Any:
     if size is not None:
         strand = roller_chain.strand_stiffness(size.breaking_load, drive.strand_length.value)
     elif rope is not None:
-        strand = rope.breaking_load / 8 / (rope.stretch * drive.strand_length.value)
+        strand = part_stiffness(rope.breaking_load, rope.stretch, drive.strand_length.value)
     hung = parts_stiffness(strand, falls(drive))
     return stiffness_in_line(hung, drive.frame_stiffness.value) if drive.frame_stiffness.known else hung
 

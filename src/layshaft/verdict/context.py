@@ -25,6 +25,13 @@ NAN = float("nan")
 
 
 @dataclass(frozen=True, slots=True)
+class FromTrain(Source):
+    """Origin of a number the solved train gives on one shaft."""
+
+    shaft: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Steel:
     """Strength of a steel in a bar of one diameter, its origin and the table rows it came from."""
 
@@ -89,7 +96,7 @@ class Context:
         """Origin of a demand: the way from the drive."""
         if shaft not in self._ways:
             self._ways[shaft] = path_text(self.solved, shaft)
-        return Source(f"{what}, from the solved train", self._ways[shaft], "derived")
+        return FromTrain(f"{what}, from the solved train", self._ways[shaft], "derived", shaft)
 
     def steel(self, choice: Choice, diameter: float) -> Steel:
         """Strength of the chosen steel; NaN while it is open or its table lacks the grade."""

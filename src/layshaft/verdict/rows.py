@@ -52,6 +52,13 @@ class Part:
     fingerprint: str = ""
     """Hash of what it stands on, once it has been asked for."""
 
+    follows: Mapping[str, Callable[[int], Any]] = field(default_factory=dict)
+    """Inputs that follow from givens by formulas: asked for a case while tracing, each leaves those steps and gives the
+    result. Nothing but a sheet asks."""
+
+    came_from: str = ""
+    """The way its demand comes, where it is not the one from the drive to its shaft."""
+
     shaft: str = ""
     """Shaft whose turning decides whether modes of running parts are asked; blank if none does."""
 

@@ -12,6 +12,7 @@ from layshaft.trace.formula import Trace, origin, tracing
 from layshaft.trace.records import Record
 from layshaft.trace.sheet import as_html, as_text
 from layshaft.train.solve import path_text
+from layshaft.verdict.provenance.onto_sheet import with_provenance
 from layshaft.verdict.rate import Rated, Verdict
 from layshaft.verdict.record import record
 from layshaft.verdict.rows import Part
@@ -62,7 +63,8 @@ def _sheet(verdict: Verdict, rated: Rated, p: int, found: Finding) -> Sheet:
     inputs = rated.block.single(part, case, rated.mode)
     with np.errstate(all="ignore"), tracing() as trace:
         checks = rated.block.rate(inputs).checks
-    trace = _only(trace, next(c for c in checks if c.mode == rated.mode))
+    trace = with_provenance(_only(trace, next(c for c in checks if c.mode == rated.mode)), verdict.solved,
+                            rated.block.kind, part, case)
     place = f", {part.place}" if part.place else ""
     return Sheet(f"{part.path}{place}: {rated.mode}", found, trace, came_from(verdict, part),
                  found.fingerprint, record(rated.block, part, case))
@@ -83,6 +85,8 @@ def _only(trace: Trace, check: Check) -> Trace:
 
 def came_from(verdict: Verdict, part: Part) -> str:
     """The way from the drive to the part."""
+    if part.came_from:
+        return part.came_from
     shaft = part.shaft or verdict.solved.machine.shaft_of(part.path)
     return path_text(verdict.solved, shaft) if shaft else "the machine as a whole"
 

@@ -56,7 +56,10 @@ GUARD = ("A belt draws fingers, hair and cloth in where it runs onto its pulley,
          "never touch it while anything can turn. A belt that slips or jumps off holds nothing: no weight over "
          "people may depend on it.")
 MOST_PASSES = 1e9
+"""Passes up to which the published life of a belt goes."""
+
 LEAST_PASSES = 1e8
+"""Passes from which on the published life of a belt goes."""
 
 
 @dataclass(frozen=True, kw_only=True)

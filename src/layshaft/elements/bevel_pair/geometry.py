@@ -22,6 +22,7 @@ FACE = Source("handbooks of bevel gears", "face no wider than a third of the con
               "common practice")
 
 TWENTY_DEGREES = 20 * DEGREE
+"""The usual pressure angle, in radians."""
 
 MEANING = {
     "z": "teeth of this gear",

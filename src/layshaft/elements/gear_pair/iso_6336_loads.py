@@ -41,6 +41,8 @@ MEGA = 1e6
 GIGA = 1e9
 MILLI = 1e-3
 MINUTE = 60.0
+"""Seconds."""
+
 DEGREE = np.pi / 180
 
 MEANING = {

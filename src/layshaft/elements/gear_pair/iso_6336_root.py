@@ -19,7 +19,11 @@ ISO_53 = Source("ISO 53:1998, basic rack", "profile A: root fillet 0.38 modules,
 
 MILLI = 1e-3
 FILLET = 0.38
+"""Modules: fillet of the basic rack, ISO 53 profile A."""
+
 DEDENDUM = 1.25
+"""Modules: dedendum of the basic rack, ISO 53 profile A."""
+
 RING_FILLET = 0.15
 """Modules; a shaper cutter leaves a small radius in the ring."""
 

@@ -31,6 +31,7 @@ ENDURANCE = Source("Wentzell, Machine Design", "ex. 12.5, p. 263: half the ultim
 SHIFT = Source("root thickness of a shifted tooth", "2 x tan(alpha) modules thinner", "derived")
 
 BARTH_SPEED = 600 * FOOT / 60
+"""Speed of Barth's factor for cut teeth, m/s: 600 ft/min."""
 
 MEANING = {
     "v": "pitch line speed",

@@ -38,6 +38,7 @@ SPARE_LINKS = 0.01
 WHOLE = 1e-9
 """Keeps a whole number of engaged teeth from being rounded down by the last digit."""
 STRETCH_AT_AN_EIGHTH = 0.0015
+"""Share of its length by which an eighth of the breaking load stretches a chain, in the middle of 0.1 to 0.2 %."""
 
 TEETH = {"z": "teeth of the sprocket"}
 

@@ -44,6 +44,8 @@ HOUR = 3600.0
 CHART_LIFE = 15000.0
 """Hours for which the capacity formulas are written."""
 CHART_LINKS = 100.0
+"""Links of the chain the charts were made for."""
+
 SLOWEST_CHART = 10.0
 """Rev/min. The permitted pull of eq. 17-32 grows without end as the speed falls: no use below."""
 

@@ -35,9 +35,16 @@ OIL = Source("chain makers' published tables", "lubrication by chain speed and p
 TAKE_UP = Source("elementary geometry of a chain on two wheels", "length taken up", "derived")
 
 CHART_HOURS = 15000.0
+"""Hours the chart is made for."""
+
 CHART_ELONGATION = 0.03
+"""Elongation at which the chart takes a chain for worn."""
+
 CHART_LINKS = 120.0
+"""Links of the chain the chart is made for."""
+
 CHART_RATIO = 3.0
+"""Ratio of the drive the chart is made for."""
 
 
 @formula("Phi", "turning of a joint in one round of the chain", KINEMATICS)

@@ -27,7 +27,11 @@ DIN_FAR = ("DIN 743, as remembered, lies more than 30 % from DE-Goodman here, ea
 DIN_SHORT = ("DE-Goodman holds here, DIN 743 as remembered falls short: have an engineer look at this section before "
              "it is made.")
 APART = 1.3
+"""Times by which two methods may differ before it is said."""
+
 LEAST = 1e-6
+"""Keeps what nothing is asked of from being divided by nothing."""
+
 MEGA = 1e6
 FACTORS = {"ours": "factor by DE-Goodman", "theirs": "the like by DIN 743"}
 

@@ -18,6 +18,8 @@ CURVE = Source("ANSI/AGMA 6034, in Mott, Machine Elements in Mechanical Design, 
 SCREW = Source("screw statics with the flank leaning by its pressure angle", obtained="derived")
 
 FEET_PER_MINUTE = FOOT / 60
+"""Metres a second."""
+
 AT_REST = 0.150
 """Friction of the same curve at no speed."""
 

@@ -40,7 +40,11 @@ YIELD = Source("Lewis equation of a worm wheel against yield", "held fast, no ve
 
 MM = 1e-3
 FEET_PER_MINUTE = FOOT / 60
+"""Metres a second."""
+
 BARTH_SPEED = 1200 * FEET_PER_MINUTE
+"""Speed of the velocity factor of worm wheels, m/s: 1200 ft/min."""
+
 FILM = FOOT * POUND_FORCE / 60 / INCH**2 * 9 / 5
 """Heat given off by an area a degree, one foot-pound a minute, square inch and degree Fahrenheit."""
 

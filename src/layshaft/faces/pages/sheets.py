@@ -10,6 +10,7 @@ from layshaft.faces.pages.verdict_table import key
 from layshaft.faces.pages.words import name_words, part_words, verdict_words
 from layshaft.trace.findings import Finding
 from layshaft.trace.formula import Step, Trace
+from layshaft.trace.rests import together
 from layshaft.trace.sheet import as_html
 from layshaft.trace.units import figure
 from layshaft.verdict.rate import Verdict
@@ -17,7 +18,7 @@ from layshaft.verdict.sheets import Sheet, sheet_of
 
 COUNTERSIGN = ('<p class="countersign" aria-hidden="true"><span>checked by</span><span>on</span>'
                "<span>signature</span></p>")
-"""Room for a second person, on paper only."""
+"""Room for a second person, on paper and in a file; the desk, where nobody signs, leaves it out."""
 
 
 @dataclass(slots=True)
@@ -124,4 +125,4 @@ def joined(sheets: list[Sheet]) -> Trace:
         for step in sheet.trace.steps:
             seen.setdefault((step.kind, step.group, step.symbol, repr(step.value), step.meaning), step)
     remarks = {r.text: r for s in sheets for r in s.trace.remarks}
-    return Trace(list(seen.values()), list(remarks.values()))
+    return Trace(list(seen.values()), list(remarks.values()), rests=together(r for s in sheets for r in s.trace.rests))

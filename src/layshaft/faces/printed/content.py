@@ -15,16 +15,18 @@ from layshaft.faces.pages.words import name_words, part_words, verdicts_mean
 from layshaft.faces.printed import tables
 from layshaft.faces.printed.alone import SERIF, alone, pictures, title_of
 from layshaft.machine.model import Machine
+from layshaft.trace.constants import constants_in
 from layshaft.trace.findings import WORST_FIRST, Finding
 from layshaft.trace.formula import Step, Trace
 from layshaft.trace.sheet import (
+    CONSTANTS,
     WORDS,
     how,
     remark_text,
-    source_text,
     unique_givens,
     value_text,
     weak_symbols,
+    whence,
     why_unknown,
     working_steps,
 )
@@ -191,7 +193,8 @@ def steps_of(trace: Trace) -> Iterator[Block]:
     for number, step in enumerate(working_steps(trace), 1):
         groups.setdefault(step.group or "Calculation", []).append(_step(number, step))
     yield from ({"kind": "steps", "caption": caption, "rows": rows} for caption, rows in groups.items())
-    for caption, notes in (("Remarks", [[remark_text(r)] for r in trace.remarks]),
+    for caption, notes in ((CONSTANTS, [[c] for c in constants_in(trace, typeset=True)]),
+                           ("Remarks", [[remark_text(r)] for r in trace.remarks]),
                            ("Counts as a guess", [_weak(*weak) for weak in weak_symbols(trace)])):
         if notes:
             yield heading(caption, 3)
@@ -207,7 +210,7 @@ def _weak(symbols: list[str], words: str) -> list[Any]:
 
 
 def _source(step: Step) -> dict[str, str]:
-    return {"t": source_text(step.source), "role": "weak" if step.source.weak else ""}
+    return {"t": whence(step), "role": "weak" if step.source.weak else ""}
 
 
 def _step(number: int, step: Step) -> dict[str, Any]:
@@ -220,5 +223,5 @@ def _step(number: int, step: Step) -> dict[str, Any]:
     lines += [f"= {numbers}"] if (numbers := with_numbers(step)) else []
     lines += [{"t": unknown, "role": "risk"}] if (unknown := why_unknown(step)) else []
     return {"number": str(number), "symbol": {"m": symbol_typst(step.symbol)}, "meaning": step.meaning, "how": lines,
-            "value": value_text(step.value, step.dimension), "source": source_text(step.source),
+            "value": value_text(step.value, step.dimension), "source": whence(step),
             "weak": step.source.weak}

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from layshaft.elements.roller_chain import hoist as room
-from layshaft.machine.kinds import EndlessLoop, Suspended
+from layshaft.machine.kinds import EndlessLoop, FallingWeight, Suspended
 from layshaft.trace.source import Source
 from layshaft.train.cases import AT_REST, RUNNING, WINDING
 from layshaft.train.known import factors
@@ -15,6 +15,7 @@ from layshaft.train.sizes import chain_size
 from layshaft.train.sources import strands
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.kinds.chains import OFFSET, PRESS_FIT
+from layshaft.verdict.provenance import strands as told
 from layshaft.verdict.rows import Block, Part, with_required
 
 MODES = {"slow hoisting duty": (RUNNING, WINDING, AT_REST), "no offset link": ()}
@@ -52,8 +53,15 @@ def _part(c: Context, name: str, drive: Suspended) -> Part:
                "F_u": listed, "press_fit": link, "n_o": link, "hoisting": LAYOUT}
     part = Part(drive.path, "", values, origins, c.hurts(drive.path), frozenset({"F", "omega"}),
                 not_chosen=not choice.known or not teeth.known, content=(size.row_content,) if size else (),
-                over_people=drive.over_people)
+                over_people=drive.over_people, follows={"F": _follow(c, name, drive)})
     return with_required(part, c.machine.margins or {}, REQUIRED)
+
+
+def _follow(c: Context, name: str, drive: Suspended) -> told.Follow:
+    if isinstance(drive, EndlessLoop):
+        return told.stronger_of_loop(c, name, drive, "F", "pull of the chain")
+    assert isinstance(drive, FallingWeight)
+    return told.stronger_of_drum(c, name, drive, "F", "pull of the chain")
 
 
 def _speed(c: Context, drive: Suspended) -> Any:

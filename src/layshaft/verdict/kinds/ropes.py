@@ -19,6 +19,7 @@ from layshaft.train.known import factors
 from layshaft.train.sizes import own_part, rope_size
 from layshaft.train.sources import falls, strands, wheel_diameter
 from layshaft.verdict.context import NAN, Context, none_given
+from layshaft.verdict.provenance.strands import of_drum
 from layshaft.verdict.rows import Block, Part, textile_over_people, with_required
 
 PULLED = (AT_REST, RUNNING, PEAK, WINDING, ARRESTED)
@@ -76,12 +77,14 @@ def _has(own: dict[str, tuple[str, ...]], mode: str, part: Part) -> bool:
 def _part(c: Context, name: str, drive: FallingWeight) -> Part:
     size = rope_size(c.machine, drive.suspension)
     values, origins = _rope(drive, size)
-    for more, said in (_pull(c, name, drive, size), _drum(c, drive, size)):
+    rises = rising(c.solved, name)
+    for more, said in (_pull(c, name, drive, size, rises), _drum(c, drive, size)):
         values |= more
         origins |= said
     people = c.hurts(drive.path) if drive.over_people else ""
     part = Part(drive.path, "", values, origins, people or c.hurts(drive.path), frozenset({"F"}),
-                not_chosen=size is None, content=size.row_content if size else (), over_people=drive.over_people)
+                not_chosen=size is None, content=size.row_content if size else (), over_people=drive.over_people,
+                follows={"F": of_drum(c, name, drive, rises, weighed=origins["F"] is PULL)})
     margins = c.machine.margins or {}
     part = with_required(part, margins, REQUIRED)
     return textile_over_people(part, margins, OF_END) if size is not None and size.fibre else part
@@ -105,11 +108,11 @@ def _rope(drive: FallingWeight, size: RopeSize | None) -> tuple[dict[str, Any], 
         "eta_e": ends, "D_s": drive.pulley_diameter.origin}
 
 
-def _pull(c: Context, name: str, drive: FallingWeight,
-          size: RopeSize | None) -> tuple[dict[str, Any], dict[str, Source]]:
+def _pull(c: Context, name: str, drive: FallingWeight, size: RopeSize | None,
+          rises: Any) -> tuple[dict[str, Any], dict[str, Source]]:
     """Pull at the drum in every case, the own weight of the hanging rope on top."""
     tension, columns = strands(c.machine, drive), c.solved.columns
-    pull = np.where(rising(c.solved, name), tension.winding, tension.drive)
+    pull = np.where(rises, tension.winding, tension.drive)
     own = size.mass_per_metre * c.machine.gravity.value * drive.drop.value if size else 0.0
     weighed = bool(np.all(np.isfinite(own)))
     factor = np.array(factors(columns, name, c.solved.samples, winding=False))

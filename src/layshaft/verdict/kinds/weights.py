@@ -15,6 +15,7 @@ from layshaft.train.cases import ARRESTED, AT_REST
 from layshaft.train.sizes import chain_size, rope_size
 from layshaft.train.stiffness import suspension_stiffness
 from layshaft.verdict.context import NAN, Context
+from layshaft.verdict.provenance import strands
 from layshaft.verdict.rows import Block, Part, textile_over_people, with_required
 
 MODES = {"static strength of the suspension": (AT_REST,), "arrested strength of the suspension": (ARRESTED,)}
@@ -54,7 +55,9 @@ def _part(c: Context, drive: Suspended) -> Part:
     people = c.hurts(drive.path) if drive.over_people else ""
     part = Part(drive.path, "", values, origins, people or c.hurts(drive.path), frozenset({"h", "k"}),
                 not_chosen=not np.all(np.isfinite(np.asarray(F_u))) and content == (), content=content,
-                over_people=drive.over_people)
+                over_people=drive.over_people, follows={
+                    "k": strands.stiffness(c, drive, "k", "stiffness of the whole suspension, felt at the weight"),
+                    "h": strands.drop(c, drive, "h", "drop before the weight is caught")})
     margins = c.machine.margins or {}
     part = with_required(part, margins, REQUIRED)
     return textile_over_people(part, margins, REQUIRED) if _on_textile(c, drive) else part

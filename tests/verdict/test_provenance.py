@@ -1,0 +1,81 @@
+"""Every number of a sheet says where it comes from: steps from givens, the train in one line, guesses further up."""
+
+import numpy as np
+import pytest
+from pytest import approx
+
+from layshaft.machine.options import apply
+from layshaft.machine.reader import read
+from layshaft.trace.constants import constants_of
+from layshaft.trace.formula import origin, tracing
+from layshaft.trace.registry import load_all
+from layshaft.train.solve import solve
+from layshaft.verdict.provenance.from_train import _torques
+from layshaft.verdict.rate import rate
+from layshaft.verdict.sheets import sheets_of
+
+
+@pytest.fixture(scope="module")
+def harbour(checkout):
+    return rate(solve(read(checkout / "examples" / "harbour-light")))
+
+
+@pytest.fixture(scope="module")
+def tooth_jump(harbour):
+    return next(s for s in sheets_of(harbour, "drives.weight.winding wheel") if s.finding.mode == "tooth jump")
+
+
+@pytest.mark.parametrize("name", ["harbour-light", "mill-hoist", "planter-hoist", "sack-hoist", "sluice-winch"])
+def test_the_steps_before_an_input_give_the_number_that_was_rated(checkout, name):
+    """Two ways to one number: the arrays of the solver, and the formulas of the sheet one after the other."""
+    verdict = rate(solve(read(checkout / "examples" / name)))
+    asked = 0
+    for block in {id(r.block): r.block for r in verdict.rated}.values():
+        for part in block.parts:
+            for case in range(len(verdict.solved.columns)):
+                inputs = block.single(part, case)
+                for symbol, follow in part.follows.items():
+                    rated = getattr(inputs, symbol)
+                    if np.isfinite(rated):
+                        with np.errstate(all="ignore"), tracing() as trace:
+                            told = origin(follow(case))
+                        assert told.value == approx(rated, rel=1e-9), (part.path, symbol, case)
+                        assert trace.untraced == []
+                        asked += 1
+    assert asked > 2
+
+
+def test_the_tension_of_an_arrest_is_a_sum_one_can_follow(tooth_jump):
+    """By hand: W = 96 * 9.81 = 941.76 N; 17.8 kN / 8 / (0.0015 * 0.8 m) = 1854 N/mm, twice; h = pi 69.12 / 48 mm."""
+    trace = tooth_jump.trace
+    k, h, W = 2 * 17800 / 8 / (0.0015 * 0.8), np.pi * trace["d"].value / (24 * 2), 96 * 9.81
+    assert trace["F_1"].kind == "formula"
+    assert trace["F_1"].value == approx(W * 1.04 / 2.04 * (1 + np.sqrt(1 + 2 * h * k / W)))
+    assert trace["F_2"].value == approx(8 * 9.81 / 2.04 / 1.04)
+    assert trace.untraced == []
+
+
+def test_the_sheet_is_headed_by_its_own_shaft_and_marks_the_guess_it_rests_on(tooth_jump, checkout):
+    assert tooth_jump.came_from == "weight → wind"
+    moves = {rest.path: dict(rest.moves) for rest in tooth_jump.trace.rests}
+    share = moves["drives.weight.strand length"]["F_1"]
+    longer = apply(read(checkout / "examples" / "harbour-light"), {"set": {"drives.weight.strand length": "808 mm"}})
+    sheets = sheets_of(rate(solve(longer)), "drives.weight.winding wheel")
+    there = next(s for s in sheets if s.finding.mode == "tooth jump").trace["F_1"].value
+    assert there / tooth_jump.trace["F_1"].value - 1 == approx(0.01 * share, rel=0.01)
+    assert "strand length" in str(tooth_jump)
+    assert "drives.weight.mass" not in moves  # measured, so no guess
+
+
+def test_a_torque_of_the_train_is_told_with_all_that_turn_its_shaft(harbour):
+    sheet = next(s for s in sheets_of(harbour, "stages.lens chain") if s.finding.mode == "plate capacity")
+    told = sheet.trace["T_1"].detail["follows"]
+    assert "drives.weight -14.57 N m" in told and "together nothing" in told
+    for shaft in harbour.solved.speed:  # statics: what runs evenly has no torque left over
+        assert not harbour.solved.seat_torque[shaft] or "nothing" in _torques(harbour.solved, shaft, 0).lower()
+
+
+def test_every_named_number_in_a_formula_says_what_it_is():
+    """A reader of a sheet cannot look into the code."""
+    bare = {text for info in load_all().values() for text in constants_of(info).values() if ". " not in text}
+    assert bare == set()
