@@ -16,7 +16,7 @@ from layshaft.elements import rope
 from layshaft.listings.tables import table
 
 ONE = ["joint pressure", "plate capacity", "roller capacity", "wear elongation", "wrap", "slope at mesh", "slope at coupling",
-       "deflection at mesh", "deflection at coupling", "wind-up",
+       "deflection at mesh", "deflection at coupling", "twist",
        "rating life", "modified life", "steady torque", "misalignment", "flank wear", "handle force", "power of one person"]
 
 

@@ -112,7 +112,7 @@ def test_wind_up_of_100_newton_metres(limit, d):
     values = {"phi": phi, "L": 2.0, "twist_limit": limit * DEGREE, "S_required": 1.0}
     result = shaft.rate_wind_up(shaft.WindUpInputs(**values, origins=dict.fromkeys(values, GIVEN)))
     assert result.S == approx(1.0, rel=1e-3)
-    assert result.checks[0].mode == "wind-up"
+    assert result.checks[0].mode == "twist"
 
 
 def test_twist_per_length_has_no_sense():

@@ -260,7 +260,7 @@ def test_mesh_of_every_bevel_pair(seed, lossy):
 def test_pull_of_every_rope(seed):
     """The rope's pull at the side of its drum turns the shaft with the torque on the seat."""
     solved, other = both(seed)
-    titles = ("running mean", "breaking away, worst position of every cam")
+    titles = ("running mean", "starting from rest, worst position of every cam")
     cases = [i for i, c in enumerate(solved.columns) if c.title in titles]
     for name in other.weights:
         d = other.drives[name]

@@ -246,7 +246,7 @@ def test_an_inertia_that_is_not_stated_leaves_the_steady_cases_alone():
     push = solved.seat_torque["first shaft"][d.drives["hand"]["seat"]][:, 0]
     drags = sum(si(s["drag"]) for s in Machine(text).bearings("first shaft"))
     assert push[0] == pytest.approx(8 + drags, rel=1e-12)
-    assert np.isnan(push[titles.index("breaking away, worst position of every cam")])  # its break-away is not stated
+    assert np.isnan(push[titles.index("starting from rest, worst position of every cam")])  # its break-away is not stated
     assert np.isnan(solved.acceleration["first shaft"][titles.index("running peak, hardest push of a turn"), 0])
 
 

@@ -74,7 +74,7 @@ def test_running_peaks(seed):
 @pytest.mark.parametrize("seed", SEEDS)
 def test_breaking_away(seed):
     solved, other = both(seed)
-    case = column(solved, "breaking away, worst position of every cam")
+    case = column(solved, "starting from rest, worst position of every cam")
     agree(solved, case, other.breaking_away())
 
 
@@ -200,4 +200,4 @@ def _weight_lines(other, name, answer, lines):
 def test_thirty_shafts(drive, deep):
     solved, other = both(7, drive, True, 30, deep)
     agree(solved, 0, other.running())
-    agree(solved, column(solved, "breaking away, worst position of every cam"), other.breaking_away())
+    agree(solved, column(solved, "starting from rest, worst position of every cam"), other.breaking_away())

@@ -157,7 +157,7 @@ def test_cases_take_mean_largest_and_smallest():
     at = {t: abs(float(machine.seat_torque["drum"]["one"][titles.index(t)][0])) for t in titles if "held" not in t}
     assert at["running mean"] == approx(3) and at["running peak, all lifts together"] == approx(5)
     assert at["running peak, all drops together"] == approx(1)
-    assert at["breaking away, worst position of every cam"] == approx(6.25)
+    assert at["starting from rest, worst position of every cam"] == approx(6.25)
     assert abs(machine.speed["drum"][0][0]) == approx(np.sqrt((PULL - 3) / FAN))
     found = simulate(machine, "drum", [Act(60.0)])
     assert found.ended == "the time is over"

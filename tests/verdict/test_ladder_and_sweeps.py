@@ -105,7 +105,7 @@ def test_steps_of_a_face_are_preferred_numbers():
 def test_a_bar_up_winds_up_less():
     """The twist of a round bar falls with the fourth power of its diameter: 20 to 22 mm is a factor 1.4641."""
     found = ladder(rated("harbour-light"), "shafts.lens lay")
-    twist = [next(a.margin for a in t.answers if a.mode == "wind-up") for t in found.tried]
+    twist = [next(a.margin for a in t.answers if a.mode == "twist") for t in found.tried]
     names = [t.candidate.name for t in found.tried]
     at = names.index("20 mm bar")
     assert names[at + 1] == "22 mm bar"

@@ -89,13 +89,13 @@ def test_timing_names_which_of_the_three_it_means():
     turns = 2 * np.pi / FULL
     found, figures = seen("shaft: drum, speed: 80 rpm, rate error: 5 %")
     wanted = 80 * 2 * np.pi / 60
-    assert found.demand == approx(FULL / wanted - 1, rel=1e-4) and found.mode == "mean rate of the events of drum, error"
+    assert found.demand == approx(FULL / wanted - 1, rel=1e-4) and found.mode == "timing of drum: error of the mean rate"
     even = np.arctanh(1 - 1e-5) * 0.5 / (0.04 * FULL)  # timing is taken from when it runs evenly
     assert figures.timed["drum"].events == approx((60 - even) / turns, abs=2)
     found, _ = seen("shaft: drum, scatter: 1 ms")
-    assert found.verdict == "holds" and found.mode.startswith("scatter of the events") and found.demand < 1e-5
+    assert found.verdict == "holds" and found.mode.endswith("scatter about the rate") and found.demand < 1e-5
     found, _ = seen("shaft: drum, drift: 1 %")  # a fan of a stated constant does not tell what air does to it
-    assert found.verdict == "unknown" and "venue.coldest" in found.reason and found.mode.startswith("drift of the rate")
+    assert found.verdict == "unknown" and "venue.coldest" in found.reason and found.mode.endswith("drift of the rate")
 
 
 @pytest.mark.parametrize(("wants", "why"), [
@@ -113,7 +113,7 @@ def test_slow_drift_counts_with_that_of_the_run():
     # 0 degC to 35 degC: the density of air falls by 273/308, the speed of a fan that takes all grows by its root at most
     slow = sum(abs(d.rate[1] - d.rate[0]) for d in drifts(solved, "spindle"))
     assert 0.01 < abs(drifts(solved, "spindle")[0].rate[1] - drifts(solved, "spindle")[0].rate[0]) < np.sqrt(308 / 273) - 1
-    found = next(f for f in rate(solved, RunSeen(figures)).findings if f.mode.startswith("drift of the rate"))
+    found = next(f for f in rate(solved, RunSeen(figures)).findings if f.mode.endswith("drift of the rate"))
     assert found.demand == approx(slow + abs(figures.timed["spindle"].drift), rel=1e-9) and "air and drag" in found.note
     assert figures.timed["bell"].slow == 0
     airless = figures_of(motion_of(layshaft.solve(layshaft.apply(machine, {"remove": ["venue.coldest"]}))))

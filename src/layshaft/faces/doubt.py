@@ -39,8 +39,9 @@ def doubt_text(machine: Machine, found: Doubt, target: float | None = None) -> s
 def _head(title: str, found: Doubt) -> Iterator[str]:
     yield title
     common = f"{100 * found.alike:.0f} %"
-    together = (f"Guesses of one kind are wrong alike: {common} of the variance of each is common to all."
-                if found.alike else "Guesses of one kind are drawn apart: many of them average themselves away.")
+    together = (f"Guesses of one kind are off together, as one person's are: {common} of the variance of each is "
+                "common to all." if found.alike else
+                "Guesses of one kind are off each by itself: many of them average themselves away.")
     ended = found.outcomes.ended if found.outcomes else ""
     if ended:
         yield wrapped(f"Stopped early ({ended.rstrip('.')}): {found.draws} of {found.asked} draws are done, and all "
@@ -164,7 +165,7 @@ def _owners(found: Doubt) -> Iterator[str]:
                   "times. The shares of givens that only matter together are not in the list.", "  ")
     for w in found.owners[:MOST_OWNERS]:
         error = "" if math.isnan(w.error) else f" ± {100 * w.error:.1f}"
-        kind = f"; wrong alike with every {w.kind}" if w.kind else ""
+        kind = f"; off together with every {w.kind}" if w.kind else ""
         yield wrapped(f"{100 * w.owns:5.1f}{error:<6} %  {w.cause}: {w.given}, {w.given.source}{kind}", " " * 18, "  ")
 
 

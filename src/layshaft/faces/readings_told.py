@@ -51,9 +51,9 @@ def against_words(p: Plan, r: Result, far: float) -> str:
         return f"It never said how far it can be off: nothing to hold the measurement against{share}."
     if not contradicts(p.given, r):
         return (f"They agree: they lie apart by {figure(far, 2)} of what both their spreads together allow "
-                "(E_n score, 1 at most).")
+                "(1 at most; the E_n score of ISO 13528).")
     return (f"THEY CONTRADICT EACH OTHER: they lie apart by {figure(far, 2)} times what both their spreads together "
-            "allow (E_n score, 1 at most). "
+            "allow (1 at most; the E_n score of ISO 13528). "
             "Look at the rig and the readings first; then at every other guess of this kind, which may be as far off. "
             "Kept, `layshaft check` goes on saying so until the old guess is taken out of the file.")
 
@@ -88,7 +88,7 @@ def settled_words(r: Result, flip: Any) -> str:
         return "holds" if (r.value < flip.value) == flip.holds_below else "does not hold"
     more = repeats_by_scatter(r, abs(r.value - flip.value))
     if more is None:
-        return "not settled by any number of repeats: what counts as type B below is too rough"
+        return "not settled by any number of repeats: the instrument, or what else is taken as known, is too rough"
     if more > MOST:
         return "not settled: the value lies too near"
     return f"not settled: {max(more, len(r.values) + 1)} repeats in all would, scattering as these do"
@@ -96,7 +96,8 @@ def settled_words(r: Result, flip: Any) -> str:
 
 def _spread(r: Result) -> Iterator[str]:
     d = r.dimension
-    yield from ("", "WHAT THE SPREAD IS MADE OF, standard uncertainties")
+    yield from ("", "WHAT THE SPREAD IS MADE OF, standard uncertainties",
+                "  type A is seen in the repeats, type B is known of the instrument or the file")
     for share in sorted(r.shares, key=lambda s: -s.u):
         yield f"  {short(share.u, d, 2):>14}  type {share.kind}  {share.name}"
     freedom = "very many" if r.freedom > 1e4 else figure(r.freedom, 2)

@@ -133,7 +133,8 @@ def _range(value: str, half: str) -> str:
 
 def _says(found: Sequence[Beside], *, same: bool) -> Iterator[str]:
     yield ("Spreads cover 95.45 % to either side, that of the prediction by the guesses in the rig's file; the "
-           "difference is held against both together, at their ends on that side (E_n score of ISO 13528, 1 at most).")
+           "difference is held against both together, at their ends on that side, and may be 1 of them at most "
+           "(the E_n score of ISO 13528).")
     if not same:
         yield ("THE RIG'S FILE IS NO LONGER the one this was predicted from: what was changed since is in no "
                "prediction. Draft a rig anew and read anew.")

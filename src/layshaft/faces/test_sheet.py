@@ -125,8 +125,8 @@ def often_words(p: Plan) -> str:
     """The repeats to take, why, and by which method."""
     d, scatter = p.given.dimension, f"{100 * p.test.way.scatter:.2g} %"
     method = (f"Single values of such a test scatter by some {scatter} (common practice); the spread of their mean is "
-              "Student's t at 95.45 % times the standard uncertainty, scatter and instrument together (ISO/IEC Guide "
-              "98-3, type A and B).")
+              "Student's t at 95.45 % times the standard uncertainty, of scatter (type A: seen in the repeats) and "
+              "instrument (type B: known of it beforehand) together, ISO/IEC Guide 98-3.")
     if p.first is not None:
         return (f"Take {p.take} repeats, for a spread of ± {short(p.first.distance, d, 2)}: as far as the guess "
                 f"lies from the nearest value it can settle. {method} The readings say how many more it takes.")

@@ -18,6 +18,7 @@ from layshaft.verdict.cautions import cautions
 from layshaft.verdict.guesses import guesses
 from layshaft.verdict.headlines import headlines
 from layshaft.verdict.jam import UPPER_BOUNDS, Jam, stops
+from layshaft.verdict.measured import AGAINST
 from layshaft.verdict.next_step import name_of, next_step, seen_to_first
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.remarks import by_text, drag_shares
@@ -80,6 +81,8 @@ def finding_lines(found: Finding) -> Iterator[str]:
                                         else ""), "      ")
     if found.note and found.verdict != "holds":
         yield wrapped(found.note, "      ")
+    if found.mode == AGAINST and found.verdict != "holds":
+        yield wrapped(f"layshaft change MACHINE --remove '{found.part}.guessed'", "      ")
     yield wrapped(f"source: {found.source}" + (f"   sheet{NO_BREAK}{found.fingerprint}" if found.fingerprint else ""),
                   "      ")
     if found.shares:
@@ -183,8 +186,9 @@ def _drop_lines(drop: Any, verdict: Verdict) -> Iterator[str]:
             f"{shown(float(np.mean(drop.handle_force)), FORCE)} and {shown(float(np.mean(drop.person_power)), POWER)}.",
             "  ")
     for name, ratio in verdict.solved.budget.start_ratio.items():  # type: ignore[union-attr]
-        yield wrapped(f"At rest {name} gives {figure(float(np.mean(ratio)), 3)} times what breaks everything away in "
-                      "the worst position; below 1 the machine stands still, and 1.5 is usually wanted.", "  ")
+        yield wrapped(f"At rest {name} gives {figure(float(np.mean(ratio)), 3)} times the torque that starts "
+                      "everything in the worst position; below 1 the machine stands still, and 1.5 is usually wanted.",
+                      "  ")
     for run in runs:
         times = run.time.nominal / (minutes * 60)
         yield wrapped(f"{run.name}: {shown(run.time.nominal, TIME)} a day ask for {figure(times, 3)} windings.", "  ")

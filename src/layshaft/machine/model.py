@@ -84,10 +84,11 @@ class Seat(Thing):
         Quantity(TORQUE, at_least=0),
         "constant friction torque of the bearing and its seals; where absent, a bush's own friction", "0.03 N m")
     break_away: Given = key(Quantity(RATIO, at_least=1), "drag at rest over drag when running", "2")
-    key_size: Choice = key(Listing("key"), "key b x h x length", "8x7x25", may_be_open=True, name="key")
+    key_size: Choice = key(
+        Listing("key"), "key by its size: width x height x length", "8x7x25", may_be_open=True, name="key")
     keys: Given = key(Quantity(COUNT, at_least=1, at_most=2, whole=True), "number of keys", "1")
-    key_steel: Choice = key(Listing("steel"), "steel of the key", "C45+N")
-    hub_steel: Choice = key(Listing("steel"), "steel of the hub", "S355J2")
+    key_steel: Choice = key(Listing("steel"), "name of the steel the key is made of", "C45+N")
+    hub_steel: Choice = key(Listing("steel"), "name of the steel the hub is made of", "S355J2")
     hub: Hub = key(KindOf(HUBS, Hub), "how the hub is held, beside a key or instead of one",
                    "{kind: press fit, hub diameter: 60 mm, length: 30 mm}")
     fit: str = key(Text(), "tolerance classes of bore and shaft; on a bearing seat, that of the shaft", "H7/k6")
@@ -144,7 +145,8 @@ class Shaft(Thing):
         ListOf(ListOf(Quantity(LENGTH, above=0), 2)), "holes drilled right across it: place, diameter",
         "[[150 mm, 5 mm]]")
     finish: str = key(
-        Word(("ground", "machined or cold-drawn", "hot-rolled", "as forged")), "surface", "machined or cold-drawn")
+        Word(("ground", "machined or cold-drawn", "hot-rolled", "as forged")),
+        "how its surface was made", "machined or cold-drawn")
     notch_in_yield: str = key(
         Word(("counted", "not counted")), "whether notch factors count against yield", "not counted")
     reliability: Given = key(Quantity(RATIO, above=0, at_most=0.9999), "share of shafts that must survive", "99 %")
@@ -162,7 +164,8 @@ class Venue(Thing):
 
     coldest: Given = key(Quantity(TEMPERATURE), "lowest temperature", "0 degC")
     warmest: Given = key(Quantity(TEMPERATURE), "highest temperature", "35 degC")
-    air_density: Given = key(Quantity(DENSITY, above=0), "density of the air", "1.20 kg/m3")
+    air_density: Given = key(
+        Quantity(DENSITY, above=0), "mass of a volume of air: less where it is warm or high up", "1.20 kg/m3")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -170,7 +173,7 @@ class Run(Thing):
     """How long the machine runs, and how often in its life."""
 
     time: Given = key(Quantity(TIME, above=0), "running time a day", "45 min", required=True)
-    days_per_year: Given = key(Quantity(COUNT, above=0), "days a year", "60", required=True)
+    days_per_year: Given = key(Quantity(COUNT, above=0), "how many days it runs in a year", "60", required=True)
     years: Given = key(Quantity(COUNT, above=0), "years of life wanted", "10", required=True)
 
 
@@ -179,7 +182,7 @@ class Want(Thing):
     """What the builder asks of the machine as a whole. Each key given becomes a finding."""
 
     shaft: str = key(Ref("shafts"), "shaft the speed is wanted on", "spindle")
-    speed: Given = key(Quantity(SPEED, above=0), "wanted speed", "1 rpm")
+    speed: Given = key(Quantity(SPEED, above=0), "turning speed that is wanted, in the mean", "1 rpm")
     error: Given = key(Quantity(RATIO, above=0), "allowed error of the mean speed", "5 %")
     within_a_turn: Given = key(Quantity(RATIO, above=0), "allowed swing (largest - smallest) / mean", "5 %")
     time_per_winding: Given = key(Quantity(TIME, above=0), "least running time of one full drop", "6 min")
@@ -187,14 +190,14 @@ class Want(Thing):
     crank: str = key(Ref("drives"), "crank the force is wanted on", "crank")
     start_ratio: Given = key(Quantity(RATIO, above=0), "drive torque over all torques at rest", "1.5")
     rate_error: Given = key(
-        Quantity(RATIO, above=0), "in a run: allowed error of the mean rate of the events of `shaft` (turns, or drops "
-        "of a cam on it) against the wanted speed", "1 %")
+        Quantity(RATIO, above=0), "in a run: how far the mean rate may be off the wanted speed, counted by the turns "
+        "of `shaft`, or by the drops of a cam on it", "1 %")
     drift: Given = key(
-        Quantity(RATIO, above=0), "in a run: allowed growth or loss of that rate from the first events to the last",
-        "0.5 %")
+        Quantity(RATIO, above=0), "in a run: how much that rate may grow or fall from the first turns or drops to the "
+        "last", "0.5 %")
     scatter: Given = key(
-        Quantity(TIME, above=0), "in a run: allowed scatter of these events about their drifting rate, root mean "
-        "square", "20 ms")
+        Quantity(TIME, above=0), "in a run: how far single turns or drops may come early or late of that rate, root "
+        "mean square", "20 ms")
     settle_time: Given = key(
         Quantity(TIME, above=0), "in a run: longest time from rest until the mean speed stays within 1 %", "60 s")
     run_time: Given = key(
@@ -220,7 +223,10 @@ class Parting(Thing):
     floor: Given = key(Quantity(RATIO, at_least=0), "unevenness of the floor, height over length", "0.002", idle=True)
     sag: Given = key(Quantity(LENGTH, at_least=0), "sag of the frame with the weight hung", "0.4 mm", idle=True)
     dirt: Given = key(Quantity(LENGTH, at_least=0), "dirt on a locating face", "0.03 mm", idle=True)
-    locators: str = key(Text(), "pins and pads", "round pin 16 H7/g6 and relieved pin 12 H7/g6, 420 mm apart")
+    locators: str = key(
+        Text(),
+        "pins and pads that bring the modules back to the same place",
+        "round pin 16 H7/g6 and relieved pin 12 H7/g6, 420 mm apart")
     note: str = key(Text(), "anything worth saying")
 
 

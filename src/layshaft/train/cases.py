@@ -262,7 +262,7 @@ def _at_rest(machine: Machine, roles: dict[str, Role]) -> list[Column]:
         breaking[root] = Plan(TORQUE, drive.shaft, drive.seat, loads="at rest", at_rest=True, turning=False)
     found = [Column(AT_REST, "at rest, weights hanging", hanging)]
     if breaking:
-        found.append(Column(AT_REST, "breaking away, worst position of every cam",
+        found.append(Column(AT_REST, "starting from rest, worst position of every cam",
                             {root: breaking.get(root, plan) for root, plan in hanging.items()}))
     return found
 

@@ -215,7 +215,7 @@ def _by_hand(solved: Solved, w: Winding, crank_name: str, column: int) -> Windin
 
 def _start_ratios(solved: Solved, b: Budget) -> None:
     """Torque the weight gives at rest over the torque that breaks everything away."""
-    column = next((i for i, c in enumerate(solved.columns) if c.title.startswith("breaking away")), None)
+    column = next((i for i, c in enumerate(solved.columns) if c.title.startswith("starting from rest")), None)
     if column is None:
         return
     for root, role in solved.roles.items():

@@ -12,7 +12,7 @@ from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 KINDS = {
     "slope at bearing": "stiffness", "slope at mesh": "stiffness", "slope at coupling": "stiffness",
-    "deflection at mesh": "stiffness", "deflection at coupling": "stiffness", "wind-up": "stiffness",
+    "deflection at mesh": "stiffness", "deflection at coupling": "stiffness", "twist": "stiffness",
     "critical speed": "stiffness",
     "wear elongation": "wear", "joint pressure": "wear", "flank wear": "wear",
     "wrap": "layout", "misalignment": "layout", "handle force": "handling", "power of one person": "handling",

@@ -55,4 +55,4 @@ def told(given: Given) -> str:
     value, low, high = (shown(v, given.dimension) for v in given.guessed)
     spread = f" ({low} to {high})" if low != high else ""
     return (f"measured {given}, guessed {value}{spread}. What follows is reckoned with the measurement. Guesses of the "
-            f"same kind may be as far off. Once you know why, take the old guess out: --remove '{given.path}.guessed'.")
+            f"same kind may be as far off. Once you know why, take the old guess out of the file.")

@@ -106,7 +106,8 @@ def _of_events(timed: Timed, name: str, want: Want) -> Seen:
         note += f"; {shown(timed.of_shape, TIME)} of it by chains, teeth and runout"
     if name != "drift":
         return Seen(value, why, note)
-    return Seen(value + timed.slow, AIR, f"{100 * value:.2g} % {note}, and {100 * timed.slow:.2g} % by air and drag")
+    slow = f", and {100 * timed.slow:.2g} % by air and drag" if np.isfinite(timed.slow) else ""
+    return Seen(value + timed.slow, AIR, f"{100 * value:.2g} % {note}{slow}")
 
 
 def _settled(figures: Figures, _want: Want) -> Seen:
@@ -141,9 +142,9 @@ def _power(name: str) -> Callable[[Figures, Want], Seen]:
 
 
 ASKS = {
-    "rate_error": _Asks("mean rate of the events of {shaft}, error", SHARE, _timing("rate_error")),
-    "drift": _Asks("drift of the rate of the events of {shaft}", SHARE, _timing("drift")),
-    "scatter": _Asks("scatter of the events of {shaft} about their rate", TIME, _timing("scatter")),
+    "rate_error": _Asks("timing of {shaft}: error of the mean rate", SHARE, _timing("rate_error")),
+    "drift": _Asks("timing of {shaft}: drift of the rate", SHARE, _timing("drift")),
+    "scatter": _Asks("timing of {shaft}: scatter about the rate", TIME, _timing("scatter")),
     "settle_time": _Asks("settling time from rest", TIME, _settled),
     "run_time": _Asks("run got through with the windings of the programme", TIME, _lasted, least=True),
     "droop": _Asks("change of the mean speed at a change", SHARE, _droop),

@@ -152,5 +152,5 @@ def _start_finding(want: Want, drive: str, ratio: Any) -> Finding:
     code = verdicts(1.0, value, value, required, False)
     reason = "" if np.isfinite(value) else "the torque at rest is not known"
     return Finding(want.path, "", f"start of {drive}: drive torque over all torques at rest", AT_REST,
-                   "breaking away, worst position of every cam", RATIO, 1.0, value, value, required,
+                   "starting from rest, worst position of every cam", RATIO, 1.0, value, value, required,
                    WORST_FIRST[int(code)], BALANCE, want.start_ratio.origin, reason=reason, each=_each(ratio))

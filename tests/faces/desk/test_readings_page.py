@@ -7,6 +7,7 @@ import layshaft
 from layshaft.study.find_out.measured import contradicts
 from layshaft.study.find_out.plan import given_at, plan
 from layshaft.study.find_out.readings import read_readings, result_of
+from layshaft.verdict.measured import AGAINST
 
 GIVEN = "loads.lens table.rolling coefficient"
 ROWS = [("31.0", "0.5", "200"), ("32.0", "0.5", "200"), ("33,0", "0.5", "200")]
@@ -72,3 +73,19 @@ def test_lines_left_blank_do_not_count_and_a_reading_may_carry_its_unit(desk):
         assert "Not understood" not in page("", "", "")
         wide = page("450", "1500", "1600")
         assert "they scatter too much to be kept" in wide and "Put it in as measured" not in wide
+
+
+def test_an_old_guess_that_was_far_off_is_taken_out_on_the_page_of_what_was_measured(desk):
+    rows = [("91.0", "0.5", "200"), ("92.0", "0.5", "200"), ("93.0", "0.5", "200")]
+    with desk.caller() as caller:
+        said = unescape(caller.get("/doubt/readings", params=typed(range(3), rows)).text)
+        assert "THEY CONTRADICT EACH OTHER" in said and "the E_n score of ISO 13528" in said
+        caller.post("/doubt/readings/take", data=typed(range(3), rows))
+        page = unescape(caller.get("/part", params={"path": GIVEN}).text)
+        assert "I know why: take the old guess out" in page and "--remove" not in page
+        caller.post("/doubt/readings/known", data={"given": GIVEN, "back": "/part"})
+        after = caller.get("/part", params={"path": GIVEN})
+    assert after.status_code == 200 and "take the old guess out" not in after.text
+    assert not any(f.mode == AGAINST for f in desk.draft.look().verdict.findings)
+    now = desk.draft.look().machine.givens[GIVEN]
+    assert now.source == "measured" and now.guessed is None

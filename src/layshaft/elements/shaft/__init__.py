@@ -1,4 +1,4 @@
-"""Shaft: strength of a section, slope and deflection at a part, wind-up, critical speed, and sizes to begin with."""
+"""Shaft: strength of a section, slope and deflection at a part, twist, critical speed, and sizes to begin with."""
 
 from layshaft.elements.shaft.critical import CriticalInputs, CriticalRating, rate_critical
 from layshaft.elements.shaft.section import SectionInputs, SectionRating, rate

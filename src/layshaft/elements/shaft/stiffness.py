@@ -1,6 +1,6 @@
 """How a shaft bends at a part and winds up along its length, against what the part bears.
 
-Strength seldom sets the diameter of a slow shaft: slope at bearings and meshes, and wind-up of long
+Strength seldom sets the diameter of a slow shaft: slope at bearings and meshes, and twist of long
 lines, do.
 """
 
@@ -138,13 +138,13 @@ def twist_rate(phi: Angle, L: Length) -> TwistRate:
 
 
 def rate_wind_up(w: WindUpInputs) -> WindUpRating:
-    """Rate the wind-up of one length of shaft, or of many at once."""
-    with group("Wind-up"):
+    """Rate the twist of one length of shaft, or of many at once."""
+    with group("Twist"):
         w = w.record()
         rate_ = twist_rate(w.phi, w.L)
-        S = named("S_twist", margin(w.twist_limit, rate_), "margin on wind-up")
+        S = named("S_twist", margin(w.twist_limit, rate_), "margin on twist")
     return WindUpRating(rate_, S, (
-        Check("wind-up", TWIST_RATE, rate_, w.twist_limit, S, w.S_required, MECHANICS_OF_MATERIALS,
+        Check("twist", TWIST_RATE, rate_, w.twist_limit, S, w.S_required, MECHANICS_OF_MATERIALS,
               LINE_SHAFT, "Elastic twist alone; play of keys and couplings comes on top."),
     ))
 

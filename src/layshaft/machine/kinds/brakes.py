@@ -69,7 +69,7 @@ class DrumBrake(Brake):
     """What presses on the outside of a drum by a lever."""
 
     strong_way: str = key(WAY, "sense about the shaft's axis in which friction draws it on", "forward", required=True)
-    drum_diameter: Given = key(Quantity(LENGTH, above=0), "diameter of the drum", "200 mm")
+    drum_diameter: Given = key(Quantity(LENGTH, above=0), "diameter on which the lining rubs", "200 mm")
     lever: Given = key(Quantity(LENGTH, above=0), "lever, from its pivot to the force", "400 mm")
     width: Given = key(Quantity(LENGTH, above=0), "width of the lining", "40 mm")
 

@@ -29,7 +29,8 @@ SCATTER = Quantity(RATIO, at_least=0, at_most=0.9)
 @dataclass(frozen=True, kw_only=True)
 class SlipClutch(Joining):
     """Two halves pressed together that slip beyond a torque: as listed, or as its springs and linings give it."""
-    slip_torque: Given = key(Quantity(TORQUE, above=0), "torque at which it slips", "18 N m", may_be_open=True)
+    slip_torque: Given = key(
+        Quantity(TORQUE, above=0), "torque it passes on at most, as it is set", "18 N m", may_be_open=True)
     scatter: Given = key(SCATTER, "share by which it may slip earlier or later", "20 %")
     spring_force: Given = key(
         Quantity(FORCE, above=0), "force that presses the linings, instead of a slip torque", "600 N")
@@ -71,7 +72,8 @@ class FrictionClutch(Joining):
     lining_pressure: Given = key(Quantity(STRESS, above=0), "pressure the linings may bear", "0.3 MPa")
     heated_mass: Given = key(Quantity(MASS, above=0), "mass of the discs that take up the heat", "3 kg")
     specific_heat: Given = key(Quantity(SPECIFIC_HEAT, above=0), "specific heat of that mass", "460 J/(kg K)")
-    temperature_rise: Given = key(Quantity(TEMPERATURE, above=0), "rise of its temperature allowed", "60 degC")
+    temperature_rise: Given = key(
+        Quantity(TEMPERATURE, above=0), "how much warmer it may get by slipping once", "60 degC")
 
 
 @dataclass(frozen=True, kw_only=True)

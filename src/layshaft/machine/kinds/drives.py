@@ -84,7 +84,7 @@ class FallingWeight(Suspended):
     drum_width: Given = key(Quantity(LENGTH, above=0), "width of the drum between its flanges", "160 mm")
     drum_surface: str = key(Word(("wood", "cast iron", "steel")), "what the rope lies on", "steel")
     drum_wall: Given = key(Quantity(LENGTH, above=0), "thickness of the drum's wall under the rope", "6 mm")
-    drum_steel: Choice = key(Listing("steel"), "steel of the drum", "S235JR")
+    drum_steel: Choice = key(Listing("steel"), "name of the steel of the drum's wall", "S235JR")
     groove_pitch: Given = key(
         Quantity(LENGTH, above=0), "pitch of the grooves; a drum without is plain, its turns side by side", "7 mm")
     dead_wraps: Given = key(Quantity(COUNT, at_least=0), "turns that stay on the drum with the weight down", "3")
@@ -105,7 +105,7 @@ class EndlessLoop(Suspended):
         Quantity(MASS, at_least=0), "mass in the other bight, hanger included", "8 kg", may_be_open=True)
     counterweight_size: tuple[Given, ...] = key(
         SIZE, "outside size x, y, z of the counterweight", "[100 mm, 80 mm, 130 mm]")
-    chain: Choice = key(Listing("chain"), "loop chain", "08B-1", may_be_open=True)
+    chain: Choice = key(Listing("chain"), "size of the loop chain by its number in ISO 606", "08B-1", may_be_open=True)
     teeth: Given = key(TEETH, "teeth of drive and winding sprocket", "17", may_be_open=True)
     pulley_teeth: Given = key(TEETH, "teeth of pulleys and idler", "17")
     rewound_from: str = key(Ref("shafts"), "shaft of the winding sprocket", "wind", required=True)
@@ -118,7 +118,7 @@ class Crank(Drive):
     """A hand crank."""
 
     radius: Given = key(Quantity(LENGTH, above=0), "radius of the handle", "300 mm")
-    people: Given = key(Quantity(COUNT, at_least=1, whole=True), "people on it", "1")
+    people: Given = key(Quantity(COUNT, at_least=1, whole=True), "how many turn or tread it at once", "1")
     speed: Given = key(Quantity(SPEED, above=0), "turning speed", "30 rpm")
     bout: Given = key(Quantity(TIME, above=0), "how long one person turns without a rest", "2 min")
     ripple: Given = key(Quantity(RATIO, at_least=1), "largest push in a turn over the mean", "1.5")

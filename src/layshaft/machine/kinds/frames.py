@@ -38,15 +38,15 @@ class Member(Thing):
     """A beam or post; several equal ones share alike."""
 
     module: str = key(Ref("modules"), "module it belongs to", "winder", required=True)
-    section: Choice = key(Listing("section"), "section", "SHS 40x40x3")
+    section: Choice = key(Listing("section"), "rolled section by its name, as a list or `parts` has it", "SHS 40x40x3")
     count: Given = key(Quantity(COUNT, at_least=1, whole=True), "number of equal members that share alike", "2")
     share: Given = key(
         Quantity(RATIO, at_least=0, at_most=1), "share of the module's mass that rests on all of them together", "60 %")
     carries: dict[str, Carried] = key(MapOf(Carried), "what it carries besides")
     yield_strength: Given = key(
         Quantity(STRESS, above=0), "yield strength; of timber the bending stress its rules permit", "235 MPa")
-    modulus: Given = key(Quantity(STRESS, above=0), "Young's modulus", "206 GPa")
-    density: Given = key(Quantity(DENSITY, above=0), "density", "7850 kg/m3")
+    modulus: Given = key(Quantity(STRESS, above=0), "how stiff the material is (Young's modulus)", "206 GPa")
+    density: Given = key(Quantity(DENSITY, above=0), "mass of a volume of the material", "7850 kg/m3")
     can_hurt: bool = key(YesNo(), "whether someone can be hurt if it gives way", "yes", required=True)
     state: str = key(STATES, "how far the part is")
     note: str = key(Text(), "anything worth saying")
@@ -59,7 +59,7 @@ class BeamMember(Member):
     span: Given = key(Quantity(LENGTH, above=0), "distance of the supports, or length that stands out", "700 mm")
     held: str = key(Word(("on two supports", "at one end")), "how it is held", "on two supports", required=True)
     laid: str = key(Word(("upright", "flat")), "how the larger side of the section lies", "upright")
-    allowed_sag: Given = key(Quantity(LENGTH, above=0), "sag that is allowed", "1 mm")
+    allowed_sag: Given = key(Quantity(LENGTH, above=0), "how far its middle or end may bend down", "1 mm")
     allowed_slope: Given = key(Quantity(SLOPE, above=0), "slope that its bearings allow", "3 mrad")
     lift_in: Given = key(
         Quantity(LENGTH, at_least=0), "distance of the lifting points from its ends, if the module is lifted by it",
@@ -71,7 +71,7 @@ class BeamMember(Member):
 class ColumnMember(Member):
     """A post."""
 
-    length: Given = key(Quantity(LENGTH, above=0), "length", "900 mm")
+    length: Given = key(Quantity(LENGTH, above=0), "height from foot to head", "900 mm")
     buckling_factor: Given = key(
         Quantity(RATIO, above=0), "length that bows over length: 1 with both ends hinged, 2 with a free head", "2")
 

@@ -65,7 +65,7 @@ class CrossPin(HeldHub):
 
     diameter: Given = key(Quantity(LENGTH, above=0), "diameter of the pin", "6 mm")
     hub_diameter: Given = key(Quantity(LENGTH, above=0), "outside diameter of the hub", "50 mm")
-    pin_steel: Choice = key(Listing("steel"), "steel of the pin", "C45+N")
+    pin_steel: Choice = key(Listing("steel"), "name of the steel the pin is made of", "C45+N")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,7 +91,9 @@ class PressFit(HeldHub):
 class TaperClamp(HeldHub):
     """Two cone rings between shaft and hub, by listing."""
 
-    listing: Choice = key(Listing("taper clamp"), "listing", "own taper clamp", may_be_open=True)
+    listing: Choice = key(
+        Listing("taper clamp"),
+        "name of the clamping part, as a list or `parts` has it", "own taper clamp", may_be_open=True)
     hub_diameter: Given = key(Quantity(LENGTH, above=0), "outside diameter of the hub", "90 mm")
 
 

@@ -38,7 +38,7 @@ class Part(Thing):
         Word(("listed", "measured", "advised", "assumed")), "how the ratings were obtained", "listed", required=True)
     read_in: str = key(
         Text(), "list, page or person the ratings came from", "sheet of an invented maker, page 3", required=True)
-    mass: Given = key(Quantity(MASS, at_least=0), "mass", "0.4 kg")
+    mass: Given = key(Quantity(MASS, at_least=0), "what one piece weighs", "0.4 kg")
     price: Price = key(Money(), "price of one piece", "12.50 EUR")
     lead_time: Given = key(Quantity(TIME, at_least=0), "time from the order until it is here", "3 weeks")
     supplier: str = key(Text(), "who sells it", "an invented maker")
@@ -51,8 +51,8 @@ class Part(Thing):
 class CouplingPart(Part):
     """A coupling's ratings."""
 
-    steady_torque: Given = key(Quantity(TORQUE, above=0), "steady torque", "35 N m")
-    peak_torque: Given = key(Quantity(TORQUE, above=0), "peak torque", "70 N m")
+    steady_torque: Given = key(Quantity(TORQUE, above=0), "torque it may carry all the time", "35 N m")
+    peak_torque: Given = key(Quantity(TORQUE, above=0), "torque it may carry for a moment, again and again", "70 N m")
     alternating_torque: Given = key(
         Quantity(TORQUE, above=0), "amplitude of an alternating torque it may carry for ever", "9 N m")
     element: str = key(
@@ -64,9 +64,9 @@ class CouplingPart(Part):
     angular_stiffness: Given = key(
         Quantity(TORSIONAL_STIFFNESS, above=0), "stiffness against an angle between the shafts", "3 N m/deg")
     axial_stiffness: Given = key(Quantity(STIFFNESS, above=0), "stiffness along the shafts", "200 N/mm")
-    offset: Given = key(Quantity(LENGTH, above=0), "permitted offset", "0.2 mm")
-    angle: Given = key(Quantity(SLOPE, above=0), "permitted angle", "0.9 deg")
-    end_float: Given = key(Quantity(LENGTH, above=0), "permitted end float", "1.4 mm")
+    offset: Given = key(Quantity(LENGTH, above=0), "how far the two axes may lie beside one another", "0.2 mm")
+    angle: Given = key(Quantity(SLOPE, above=0), "how far the two axes may lean to one another", "0.9 deg")
+    end_float: Given = key(Quantity(LENGTH, above=0), "how far the gap between the shaft ends may change", "1.4 mm")
     outside: Given = key(Quantity(LENGTH, above=0), "outside diameter, the greatest", "56 mm")
     length: Given = key(Quantity(LENGTH, above=0), "length over all", "66 mm")
 
@@ -78,7 +78,7 @@ class OneWayHubPart(Part):
     torque: Given = key(Quantity(TORQUE, above=0), "largest torque it holds or drives with", "80 N m")
     overrun_speed: Given = key(
         Quantity(SPEED, above=0), "largest speed at which one half may run ahead of the other", "900 rpm")
-    bore: Given = key(Quantity(LENGTH, above=0), "bore", "25 mm")
+    bore: Given = key(Quantity(LENGTH, above=0), "hole: the diameter of the shaft it fits", "25 mm")
     play: Given = key(Quantity(ANGLE, at_least=0), "angle it turns back before it grips", "2 deg")
     outside: Given = key(Quantity(LENGTH, above=0), "outside diameter, the greatest", "56 mm")
     length: Given = key(Quantity(LENGTH, above=0), "length over all", "66 mm")
@@ -88,12 +88,16 @@ class OneWayHubPart(Part):
 class BearingPart(Part):
     """A deep-groove ball bearing's ratings."""
 
-    bore: Given = key(Quantity(LENGTH, above=0), "bore", "25 mm")
+    bore: Given = key(Quantity(LENGTH, above=0), "hole: the diameter of the shaft it fits", "25 mm")
     outside: Given = key(Quantity(LENGTH, above=0), "outside diameter", "52 mm")
-    width: Given = key(Quantity(LENGTH, above=0), "width", "15 mm")
-    dynamic_rating: Given = key(Quantity(FORCE, above=0), "basic dynamic load rating C", "14 kN")
-    static_rating: Given = key(Quantity(FORCE, above=0), "basic static load rating C0", "7.85 kN")
-    fatigue_limit: Given = key(Quantity(FORCE, above=0), "fatigue load limit C_u", "0.33 kN")
+    width: Given = key(Quantity(LENGTH, above=0), "thickness along the shaft", "15 mm")
+    dynamic_rating: Given = key(
+        Quantity(FORCE, above=0), "basic dynamic load rating C: what it carries for a million turns", "14 kN")
+    static_rating: Given = key(
+        Quantity(FORCE, above=0),
+        "basic static load rating C0: what it bears at rest without a lasting dent", "7.85 kN")
+    fatigue_limit: Given = key(
+        Quantity(FORCE, above=0), "fatigue load limit C_u: below it clean bearings do not tire", "0.33 kN")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,9 +108,14 @@ class AngularContactPart(BearingPart):
         Quantity(ANGLE, above=0, at_most=45 * DEGREE), "contact angle, for the factors that are not listed", "40 deg")
     limit: Given = key(
         Quantity(RATIO, above=0), "axial over radial load up to which the axial load costs nothing", "1.14", name="e")
-    radial_factor: Given = key(Quantity(RATIO, above=0), "radial factor past e", "0.35", name="X")
-    axial_factor: Given = key(Quantity(RATIO, above=0), "axial factor past e", "0.57", name="Y")
-    static_axial_factor: Given = key(Quantity(RATIO, above=0), "axial factor at rest", "0.26", name="Y0")
+    radial_factor: Given = key(
+        Quantity(RATIO, above=0),
+        "share of the radial load that counts once axial over radial load is above e", "0.35", name="X")
+    axial_factor: Given = key(
+        Quantity(RATIO, above=0),
+        "share of the axial load that counts once axial over radial load is above e", "0.57", name="Y")
+    static_axial_factor: Given = key(
+        Quantity(RATIO, above=0), "share of the axial load that counts at rest", "0.26", name="Y0")
     induced_thrust: Given = key(
         Quantity(RATIO, at_least=0), "axial force that a radial load brings about, over that load; "
         "where absent, e of balls and 1/(2 Y) of rollers", "0.88")
@@ -124,19 +133,19 @@ class TaperedRollerPart(AngularContactPart):
 class ChainPart(Part):
     """A roller chain's ratings."""
 
-    pitch: Given = key(Quantity(LENGTH, above=0), "pitch", "12.7 mm")
-    strands: Given = key(Quantity(COUNT, at_least=1, whole=True), "strands", "1")
+    pitch: Given = key(Quantity(LENGTH, above=0), "from pin to pin", "12.7 mm")
+    strands: Given = key(Quantity(COUNT, at_least=1, whole=True), "rows of rollers side by side on the same pins", "1")
     breaking_load: Given = key(Quantity(FORCE, above=0), "minimum breaking load of all strands", "17.8 kN")
     bearing_area: Given = key(Quantity(AREA, above=0), "bearing area of the joints, all strands", "50 mm2")
-    mass_per_metre: Given = key(Quantity(MASS_PER_LENGTH, above=0), "mass per metre", "0.69 kg/m")
-    roller_diameter: Given = key(Quantity(LENGTH, above=0), "roller diameter", "8.51 mm", idle=True)
+    mass_per_metre: Given = key(Quantity(MASS_PER_LENGTH, above=0), "what one metre weighs", "0.69 kg/m")
+    roller_diameter: Given = key(Quantity(LENGTH, above=0), "outside diameter of a roller", "8.51 mm", idle=True)
 
 
 @dataclass(frozen=True, kw_only=True)
 class PinPart(Part):
     """A pin's ratings."""
 
-    diameter: Given = key(Quantity(LENGTH, above=0), "diameter", "8 mm")
+    diameter: Given = key(Quantity(LENGTH, above=0), "thickness of the pin", "8 mm")
     shear_load: Given = key(Quantity(FORCE, above=0), "load at which one section is sheared", "26 kN")
 
 
@@ -145,9 +154,12 @@ class SectionPart(Part):
     """A section's values, as it is laid."""
 
     height: Given = key(Quantity(LENGTH, above=0), "height in the plane it is bent in", "80 mm")
-    area: Given = key(Quantity(AREA, above=0), "area", "764 mm2")
-    second_moment: Given = key(Quantity(SECOND_MOMENT, above=0), "second moment about the axis across", "80.1 cm4")
-    least_second_moment: Given = key(Quantity(SECOND_MOMENT, above=0), "least second moment", "8.49 cm4")
+    area: Given = key(Quantity(AREA, above=0), "area of the section cut across", "764 mm2")
+    second_moment: Given = key(
+        Quantity(SECOND_MOMENT, above=0),
+        "second moment of area in the plane it is bent in: how stiff its shape is", "80.1 cm4")
+    least_second_moment: Given = key(
+        Quantity(SECOND_MOMENT, above=0), "second moment of area about the axis it bows over first", "8.49 cm4")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -169,14 +181,14 @@ class SuspensionPart(Part):
     construction: str = key(
         Word(("6x7", "6x19", "6x37", "fibre", "load chain")), "what it is like: strands x wires, fibre or no rope",
         "6x19")
-    mass_per_metre: Given = key(Quantity(MASS_PER_LENGTH, above=0), "mass per metre", "0.14 kg/m")
+    mass_per_metre: Given = key(Quantity(MASS_PER_LENGTH, above=0), "what one metre weighs", "0.14 kg/m")
 
 
 @dataclass(frozen=True, kw_only=True)
 class SynchronousBeltPart(Part):
     """A synchronous belt's ratings, of the width its list gives them for."""
 
-    pitch: Given = key(Quantity(LENGTH, above=0), "pitch", "5 mm")
+    pitch: Given = key(Quantity(LENGTH, above=0), "from tooth to tooth", "5 mm")
     base_width: Given = key(Quantity(LENGTH, above=0), "width the ratings hold for", "10 mm")
     working_tension: Given = key(Quantity(FORCE, above=0), "permitted working tension at that width", "170 N")
     mass_per_metre: Given = key(Quantity(MASS_PER_LENGTH, above=0), "mass per metre at that width", "0.024 kg/m")

@@ -38,6 +38,8 @@ from layshaft.trace.units import (
     TORQUE_PER_SPEED_SQUARED,
 )
 
+INERTIA_MEANS = "moment of inertia: mass times radius squared, summed over all of it"
+
 
 @dataclass(frozen=True, kw_only=True)
 class Load(Thing):
@@ -69,7 +71,7 @@ class Steady(Bodied):
 
     torque: Given = key(Quantity(TORQUE, at_least=0), "resisting torque", "2 N m")
     break_away: Given = key(Quantity(RATIO, at_least=1), "torque at rest over torque when running", "1.5")
-    inertia: Given = key(Quantity(INERTIA, at_least=0), "moment of inertia", "0.5 kg m2")
+    inertia: Given = key(Quantity(INERTIA, at_least=0), INERTIA_MEANS, "0.5 kg m2")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,9 +79,11 @@ class Turntable(Bodied):
     """A heavy body that rolls on a track or on wheels."""
 
     mass: Given = key(Quantity(MASS, above=0), "turning mass", "110 kg", may_be_open=True)
-    radius_of_gyration: Given = key(Quantity(LENGTH, above=0), "radius of gyration", "0.42 m")
+    radius_of_gyration: Given = key(
+        Quantity(LENGTH, above=0),
+        "radius at which all its mass would be as hard to turn up; of an even disc 0.71 of its own", "0.42 m")
     rolling_coefficient: Given = key(Quantity(RATIO, above=0), "force over weight at the track", "0.015")
-    track_radius: Given = key(Quantity(LENGTH, above=0), "radius of the track", "0.40 m")
+    track_radius: Given = key(Quantity(LENGTH, above=0), "from the middle of the table to where it rolls", "0.40 m")
     break_away: Given = key(Quantity(RATIO, at_least=1), "rolling resistance at rest over running", "2.0")
 
 
@@ -139,14 +143,15 @@ class FanBrake(Bodied):
     area: tuple[Given, ...] = key(
         ListOf(Quantity(LENGTH, above=0), 2), "height and width of a vane", "[150 mm, 170 mm]")
     at_radius: Given = key(Quantity(LENGTH, above=0), "radius of the middle of a vane", "260 mm")
-    drag_coefficient: Given = key(Quantity(RATIO, above=0), "drag coefficient", "1.20")
+    drag_coefficient: Given = key(
+        Quantity(RATIO, above=0), "how hard its shape pushes the air; about 1.2 for a flat vane", "1.20")
     air_density: Given = key(Quantity(DENSITY, above=0), "density of the air, if not that of the venue", "1.20 kg/m3")
     constant: Given = key(
         Quantity(TORQUE_PER_SPEED_SQUARED, above=0), "torque over speed squared, instead of vanes", "0.0006 N m s2")
     trim: Given = key(Quantity(RATIO, above=0), "share of the vane left uncovered", "100 %")
     governs: str = key(Ref("shafts"), "shaft whose speed the builder trims for, once, if no trim is stated", "spindle")
     governed_speed: Given = key(Quantity(SPEED, above=0), "speed it is trimmed for", "1 rpm")
-    inertia: Given = key(Quantity(INERTIA, at_least=0), "moment of inertia", "0.025 kg m2")
+    inertia: Given = key(Quantity(INERTIA, at_least=0), INERTIA_MEANS, "0.025 kg m2")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,17 +161,18 @@ class EddyBrake(Bodied):
     constant: Given = key(
         Quantity(DAMPING, above=0), "torque over speed, well below the critical speed", "0.05 N m s/rad")
     critical_speed: Given = key(Quantity(SPEED, above=0), "speed of the largest torque", "600 rpm")
-    inertia: Given = key(Quantity(INERTIA, at_least=0), "moment of inertia", "0.02 kg m2")
+    inertia: Given = key(Quantity(INERTIA, at_least=0), INERTIA_MEANS, "0.02 kg m2")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Flywheel(Load):
     """A wheel that stores energy of motion."""
 
-    inertia: Given = key(Quantity(INERTIA, above=0), "moment of inertia", "0.087 kg m2")
-    mass: Given = key(Quantity(MASS, above=0), "mass", "7.8 kg")
+    inertia: Given = key(Quantity(INERTIA, above=0), INERTIA_MEANS, "0.087 kg m2")
+    mass: Given = key(Quantity(MASS, above=0), "mass of the whole wheel", "7.8 kg")
     diameter: Given = key(Quantity(LENGTH, above=0), "outside diameter", "300 mm", may_be_open=True)
-    bore: Given = key(Quantity(LENGTH, at_least=0), "bore", "15 mm")
+    bore: Given = key(
+        Quantity(LENGTH, at_least=0), "hole of the disc, or inside diameter of the rim; 0 mm if solid", "15 mm")
     density: Given = key(Quantity(DENSITY, above=0), "density of its material", "7850 kg/m3")
     yield_strength: Given = key(Quantity(STRESS, above=0), "yield strength of its material", "235 MPa")
     tensile_strength: Given = key(Quantity(STRESS, above=0), "tensile strength of its material", "360 MPa")
@@ -182,7 +188,7 @@ class Pull(Bodied):
 
     force: tuple[Given, ...] = key(ListOf(Quantity(FORCE), 3), "force on the shaft, x, y, z", "[0 N, 400 N, -900 N]")
     torque: Given = key(Quantity(TORQUE), "torque it resists with; below zero it drives", "12 N m")
-    inertia: Given = key(Quantity(INERTIA, at_least=0), "moment of inertia", "0.1 kg m2")
+    inertia: Given = key(Quantity(INERTIA, at_least=0), INERTIA_MEANS, "0.1 kg m2")
 
 
 @dataclass(frozen=True, kw_only=True)

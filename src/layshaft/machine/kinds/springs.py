@@ -22,7 +22,7 @@ class CoilSpring(Spring):
     """A spring coiled from round wire."""
 
     wire: Choice = key(Listing("spring wire"), "wire it is wound from", "music wire", may_be_open=True)
-    wire_diameter: Given = key(Quantity(LENGTH, above=0), "diameter of the wire", "2 mm")
+    wire_diameter: Given = key(Quantity(LENGTH, above=0), "thickness of the wire", "2 mm")
     mean_diameter: Given = key(Quantity(LENGTH, above=0), "diameter of the coil to the middle of the wire", "16 mm")
     peened: bool = key(YesNo(), "whether it was shot-peened", "no", required=True)
 

@@ -78,7 +78,7 @@ class Wheels(Stage):
 @dataclass(frozen=True, kw_only=True)
 class Idler(Thing):
     """An idler or tensioner wheel on one strand of a chain."""
-    teeth: Given = key(TEETH, "teeth", "17", may_be_open=True)
+    teeth: Given = key(TEETH, "number of teeth", "17", may_be_open=True)
     along: Given = key(Quantity(LENGTH), "place along the line of centres, from the first axis", "200 mm")
     off: Given = key(
         Quantity(LENGTH), "distance from the line of centres; above 0 on the side `line` plus 90 deg", "-80 mm")
@@ -94,14 +94,16 @@ class Idler(Thing):
 class RollerChain(Wheels):
     """A roller chain between two sprockets."""
     axes = "parallel"
-    chain: Choice = key(Listing("chain"), "chain", "08B-1", may_be_open=True)
+    chain: Choice = key(Listing("chain"), "size of the chain by its number in ISO 606", "08B-1", may_be_open=True)
     teeth: tuple[Given, ...] = key(ListOf(TEETH, 2), "teeth of the two sprockets", "[19, 38]", may_be_open=True)
     centres: Given = key(Quantity(LENGTH, above=0), "wanted distance of the two axes", "about 700 mm")
-    links: Given = key(Quantity(COUNT, at_least=8, whole=True), "links, instead of a wanted distance", "140")
+    links: Given = key(Quantity(COUNT, at_least=8, whole=True), "number of links, instead of a wanted distance", "140")
     take_up: Given = key(
         Quantity(LENGTH, at_least=0), "how far the axes can be moved apart as the chain wears", "15 mm")
     slack_force: Given = key(Quantity(FORCE, at_least=0), "tension left in the slack strand", "20 N")
-    connecting_link: str = key(Word(("press fit", "slip fit", "offset link")), "connecting link", "press fit")
+    connecting_link: str = key(
+        Word(("press fit", "slip fit", "offset link")),
+        "what closes the chain to a loop: slip fit and offset link carry less", "press fit")
     lubrication: str = key(Word(LUBRICATION), "how the chain is oiled", "manual")
     idlers: dict[str, Idler] = key(
         MapOf(Idler), "idler and tensioner wheels, at most one on each strand; with them `centres` is exact",
@@ -152,7 +154,9 @@ class VBelt(Wheels):
 class GearPair(Wheels):
     """Two spur, helical or double helical gears on parallel shafts; or a gear inside a ring."""
     axes = "parallel"
-    normal_module: Given = key(Quantity(LENGTH, above=0), "normal module", "2 mm", may_be_open=True)
+    normal_module: Given = key(
+        Quantity(LENGTH, above=0),
+        "size of the teeth, cut square: times the teeth it is a spur gear's pitch circle", "2 mm", may_be_open=True)
     teeth: tuple[Given, ...] = key(
         ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[120, 16]", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
@@ -169,7 +173,9 @@ class GearPair(Wheels):
         Quantity(ANGLE, at_least=-STEEPEST, at_most=STEEPEST),
         "helix angle, 0 deg for spur; above 0 the first gear is right-handed", "15 deg")
     double: bool = key(YesNo(), "double helical: two halves of opposite hand on each gear", "yes")
-    pressure_angle: Given = key(Quantity(ANGLE, above=0, at_most=STEEPEST), "normal pressure angle", "20 deg")
+    pressure_angle: Given = key(
+        Quantity(ANGLE, above=0, at_most=STEEPEST),
+        "slope of the flanks at the pitch circle, cut square; 20 deg is usual", "20 deg")
     materials: tuple[Choice, ...] = key(
         ListOf(Listing("steel"), 2), "steels of the two gears", "[C45+N, C45+N]", may_be_open=True)
     hardness: tuple[Given, ...] = key(
@@ -197,7 +203,9 @@ class BevelPair(Wheels):
     teeth: tuple[Given, ...] = key(
         ListOf(Quantity(COUNT, at_least=5, whole=True), 2), "teeth of the two gears", "[25, 25]", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "20 mm", may_be_open=True)
-    pressure_angle: Given = key(Quantity(ANGLE, above=0, at_most=STEEPEST), "pressure angle", "20 deg")
+    pressure_angle: Given = key(
+        Quantity(ANGLE, above=0, at_most=STEEPEST),
+        "slope of the flanks at the pitch circle; 20 deg is usual", "20 deg")
     apex: tuple[str, ...] = key(
         ListOf(Word(("beyond", "before")), 2), "where the axes cross, seen along each axis from its gear",
         "[beyond, before]", required=True)
@@ -212,7 +220,8 @@ class Worm(Stage):
     """A worm (on the first shaft) and its wheel, the shafts at right angles; `line` says where the wheel lies."""
     axes = "crossing"
     starts: Given = key(Quantity(COUNT, at_least=1, whole=True), "starts of the worm", "1", may_be_open=True)
-    wheel_teeth: Given = key(Quantity(COUNT, at_least=12, whole=True), "teeth of the wheel", "40", may_be_open=True)
+    wheel_teeth: Given = key(
+        Quantity(COUNT, at_least=12, whole=True), "number of teeth of the worm wheel", "40", may_be_open=True)
     axial_module: Given = key(
         Quantity(LENGTH, above=0), "axial module of the worm, module of the wheel", "3 mm", may_be_open=True)
     worm_diameter: Given = key(
@@ -225,7 +234,9 @@ class Worm(Stage):
         Quantity(LENGTH, above=0), "distance of the axes; where the worm's diameter is known too, the wheel is shifted "
         "to fit", "75 mm")
     hand: str = key(Word(("right", "left")), "hand of the threads; right where it is not given", "right")
-    pressure_angle: Given = key(Quantity(ANGLE, above=0, at_most=STEEPEST), "normal pressure angle", "20 deg")
+    pressure_angle: Given = key(
+        Quantity(ANGLE, above=0, at_most=STEEPEST),
+        "slope of the flanks at the pitch circle, cut square; 20 deg is usual", "20 deg")
     face: Given = key(Quantity(LENGTH, above=0), "face width of the wheel", "20 mm", may_be_open=True)
     friction: Given = key(
         Quantity(RATIO, above=0), "friction of the running mesh, where no efficiency is given; of neither, a published "
@@ -255,7 +266,8 @@ class Joining(InLine):
 @dataclass(frozen=True, kw_only=True)
 class Coupling(Joining):
     """Joins two shafts in line."""
-    listing: Choice = key(Listing("coupling"), "coupling", "jaw 35", may_be_open=True)
+    listing: Choice = key(
+        Listing("coupling"), "name of the coupling, as a list or `parts` has it", "jaw 35", may_be_open=True)
     offset: Given = key(Quantity(LENGTH, at_least=0), "offset of the two axes expected", "0.1 mm")
     angle: Given = key(Quantity(ANGLE, at_least=0), "angle of the two axes expected", "1 mrad")
     end_float: Given = key(Quantity(LENGTH, at_least=0), "change of the gap expected", "0.5 mm")
@@ -279,13 +291,13 @@ class UniversalJoint(Joining):
 @dataclass(frozen=True, kw_only=True)
 class Ratchet(InLine):
     """A toothed wheel and pawl: lets one direction turn, holds the other against shaft or frame."""
-    teeth: Given = key(TEETH, "teeth", "24", may_be_open=True)
+    teeth: Given = key(TEETH, "number of teeth", "24", may_be_open=True)
     pawls: Given = key(
         Quantity(COUNT, at_least=1, whole=True), "pawls, set off by equal shares of a tooth: one carries at a time",
         "1")
     diameter: Given = key(Quantity(LENGTH, above=0), "outside diameter", "120 mm", may_be_open=True)
     face: Given = key(Quantity(LENGTH, above=0), "face width", "12 mm")
-    tooth_depth: Given = key(Quantity(LENGTH, above=0), "depth of a tooth", "6 mm")
+    tooth_depth: Given = key(Quantity(LENGTH, above=0), "from the tip of a tooth to its root", "6 mm")
     root_thickness: Given = key(Quantity(LENGTH, above=0), "thickness of a tooth at its root", "9 mm")
     pin_diameter: Given = key(Quantity(LENGTH, above=0), "diameter of the pawl's pin", "12 mm")
     pin_shears: Given = key(Quantity(COUNT, at_least=1, at_most=2, whole=True), "shear planes of the pin", "2")
@@ -300,4 +312,5 @@ class Ratchet(InLine):
 @dataclass(frozen=True, kw_only=True)
 class OneWayHub(Joining):
     """Drives in one direction only, and lets what it drives run ahead; to the frame it holds one direction."""
-    listing: Choice = key(Listing("one-way hub"), "one-way hub", "open", may_be_open=True)
+    listing: Choice = key(
+        Listing("one-way hub"), "name of the hub, as a list or `parts` has it", "open", may_be_open=True)

@@ -1,4 +1,4 @@
-"""Shafts: strength at every section, slope at every part that minds it, wind-up from end to end."""
+"""Shafts: strength at every section, slope at every part that minds it, twist from end to end."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ STRENGTH = {"fatigue": RUNS, "yield": CASES}
 REQUIRED = {"fatigue": "S_D_required", "yield": "S_F_required"}
 SLOPE_REQUIRED = {"slope at bearing": "S_required"}
 MESH_REQUIRED = {"slope at mesh": "S_required"}
-TWIST_REQUIRED = {"wind-up": "S_required"}
+TWIST_REQUIRED = {"twist": "S_required"}
 STEADY = (RUNNING, PEAK, WINDING, MODULE_OFF)
 DEMANDS = frozenset({"M", "T_m", "T_a", "F_a"})
 FROM_TRAIN = ("M", "M_m", "T_m", "T_a", "F_a")
@@ -199,7 +199,7 @@ def slope_part(c: Context, shaft: Shaft, seat: str, limit: float, source: Source
 
 def wind_up(c: Context) -> Block:
     """Twist between the first and the last seat that carries torque."""
-    found = Block("wind-up", room.rate_wind_up, room.WindUpInputs, {"wind-up": STEADY}, required=TWIST_REQUIRED)
+    found = Block("twist", room.rate_wind_up, room.WindUpInputs, {"twist": STEADY}, required=TWIST_REQUIRED)
     for shaft in c.shafts:
         loads = c.solved.loads[shaft.name]
         twist: Any = 0.0

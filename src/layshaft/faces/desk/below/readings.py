@@ -68,8 +68,16 @@ def take(request: Request, given: Field, reading: Fields = None, step: Fields = 
         if found is None:
             raise BadInput(" ".join(why))
         option = option_for(asked, found, asked.cause, **told.about(found))
-    desk.draft.edit(option, f"measured: {asked.cause}")
+    desk.draft.edit(option, f"measured: {part_words(asked.cause)}")
     return back_to(part_link(asked.path))
+
+
+@router.post("/doubt/readings/known")
+def known(given: Field, request: Request, back: Field = "/doubt") -> Response:
+    """Take out what a measured value was guessed to be, once it is known why it was so far off."""
+    desk = desk_of(request)
+    desk.draft.edit({"remove": [f"{given}.guessed"]}, f"{part_words(given)}: the old guess is taken out")
+    return back_to(back)
 
 
 def _solved(state: State) -> State:

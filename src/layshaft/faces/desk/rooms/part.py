@@ -24,6 +24,7 @@ from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import Finding
 from layshaft.trace.units import printing_in
 from layshaft.verdict.ladder import Ladder
+from layshaft.verdict.measured import AGAINST
 from layshaft.verdict.search import Tried
 
 ROOM = Room("/part", "Part", "One part: its givens, sheets and next sizes")
@@ -57,7 +58,7 @@ def part(request: Request, path: str = "", would: bool = False, sheets: bool = F
         shown = Shown(sheets, words, part_link(path), _would(state, path, rungs, asked=would), rungs,
                       _paper(path) if found else "", lambda n: _save(path, n))
         body = part_body(state.verdict, path, part_link, lambda p, t: choose(p, t, here), way, shown)
-        return desk.page(request, "part.html", state, path=path, found=alike(found), body=Markup(body),
+        return desk.page(request, "part.html", state, path=path, found=alike(found), against=AGAINST, body=Markup(body),
                          whole=next((t.path for t in things_at(state.machine, path)), path))
 
 
