@@ -17,7 +17,7 @@ from faces.test_cli import LAYSHAFT, run
 
 def test_a_run_of_the_example_in_order():
     done = run("run", "examples/harbour-light", code=0)
-    heads = ["WHAT HAPPENED", "SPEED, once settled", "TIMING OF EVENTS", "SWING AND TIMING BY SOURCE", "CHANGES", "EVERY COMBINATION OF LOADS",
+    heads = ["WHAT HAPPENED", "SPEED, once settled", "TIMING, against even spacing", "SWING AND TIMING BY SOURCE", "CHANGES", "EVERY COMBINATION OF LOADS",
              "WINDING: weight", "LARGEST TORQUE OF EACH STAGE", "ENERGY OF THE RUN", "HOW IT WAS RECKONED", "CAUTIONS"]
     places = [done.stdout.index(f"\n{head}") for head in heads]
     assert places == sorted(places) and done.stderr == ""

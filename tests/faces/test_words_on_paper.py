@@ -7,8 +7,9 @@ import pytest
 
 from faces.desk.test_words_for_keys import RAW, raw_in, read_of
 from faces.pages_help import rated
+from layshaft.faces.pages.tallies import POST, reached, tally
 from layshaft.faces.pages.test_sheet import sheet_html as to_fill_in
-from layshaft.faces.pages.words import MEANS, part_words, verdicts_mean
+from layshaft.faces.pages.words import MEANS, name_words, part_words, verdicts_mean
 from layshaft.faces.printed.content import book_data, sheet_data
 from layshaft.faces.printed.tables import KEY, TABLES, WRITTEN, table_of
 from layshaft.faces.report import report_html, sheet_html
@@ -102,3 +103,17 @@ def test_what_the_verdicts_mean_is_told_once():
     for word in WORST_FIRST:
         assert page.count(MEANS[word]) == 1
         assert said.count(f"{word:<10}{MEANS[word]}\n") == 1
+
+
+def test_a_bar_is_the_margin_and_its_post_what_is_required_in_drawing_and_list():
+    """Common practice of the house: what falls short of the post does not hold, on the drawing as in the tables."""
+    for f in rated("hand-grinder").findings:
+        share = reached(f)
+        assert (f.verdict == "holds") == (share >= 1) if f.verdict != "unknown" else share != share
+        length = re.search(r'<rect[^>]*width="([\d.]+)"', tally((0, 0), f))
+        assert length is None or f.verdict == "unknown" or (float(length[1]) >= POST - 0.01) == (f.verdict == "holds")
+
+
+def test_what_a_shaft_does_over_its_length_is_said_so():
+    twist = next(f for f in rated("hand-grinder").findings if f.mode == "twist")
+    assert name_words(twist).endswith(", from end to end") and ", at end" not in report_html(rated("hand-grinder"))

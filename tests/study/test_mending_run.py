@@ -45,7 +45,7 @@ options:
   motor: {remove: [drives.weight], add: {drives.motor: {kind: motor, shaft: drum, seat: drum, speed: 80 rpm,
           torque: 3 N m, peak torque: 3 N m}}}
 """
-SETTLING, TWIST = ("wants.run up", "settling time from rest"), ("shafts.drum", "wind-up")
+SETTLING, TWIST = ("wants.run up", "settling time from rest"), ("shafts.drum", "twist")
 
 
 def drum(settle="3 s", wind_up="1 deg"):

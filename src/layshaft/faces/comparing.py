@@ -10,13 +10,13 @@ from typing import Any
 import numpy as np
 
 from layshaft.faces.comparing_losses import losses_dict, losses_lines, trade_lines
+from layshaft.faces.pages.words import name_words, part_words
 from layshaft.faces.plain import number
 from layshaft.faces.text import wrapped
 from layshaft.study.compare import Comparison, Fact, Moved
 from layshaft.study.harms import Harm
 from layshaft.trace.findings import Finding, margin_text
 from layshaft.trace.units import MONEY, figure, shown
-from layshaft.verdict.next_step import name_of
 
 MARKS = {"fails": "x", "unknown": "?", "thin": "~", "holds": " "}
 SHAPES = "oDs^vP*X"
@@ -63,14 +63,14 @@ def sentences(found: Comparison, i: int) -> Iterator[str]:
                             ("changes its word", other)):
         if count := len(findings):
             some = True
-            named = ", ".join(f"{name_of(f)}: {f.mode}" for f in findings[:MOST_NAMED])
+            named = "; ".join(f"{name_words(f)}: {f.mode}" for f in findings[:MOST_NAMED])
             more = f" and {count - MOST_NAMED} more" if count > MOST_NAMED else ""
             hurts = ", where people can be hurt" if any(f.hurts for f in findings) and findings is not better else ""
             yield f"{count} {words if count == 1 else PLURAL[words]} ({named}{more}){hurts}"
     if not some:
         yield "no verdict changes its word"
     if weaker := found.weaker(i):
-        named = ", ".join(f"{name_of(h.now)}: {h.now.mode}{_at(h)} {_fallen(h)}" for h in weaker[:MOST_NAMED])
+        named = "; ".join(f"{part_words(h.now.part)}: {h.now.mode}{_at(h)} {_fallen(h)}" for h in weaker[:MOST_NAMED])
         more = f" and {len(weaker) - MOST_NAMED} more" if len(weaker) > MOST_NAMED else ""
         hurts = ", where people can be hurt" if any(h.people for h in weaker) else ""
         does = "that fails or is thin gets" if len(weaker) == 1 else "that fail or are thin get"
@@ -125,7 +125,7 @@ def _moves(found: Comparison) -> Iterator[str]:
     listed = [m for m in found.moved if not ample(m)]
     for m in listed:
         cells = "".join(f"{_cell(f):>{COLUMN}}" for f in m.found)
-        yield from _line(f"{m.key[0]}: {m.key[1]}", cells)
+        yield from _line(f"{part_words(m.key[0])}: {m.key[1]}", cells)
     if len(listed) < len(found.moved):
         yield f"  and {len(found.moved) - len(listed)} more that hold more than ten times over everywhere"
     yield wrapped("x fails, ~ thin (carries its load, with less to spare than required), ? unknown, - no such finding; "
@@ -179,7 +179,7 @@ def write_plot(found: Comparison, place: Path) -> None:
                      linewidths=1.4)
     axes.set_xscale("log")
     _ruled(axes, len(rows))
-    axes.set_yticks(range(len(rows), 0, -1), [f"{m.key[0]}: {m.key[1]}" for m in rows], fontsize=8)
+    axes.set_yticks(range(len(rows), 0, -1), [f"{part_words(m.key[0])}: {m.key[1]}" for m in rows], fontsize=8)
     axes.set_xlabel("margin over required margin. No mark: unknown, nothing left of it, or no such part", fontsize=9)
     axes.set_title(f"{found.verdicts[0].solved.machine.title}: margins that move", fontsize=11, pad=18)
     sheet.legend(loc="outside lower left", ncols=min(len(found.labels), 3), fontsize=8, frameon=False)

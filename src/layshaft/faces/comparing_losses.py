@@ -8,11 +8,11 @@ from typing import Any
 
 import numpy as np
 
+from layshaft.faces.pages.words import name_words
 from layshaft.faces.text import wrapped
 from layshaft.study.compare import Comparison, Fact
 from layshaft.study.without import Without
 from layshaft.trace.units import shown
-from layshaft.verdict.next_step import name_of
 
 MORE_IS_BETTER = ("one drop of", "start of")
 ASIDE = ("pieces without", "verdicts: thin", "verdicts: unknown", "verdicts: holds")
@@ -46,7 +46,7 @@ def told(w: Without | None) -> str:
     elif not w.goes_on:
         words.append("no load stands that ran before")
     if w.short:
-        named = ", ".join(f"{name_of(f)}: {f.mode}" for f in w.short[:MOST_NAMED])
+        named = "; ".join(f"{name_words(f)}: {f.mode}" for f in w.short[:MOST_NAMED])
         more = f" and {len(w.short) - MOST_NAMED} more" if len(w.short) > MOST_NAMED else ""
         words.append(f"of {w.asked} verdicts {len(w.short)} no longer {'hold' if len(w.short) > 1 else 'holds'} "
                      f"({named}{more})")

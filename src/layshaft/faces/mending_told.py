@@ -8,7 +8,7 @@ from dataclasses import asdict
 from textwrap import wrap
 from typing import Any
 
-from layshaft.faces.pages.words import part_words
+from layshaft.faces.pages.words import WHOLE, part_words
 from layshaft.study.changes import Change, Mending, Step
 from layshaft.study.harms import Harm
 from layshaft.study.mending import as_plain
@@ -21,9 +21,6 @@ MOST_HARMS = 4
 
 HARMLESS = "Nothing else begins to fail, and nothing that fails or is thin gets worse."
 REFUSED = "Each of these makes worse what can hurt somebody and does not hold."
-WHOLE = "end to end"
-"""Place of a finding that is about a shaft from one end to the other."""
-
 SAFE = "What mends a number does not make it safe: local codes and a licensed person decide."
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from layshaft.faces.changing import difference
-from layshaft.faces.pages.words import short
+from layshaft.faces.pages.words import name_words, part_words, short
 from layshaft.faces.plain import number
 from layshaft.faces.test_sheet import flip_words, given_words
 from layshaft.faces.text import wrapped
@@ -18,7 +18,6 @@ from layshaft.study.find_out.measured import apart, changes, contradicts
 from layshaft.study.find_out.plan import MOST, Plan, repeats_by_scatter
 from layshaft.study.find_out.readings import Result
 from layshaft.trace.units import figure
-from layshaft.verdict.next_step import name_of
 
 MOST_VERDICTS = 8
 
@@ -64,8 +63,8 @@ def _decides(p: Plan, r: Result) -> Iterator[str]:
         yield "  No verdict flips between the ends of the guess."
         return
     for s in p.settled[:MOST_VERDICTS]:
-        yield wrapped(f"{s.flip.key[0]}: {s.flip.key[1]} {flip_words(s.flip, p.given)}: {settled_words(r, s.flip)}",
-                      "      ", "  ")
+        yield wrapped(f"{part_words(s.flip.key[0])}: {s.flip.key[1]} {flip_words(s.flip, p.given)}: "
+                      f"{settled_words(r, s.flip)}", "      ", "  ")
 
 
 def _changes(p: Plan, r: Result) -> Iterator[str]:
@@ -76,7 +75,7 @@ def _changes(p: Plan, r: Result) -> Iterator[str]:
         yield "  None."
     for before, after in moved[:MOST_VERDICTS]:
         hurts = f"; at risk: {after.hurts}" if after.hurts else ""
-        yield wrapped(f"{name_of(after)}: {after.mode}, {before.verdict} before, now {after.verdict}: margin "
+        yield wrapped(f"{name_words(after)}: {after.mode}, {before.verdict} before, now {after.verdict}: margin "
                       f"{after.margin_text} of {figure(after.required, 3)}{hurts}", "      ", "  ")
     if len(moved) > MOST_VERDICTS:
         yield f"  and {len(moved) - MOST_VERDICTS} more; --json has them all"
@@ -85,7 +84,7 @@ def _changes(p: Plan, r: Result) -> Iterator[str]:
 def settled_words(r: Result, flip: Any) -> str:
     """Holds, does not hold, or how many more repeats it takes."""
     if r.high < flip.value or r.low > flip.value:
-        return "holds" if (r.value < flip.value) == flip.holds_below else "does not hold"
+        return "holds" if (r.value < flip.value) == flip.holds_below else "does not reach what is required"
     more = repeats_by_scatter(r, abs(r.value - flip.value))
     if more is None:
         return "not settled by any number of repeats: the instrument, or what else is taken as known, is too rough"

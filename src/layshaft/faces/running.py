@@ -113,13 +113,14 @@ def _timing(r: Results) -> Iterator[str]:
     found = [s for s in r.shafts if s.timing is not None]
     if not found:
         return
-    yield from ("", "TIMING OF EVENTS, against even spacing")
-    yield (f"  {'':<24}{'events':>8}{'spacing':>12}{'mean rate':>12}{'drift of rate':>15}{'scatter':>12}"
+    yield from ("", "TIMING, against even spacing: of each turn, or of each drop of what a cam lifts")
+    yield (f"  {'':<24}{'counted':>8}{'spacing':>12}{'mean rate':>12}{'drift of rate':>15}{'scatter':>12}"
            f"{'furthest off':>14}")
     for s in found:
         yield _timing_line(s)
-    yield wrapped("mean rate: cured by trim or weight; drift: by what warms or wears; scatter about the drifting rate: "
-                  "by flywheel, lift or gearing.", "  ")
+    yield wrapped("mean rate: how fast in all, cured by trim or weight; drift: how much faster at the end than at the "
+                  "beginning, by what warms or wears; scatter: how far single ones are off that, cured by flywheel, "
+                  "lift or gearing.", "  ")
 
 
 def _drift(r: Results) -> Iterator[str]:

@@ -19,8 +19,10 @@ TOLD = 0.05
 """Share of a shaft's swing by its shape from which on an order is told by itself."""
 
 HOW = ("worst: all phases as bad as they fall some time, the sum, which a want is held against; as a rule: root of the "
-       "sum of squares of all but the pulses, beside them. Timing is how far each source shifts events, "
-       "pulses by the run; what meets every event alike does not show in it.")
+       "sum of squares of all but the pulses, beside them. Timing is how far each source shifts single turns or "
+       "drops, pulses by the run; what is the same at each of them does not show in it. Cardan: what universal joints "
+       "at an angle add. Elastic: shafts, chains and couplings twist as springs; near the speed at which they swing by "
+       "themselves they turn a small error into a large one.")
 
 
 def by_source(r: Results) -> list[tuple[ShaftRun, Uneven]]:
@@ -65,8 +67,8 @@ def _largest(run: ShaftRun, shape: Uneven) -> Iterator[str]:
 
 def _followed(o: Order) -> str:
     if not o.elastic:
-        return f"rigid, it follows {shown(o.gain, RATIO, '%', 3)} of the error"
-    return f"elastic, it follows {o.gain:.2g} times the error (rigid: {o.share:.2g})"
+        return f"rigid: {shown(o.gain, RATIO, '%', 3)} of the error arrives there"
+    return f"elastic: {o.gain:.2g} times the error arrives there (rigid: {o.share:.2g})"
 
 
 def _phase(o: Order) -> str:

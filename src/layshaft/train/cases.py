@@ -315,7 +315,7 @@ def _arrested(machine: Machine, roles: dict[str, Role]) -> list[Column]:
             if name in r.weights and not r.led_by and not r.ratchet:
                 plans[root] = replace(running_plan(machine, r), unknown=ACCELERATION, losses=False,
                                       loads="none", drive="mean")
-        found.append(Column(ARRESTED, f"{ARRESTED}: {name}", plans, pull={name: factor}))
+        found.append(Column(ARRESTED, f"caught after a fall: {name}", plans, pull={name: factor}))
     return found
 
 

@@ -270,7 +270,7 @@ def test_an_offer_and_the_smallest_size_are_taken_into_the_draft(open_desk):
 
 
 def test_nothing_open_says_so(caller):
-    assert "Nothing is open" in caller.get("/needs").text
+    assert "Every part is chosen" in caller.get("/needs").text
 
 
 # Shape --------------------------------------------------------------------------------------------

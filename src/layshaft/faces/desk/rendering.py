@@ -29,7 +29,7 @@ from layshaft.faces.desk.rooms import Room
 from layshaft.faces.desk.shown.still import still_next
 from layshaft.faces.pages.keys import page_in_words
 from layshaft.faces.pages.verdict_table import reach
-from layshaft.faces.pages.words import in_words, mark, means_list, name_words, part_words, verdict_words
+from layshaft.faces.pages.words import at_place, in_words, mark, means_list, name_words, part_words, verdict_words
 from layshaft.machine.model import Machine
 from layshaft.machine.schema import SOURCE_WORDS
 from layshaft.project.answers import QUESTIONS
@@ -136,7 +136,7 @@ class Desk:
             "html": Markup, "means_list": Markup(means_list()), "reach": lambda f: Markup(reach(f)),
             "questions": QUESTIONS, "tour_steps": TOUR_STEPS,
             "option_taken": option_taken, "sentence": sentence, "on_page": on_page, "told_of": told, "was_of": was_of,
-            "clock": clock, "in_words": in_words, "still_next": still_next,
+            "clock": clock, "in_words": in_words, "still_next": still_next, "at_place": at_place,
         }
         return env
 

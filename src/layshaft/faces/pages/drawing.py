@@ -65,8 +65,8 @@ SIDE_WORDS = ("The same places from the side; what lies in front covers what lie
               "seats; a coupling stands in dashes where its size is not given.")
 FRAME_WORDS = (" Modules stand in dashes; the heavy dashes are where they part. The file gives a module's size and not "
                "its place: its box stands on the floor, against its parting or centred on its shafts.")
-TALLY_WORDS = (" The bar beside a part is the share it uses of what it may carry, required margin and all: it may not "
-               "pass the post.")
+TALLY_WORDS = (" The bar beside a part is its margin, the post is what is required: a bar that falls short does not "
+               "hold.")
 
 
 def scene_of(solved: Solved, look: Look | None = None) -> Scene:

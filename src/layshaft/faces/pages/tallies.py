@@ -1,4 +1,4 @@
-"""A tally beside a part: a bar as long as the share of what it may carry that is used, and its word."""
+"""A tally beside a part: its margin as a bar, a post at what is required, and its word."""
 
 from __future__ import annotations
 
@@ -10,18 +10,24 @@ from layshaft.trace.findings import Finding, margin_text
 from layshaft.verdict.runaways import MODE as RUN_AWAY
 
 BAR, POST, TALL = 30.0, 20.0, 5.0
-"""Length of the whole bar, and where all is used: what goes beyond the post is too much."""
+"""Length of the longest bar, and where what is required is reached: what falls short of the post does not hold."""
 
 WORDS = 4.0
 GAP = "\u00a0"
 """Before a word: some programs drop a plain blank at its place."""
 
 
-def used(f: Finding) -> float:
-    """Share of the rating, less the required margin, that is asked; NaN where it is not known."""
+def reached(f: Finding) -> float:
+    """Margin over what is required; NaN where it is not known."""
     if f.verdict == "unknown" or math.isnan(f.margin) or not f.required > 0:
         return math.nan
-    return f.required / f.margin if f.margin > 0 else math.inf
+    return f.margin / f.required
+
+
+def used(f: Finding) -> float:
+    """Share of the rating, less the required margin, that is asked; NaN where it is not known."""
+    share = reached(f)
+    return 1 / share if share > 0 else math.inf if share <= 0 else math.nan
 
 
 def words(f: Finding) -> str:
@@ -45,7 +51,7 @@ def told(name: str, f: Finding | None) -> str:
 def tally(at: Point, f: Finding) -> str:
     """The bar, its lower left corner at a base line of text."""
     x, y = at[0], at[1] - 1.5
-    share = used(f)
+    share = reached(f)
     if math.isnan(share):
         inside = [rect(x, y - TALL, POST, TALL, "t-open")]
     else:

@@ -76,9 +76,18 @@ def _one(called: tuple[str, ...], n: int) -> str:
     return called[n] if n < len(called) else str(n + 1)
 
 
+WHOLE, FROM_END_TO_END = "end to end", "from end to end"
+"""Place of what a shaft does over its whole length, and how it is said."""
+
+
 def name_words(found: Finding) -> str:
     """The part of a finding, with its place within the part."""
-    return part_words(found.part) + (f", at {found.place}" if found.place else "")
+    return part_words(found.part) + at_place(found)
+
+
+def at_place(found: Finding) -> str:
+    """Where within its part a finding is, to stand behind a name."""
+    return "" if not found.place else f", {FROM_END_TO_END}" if found.place == WHOLE else f", at {found.place}"
 
 
 def anchor(prefix: str, path: str) -> str:

@@ -54,7 +54,8 @@ class Suspended(Drive):
     slack: Given = key(
         Quantity(LENGTH, at_least=0), "free fall before it is caught, besides the ratchet's step", "0 mm")
     connecting_link: str = key(
-        Word(("press fit", "slip fit", "offset link")), "connecting link of the chain it hangs on", "press fit")
+        Word(("press fit", "slip fit", "offset link")),
+        "what closes the chain it hangs on: slip fit and offset link carry less", "press fit")
     strand_length: Given = key(
         Quantity(LENGTH, above=0), "length of chain or rope between wheel and weight where it can be caught highest: "
         "the shortest gives the hardest blow", "0.2 m")
