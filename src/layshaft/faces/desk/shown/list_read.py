@@ -122,6 +122,11 @@ def changes(outcome: Outcome) -> list[list[str]]:
     return [[line.strip() for line in changes_lines(one)] for one in outcome.changes]
 
 
+def count(number: int, word: str) -> str:
+    """`100 000 rows`, in thousands that do not end a line."""
+    return f"{number:,} {word}{'' if number == 1 else 's'}".replace(",", "\N{NO-BREAK SPACE}")
+
+
 def lacks(outcome: Outcome) -> list[str]:
     """What has to be said first."""
     return list(dict.fromkeys(one.words for one in outcome.lacking))
