@@ -166,6 +166,13 @@ def test_a_price_for_many_is_told_for_one(tmp_path):
     assert offers(tmp_path)["K1"].price == pytest.approx(2.5)
 
 
+def test_a_price_for_no_piece_is_none(tmp_path):
+    outcome = taken(tmp_path, bearings("K1;20;5 EUR/0", "K2;25;6 EUR/100"), kind="bearing", skip_rejected=True)
+    assert [one.why for one in outcome.rejected] == ["price: '5 EUR/0' is a price for no piece"]
+    assert any("without a currency" in str(one) for one in
+               taken(tmp_path, bearings("K1;20;5", head="Part no;Bore [mm];Price [EUR/0]"), kind="bearing").lacking)
+
+
 def test_workbook_with_merged_cells_and_several_sheets(tmp_path):
     import openpyxl
 

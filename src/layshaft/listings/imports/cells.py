@@ -230,8 +230,11 @@ def _money(text: str, how: Reading) -> float:
     if not unit:
         said = before or behind
         raise Refused(f"'{_short(said)}' is no currency" if said else f"'{text}' has no currency, and the list neither")
+    many = float(per.group(1)) if per and per.group(1) else how.per
+    if not many:
+        raise Refused(f"'{_short(text)}' is a price for no piece")
     how.currencies[text] = unit
-    return float(number) / (float(per.group(1)) if per and per.group(1) else how.per)
+    return float(number) / many
 
 
 def currency(text: str) -> str:

@@ -253,7 +253,8 @@ def known_unit(what: Field, unit: str) -> tuple[str, float]:
     if what.unit_of == "money":
         per = cells.PER.search(unit)
         bare = unit[: per.start()].strip() if per else unit.strip()
-        return cells.currency(bare), float(per.group(1)) if per and per.group(1) else 1.0
+        many = float(per.group(1)) if per and per.group(1) else 1.0
+        return (cells.currency(bare), many) if many > 0 else ("", 1.0)
     if what.unit_of == "count" or what.is_text:
         return "", 1.0
     return (unit, 1.0) if unit and cells.factor_of(what, unit) is not None else ("", 1.0)
