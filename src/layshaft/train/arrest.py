@@ -30,16 +30,25 @@ def _step(machine: Machine, drive: Suspended, shaft: str) -> tuple[Any, bool]:
     first = holder(machine, shaft)
     if first is None:
         return 0.0, False
-    turns = shaft_sets(machine, [shaft])[0].ratio
-    return _play(machine, first) / abs(turns[first.from_]) * weight_speed(machine, drive, 1.0), True
+    return _turn_back(machine, shaft, first) * weight_speed(machine, drive, 1.0), True
 
 
 def holder(machine: Machine, shaft: str) -> Ratchet | OneWayHub | None:
-    """What keeps a weight wound from a shaft from sinking, on that shaft or else geared to it; None if nothing."""
+    """What keeps a weight wound from a shaft from sinking: against the frame, or else behind that shaft; None if none.
+
+    Of several holders that with the longest step, or one not known yet: each is there for the loss of the others.
+    """
     turns = shaft_sets(machine, [shaft])[0].ratio
-    holders = sorted((t for t in machine.stages.values() if isinstance(t, (Ratchet, OneWayHub)) and (
-        t.from_ == shaft or (t.to == "frame" and t.from_ in turns))), key=lambda t: t.from_ != shaft)
-    return next((t for t in holders if _play(machine, t) is not None), None)
+    stages = [t for t in machine.stages.values() if isinstance(t, (Ratchet, OneWayHub))
+              and _play(machine, t) is not None]
+    held = [t for t in stages if t.to == "frame" and t.from_ in turns] or [t for t in stages if t.from_ == shaft]
+    steps = {t.name: float(np.mean(_turn_back(machine, shaft, t))) for t in held}
+    return max(held, key=lambda t: np.nan_to_num(steps[t.name], nan=np.inf), default=None)
+
+
+def _turn_back(machine: Machine, shaft: str, holder: Ratchet | OneWayHub) -> Any:
+    """Angle a shaft turns back before a holder grips."""
+    return _play(machine, holder) / abs(shaft_sets(machine, [shaft])[0].ratio[holder.from_])
 
 
 def _play(machine: Machine, holder: Ratchet | OneWayHub) -> Any:

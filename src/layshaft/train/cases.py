@@ -29,6 +29,7 @@ STOPPED = "stopped dead"
 ARRESTED = "weight arrested"
 CRANK_LOADS = "leaning or kicking crank"
 LEANING = "leaning on"
+KICK_BACK = "kick-back of"
 BRAKED = "stopped by a brake"
 FAILED = "one element failed"
 MODULE_OFF = "one module off"
@@ -332,7 +333,7 @@ def _crank(machine: Machine, roles: dict[str, Role]) -> list[Column]:
         found.append(Column(CRANK_LOADS, f"{LEANING} {r.led_by}", others | {root: lean}))
         if r.winds or r.weights:
             kick = Plan(TORQUE, crank.shaft, crank.seat, loads="none", losses=False, turning=False)
-            found.append(Column(CRANK_LOADS, f"kick-back of {r.led_by}", others | {root: kick}))
+            found.append(Column(CRANK_LOADS, f"{KICK_BACK} {r.led_by}", others | {root: kick}))
     return found
 
 

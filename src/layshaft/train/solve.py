@@ -19,6 +19,7 @@ from layshaft.train.cases import RUNNING, Column, columns, running_plan
 from layshaft.train.energy import Budget, budget
 from layshaft.train.forces import ShaftLoads, all_loads
 from layshaft.train.graph import ShaftSet, shaft_sets
+from layshaft.train.holders import holder_columns
 from layshaft.train.idlers import refuse
 from layshaft.train.moments import Moment, moment_columns
 from layshaft.train.place import places
@@ -41,7 +42,9 @@ class Asked:
 
     def cases(self, machine: Machine, roles: dict[str, Role], moments: Sequence[Moment]) -> list[Column]:
         """The columns that are solved."""
-        found = [*columns(machine, roles), *brake_columns(machine, roles), *moment_columns(machine, roles, moments)]
+        found = columns(machine, roles)
+        found += holder_columns(machine, roles, found) + brake_columns(machine, roles)
+        found += moment_columns(machine, roles, moments)
         return [c for c in found if self.without.isdisjoint((c.case, c.title))] if self.without else found
 
 

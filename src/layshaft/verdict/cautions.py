@@ -15,8 +15,9 @@ from layshaft.trace.units import ENERGY, LENGTH, VELOCITY, shown
 from layshaft.train.runaway.freed import Freed
 from layshaft.train.sources import inertia, wheel_diameter, wound_from
 from layshaft.verdict.clearances import Fingers, narrow, perhaps_narrow
+from layshaft.verdict.driving import listed, to_drive
 from layshaft.verdict.hazards import frees_a_weight
-from layshaft.verdict.kicks import falls_with, locking_worms, under_a_weight
+from layshaft.verdict.kicks import falls_with, holders_of, locking_worms, under_a_weight
 from layshaft.verdict.kinds.ropes import on_rope
 from layshaft.verdict.one_way import RunOn, run_on
 from layshaft.verdict.rate import Verdict
@@ -106,10 +107,23 @@ def _crank(verdict: Verdict, name: str, drive: Crank) -> Caution:
     torque = float(np.abs(verdict.solved.seat_torque[drive.shaft][drive.seat][kick]).max())
     force = torque / drive.radius.nominal
     machine = verdict.solved.machine
-    energy = sum(falls_with(machine, w) for w in under_a_weight(machine, verdict.solved.set_of(drive.shaft), drive))
+    s = verdict.solved.set_of(drive.shaft)
+    weights = under_a_weight(machine, s, drive)
+    energy = sum(falls_with(machine, w) for w in weights)
+    held = min((holders_of(machine, s, w)[0] for w in weights), key=len, default=[])
+    driving = any(w.name in to_drive(verdict.solved) for w in weights)
     return Caution(drive.path, f"{name} can kick back with {force:.0f} N at the handle, and {shown(energy, ENERGY)} "
-                   "behind it, if the pawl fails while winding. Hold it so that it can leave the hand; fit a second "
-                   "pawl or a freewheel; take the handle off when the weight is up.")
+                   f"behind it, {_when_it_kicks(held)}. Hold it so that it can leave the hand; "
+                   f"{'fit a second pawl or a freewheel; ' if len(held) == 1 and not driving else ''}take the "
+                   "handle off when the weight is up.")
+
+
+def _when_it_kicks(held: list[str]) -> str:
+    """What must fail before a handle kicks back."""
+    if not held:
+        return "as soon as the hand lets go: nothing holds"
+    fail = "fails" if len(held) == 1 else "both fail" if len(held) == 2 else "all fail"
+    return f"if {listed(held)} {fail} while winding"
 
 
 def _whirls(verdict: Verdict) -> list[Caution]:
@@ -121,8 +135,9 @@ def _whirls(verdict: Verdict) -> list[Caution]:
             before = worst.get(f.weight)
             if before is None or np.mean(f.fastest) > np.mean(before.fastest):
                 worst[f.weight] = f
-    return [Caution(f.loss.path, f"If {f.loss.name} is lost, {told(c, f)}. Take the handle off while the weight is up; "
-                    "a second holder, such as a second pawl, ends it.") for f in worst.values()]
+    return [Caution(f.loss.path, f"If {f.loss.name} is lost, {told(c, f)}. Take the handle off while the weight is up"
+                    f"{'' if f.weight in to_drive(c.solved) else '; a second holder, such as a second pawl, ends it'}.")
+            for f in worst.values()]
 
 
 def _worms(verdict: Verdict) -> list[Caution]:

@@ -13,7 +13,6 @@ from layshaft.train import sources
 from layshaft.train.cases import CASES, RUNNING, STOPPED, WINDING
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.reasons import MOST_NAMED, missing_in_train
-from layshaft.verdict.second_holders import torque_at
 
 Series = dict[str, tuple[Any, Dimension]]
 
@@ -68,8 +67,7 @@ def _series(c: Context, path: str) -> Series:
 
 
 def _seat_torque(c: Context, shaft: str, seat: str) -> Any:
-    found = torque_at(c.solved, shaft, seat)
-    return np.zeros((len(c.solved.columns), c.solved.samples)) if found is None else found
+    return c.solved.seat_torque[shaft].get(seat, np.zeros((len(c.solved.columns), c.solved.samples)))
 
 
 def _stage(c: Context, name: str) -> Series:

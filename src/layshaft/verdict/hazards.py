@@ -53,7 +53,8 @@ def _weight(solved: Solved, found: dict[str, str], name: str, drive: Suspended) 
     start = (drive.rewound_from, drive.winding_seat) if isinstance(drive, EndlessLoop) else (
         drive.shaft, drive.seat)
     s = solved.set_of(start[0])
-    _mark(solved, found, s, start, _held_by(solved, s) or start, people)
+    for end in _held_by(solved, s) or [start]:
+        _mark(solved, found, s, start, end, people)
     for load in solved.machine.loads.values():
         if isinstance(load, Brake) and load.shaft in s.ratio:
             _mark(solved, found, s, start, (load.shaft, load.seat), people)
@@ -75,20 +76,17 @@ def _run_on(solved: Solved) -> dict[str, str]:
     return found
 
 
-def _held_by(solved: Solved, s: ShaftSet) -> tuple[str, str] | None:
-    for stage in solved.machine.stages.values():
-        if isinstance(stage, HOLDERS) and stage.to == "frame" and stage.from_ in s.ratio:
-            return stage.from_, stage.seats[0]
-    for drive in solved.machine.drives.values():
-        if isinstance(drive, Crank) and drive.shaft in s.ratio:
-            return drive.shaft, drive.seat
-    return None
+def _held_by(solved: Solved, s: ShaftSet) -> list[tuple[str, str]]:
+    """Seats of all that holds a set against the frame: each must hold alone. Without any, the handle of a crank."""
+    held = [(stage.from_, stage.seats[0]) for stage in solved.machine.stages.values()
+            if isinstance(stage, HOLDERS) and stage.to == "frame" and stage.from_ in s.ratio]
+    return held or [(drive.shaft, drive.seat) for drive in solved.machine.drives.values()
+                    if isinstance(drive, Crank) and drive.shaft in s.ratio][:1]
 
 
 def _crank(solved: Solved, found: dict[str, str], name: str, drive: Crank) -> None:
     s = solved.set_of(drive.shaft)
-    end = _held_by(solved, s)
-    if end is not None:
+    for end in _held_by(solved, s):
         _mark(solved, found, s, (drive.shaft, drive.seat), end, f"whoever holds {name}")
     found.setdefault(drive.path, f"whoever holds {name}")
 

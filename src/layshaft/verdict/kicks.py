@@ -38,6 +38,7 @@ from layshaft.train.limits import one_way
 from layshaft.train.sources import wound_from
 from layshaft.train.worms import locks
 from layshaft.verdict.context import Context
+from layshaft.verdict.driving import ToDrive, to_drive, ways_out, what_it_drives
 from layshaft.verdict.open import taken_weights
 
 MODE = "kick-back"
@@ -68,7 +69,7 @@ def kicks(c: Context) -> Iterator[Finding]:
         if isinstance(drive, Crank):
             s = c.solved.set_of(drive.shaft)
             for weight in under_a_weight(c.machine, s, drive):
-                found, why = _finding(c, drive, weight, _holders(c.machine, s, weight)), open_.get(s.root, "")
+                found, why = _finding(c, drive, weight, holders_of(c.machine, s, weight)), open_.get(s.root, "")
                 yield replace(found, verdict="unknown", reason=why) if why else found
 
 
@@ -83,7 +84,7 @@ def locking_worms(machine: Machine, s: ShaftSet, weight: Suspended) -> list[tupl
     return found
 
 
-def _holders(machine: Machine, s: ShaftSet, weight: Suspended) -> tuple[list[str], list[str]]:
+def holders_of(machine: Machine, s: ShaftSet, weight: Suspended) -> tuple[list[str], list[str]]:
     """Names of what holds the weight without a hand, on its own side of every parting, and beyond one."""
     start = wound_from(weight)
     good: list[str] = []
@@ -125,8 +126,10 @@ def _finding(c: Context, drive: Crank, weight: Suspended, holders: tuple[list[st
 
 
 def _note(c: Context, drive: Crank, weight: Suspended, good: list[str], parted: list[str]) -> str:
+    one = to_drive(c.solved).get(weight.name)
     if good:
-        return f"{' and '.join(good)} {'hold' if len(good) > 1 else 'holds'} {weight.name} when the hand lets go"
+        kept = f", and keeps it from driving {what_it_drives(one)}" if one else ""
+        return f"{' and '.join(good)} {'hold' if len(good) > 1 else 'holds'} {weight.name} when the hand lets go{kept}"
     energy = falls_with(c.machine, weight)
     case = next((i for i, col in enumerate(c.solved.columns) if col.title == f"kick-back of {drive.name}"), None)
     torque = np.nan if case is None else float(np.abs(c.solved.seat_torque[drive.shaft][drive.seat][case]).mean())
@@ -137,5 +140,12 @@ def _note(c: Context, drive: Crank, weight: Suspended, good: list[str], parted: 
     if worms:
         away += f" {', '.join(worms)} may lock by itself and does not count: vibration lets a worm go."
     return (f"nothing holds {weight.name} on its own side of every parting and clutch: {shown(energy, ENERGY)} can "
-            f"reach the handle, which pushes with {push}.{away} Put a ratchet on the shaft the weight is wound "
-            "on.")
+            f"reach the handle, which pushes with {push}.{away} {_cure(one)}")
+
+
+def _cure(one: ToDrive | None) -> str:
+    """A weight that is to drive must not be held against the frame: nothing would turn any more."""
+    if one is None:
+        return "Put a ratchet on the shaft the weight is wound on."
+    return (f"{one.weight} is to drive {what_it_drives(one)}, and a ratchet to the frame would hold it in the run too: "
+            f"{ways_out(one)}.")

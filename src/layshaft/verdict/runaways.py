@@ -22,6 +22,7 @@ from layshaft.trace.units import COUNT, ENERGY, SPEED, VELOCITY, shown
 from layshaft.train.cases import FAILED
 from layshaft.train.runaway.freed import Freed, hitting_energy, weight_speed, wheels
 from layshaft.verdict.context import Context
+from layshaft.verdict.driving import not_seen
 from layshaft.verdict.hazards import RUNS_AWAY, UNDER
 from layshaft.verdict.kinds.wheels import away
 from layshaft.verdict.open import open_owners, taken_weights
@@ -126,8 +127,9 @@ def _finding(c: Context, f: Freed, bursts: Bursts, rests_on: str) -> Finding:
         note = _note(c, f) if count < 1 else told(c, f)
     word = WORST_FIRST[int(code)]
     reason = f.lacking or (STANDS if np.isnan(np.mean(f.begins)) else WEAK)
-    if rests_on:
-        word, reason = "unknown", rests_on
+    unseen = not_seen(c.solved, f.weight) if word == "holds" else ""
+    if rests_on or unseen:
+        word, reason = "unknown", rests_on or unseen
     title = f"{f.loss.name} is lost, {f.weight} wound up" + (" and nobody at the crank" if not f.forward else "")
     return Finding(f.loss.path, "", MODE, FAILED, title, COUNT, 1.0, count, count, 1.0, word, AFTER, ONE_AT_LEAST,
                    reason=reason if word == "unknown" else "", hurts=at_risk(c, f), note=note,

@@ -23,6 +23,7 @@ from layshaft.train.solve import Asked, Solved, solve
 from layshaft.verdict.clearances import clearances
 from layshaft.verdict.context import Context, context
 from layshaft.verdict.coverage import silent
+from layshaft.verdict.driving import kept_from_driving
 from layshaft.verdict.kicks import kicks
 from layshaft.verdict.measured import against_guesses
 from layshaft.verdict.needed import Needed, needed, only
@@ -103,7 +104,7 @@ def plan_of(machine: Machine, only: frozenset[Key] | None = None, asked: Asked =
                 settle(solved, block, missing, weights)
                 kinds[-1].append((block, rated_block(solved, block) if block.parts else []))
         rated = [r for kind in kinds for _, here in kind for r in here]
-        still = [f for f in (*clearances(c), *silent(c, rated), *against_guesses(machine))
+        still = [f for f in (*clearances(c), *kept_from_driving(c), *silent(c, rated), *against_guesses(machine))
                  if only is None or (f.part, f.mode) in only]
         told = [*wanted(c), *kicks(c), *runaways(c, rated)]
         on_the_way = None if only is None else only | _bursts(rated, only)

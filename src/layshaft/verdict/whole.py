@@ -10,6 +10,7 @@ import numpy as np
 from layshaft.trace.findings import Finding
 from layshaft.verdict.clearances import clearances
 from layshaft.verdict.coverage import silent
+from layshaft.verdict.driving import kept_from_driving
 from layshaft.verdict.kicks import kicks
 from layshaft.verdict.measured import against_guesses
 from layshaft.verdict.run_peaks import not_covered
@@ -34,6 +35,10 @@ def _kicks(v: Verdict) -> Iterable[Finding]:
     return kicks(v.context)
 
 
+def _kept_from_driving(v: Verdict) -> Iterable[Finding]:
+    return kept_from_driving(v.context)
+
+
 def _runaways(v: Verdict) -> Iterable[Finding]:
     return runaways(v.context, v.rated)
 
@@ -50,7 +55,8 @@ def _against_guesses(v: Verdict) -> Iterable[Finding]:
     return against_guesses(v.context.machine)
 
 
-OF_THE_WHOLE: tuple[Ask, ...] = (_wants, _peaks, _kicks, _runaways, _clearances, _silent, _against_guesses)
+OF_THE_WHOLE: tuple[Ask, ...] = (_wants, _peaks, _kept_from_driving, _kicks, _runaways, _clearances, _silent,
+                                 _against_guesses)
 """All that is found, once every kind of part is rated."""
 
 AFTER_RATING = frozenset({_runaways, _silent})

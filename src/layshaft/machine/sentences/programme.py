@@ -59,12 +59,15 @@ def which_train(shafts: Sequence[str]) -> str:
     return f"Weights drive {len(shafts)} trains, with {listed}. Write 'programme: {{shaft: {shafts[0]}}}' to run one."
 
 
-def nothing_to_run(cranks: Sequence[str]) -> str:
-    """A machine whose speed is decided."""
+def nothing_to_run(cranks: Sequence[str], weights: Sequence[str]) -> str:
+    """A machine whose speed is decided; weights that hang on it may be meant to drive it."""
     if not cranks:
         return "No weight drives this machine, so there is nothing to run over time."
-    return (f"The speed of this machine is decided by {' and '.join(cranks)}: nothing about it to run over time. "
-            "`layshaft check` shows its torques.")
+    crank = " and ".join(cranks)
+    drives = (f" If {' and '.join(weights)} is to drive it, hang it in an endless loop, which {crank} winds while it "
+              f"drives, or take {crank} out of the file for the run." if weights else "")
+    return (f"The speed of this machine is decided by {crank}: nothing about it to run over time. "
+            f"`layshaft check` shows its torques.{drives}")
 
 
 def when_does_it_end() -> str:

@@ -104,7 +104,8 @@ def _root(solved: Solved, shaft: str) -> str:
     if shaft and solved.set_of(shaft).root in driven:
         return solved.set_of(shaft).root
     if not driven or shaft:
-        raise BadInput(say.nothing_to_run([r.led_by for r in solved.roles.values() if r.led_by]))
+        led = [r for r in solved.roles.values() if r.led_by]
+        raise BadInput(say.nothing_to_run([r.led_by for r in led], [w for r in led for w in r.weights]))
     if len(driven) > 1:
         raise BadInput(say.which_train(driven))
     return driven[0]

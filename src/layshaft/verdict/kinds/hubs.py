@@ -40,7 +40,6 @@ from layshaft.train.stages import UP, axis
 from layshaft.verdict.context import NAN, Context, none_given
 from layshaft.verdict.kinds.keys import NOTHING
 from layshaft.verdict.rows import Block, Part, with_required
-from layshaft.verdict.second_holders import torque_at
 
 ASKED = tuple(case for case in CASES if case != TRANSIT)
 MM, GPA, MPA, MICRO = 1e-3, 1e9, 1e6, 1e-6
@@ -94,7 +93,7 @@ def _block(kind: Kind) -> Block:
 
 def _part(c: Context, shaft: Shaft, name: str, seat: Seat, kind: Kind) -> Part:
     d, bar = diameters_at(shaft, seat.at.nominal)
-    torque = torque_at(c.solved, shaft.name, name)
+    torque = c.solved.seat_torque[shaft.name].get(name)
     demand = c.from_train(shaft.name, f"torque at {name}") if torque is not None else NOTHING
     hub: Any = seat.hub
     along = _along(c, shaft, name) if hub.axial_force.state == "missing" else _given(hub.axial_force)

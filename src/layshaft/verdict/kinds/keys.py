@@ -14,7 +14,6 @@ from layshaft.train.cases import CASES, TRANSIT
 from layshaft.train.place import diameters_at
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.rows import Block, Part, with_required
-from layshaft.verdict.second_holders import torque_at
 
 ASKED = tuple(case for case in CASES if case != TRANSIT)
 MODES = {"flank pressure": ASKED, "key shear": ASKED}
@@ -42,7 +41,7 @@ def _part(c: Context, shaft: Shaft, name: str, seat: Seat) -> Part:
     width = row.number("b_mm", MM) if row else 8 * MM
     steels = {"shaft": c.steel(shaft.material, bar), "key": c.steel(seat.key_steel, width),
               "hub": c.steel(seat.hub_steel, max(LEAST_HUB, 2 * d))}
-    torque = torque_at(c.solved, shaft.name, name)
+    torque = c.solved.seat_torque[shaft.name].get(name)
     values: dict[str, Any] = {
         "T": np.abs(torque) if torque is not None else NAN, "d": d,
         "b": row.number("b_mm", MM) if row else NAN, "h": row.number("h_mm", MM) if row else NAN,

@@ -24,7 +24,6 @@ from layshaft.train.cases import (
 from layshaft.train.sources import falls, wheel_diameter, wound_from
 from layshaft.verdict.context import NAN, Context
 from layshaft.verdict.rows import Block, Part, with_required
-from layshaft.verdict.second_holders import torque_at
 
 HOLDS = (AT_REST, HELD, ARRESTED, BRAKED, CRANK_LOADS)
 DRIVES = (RUNNING, PEAK, WINDING, *HOLDS, FAILED, MODULE_OFF)
@@ -47,7 +46,7 @@ def blocks(c: Context) -> list[Block]:
 def torques(c: Context, stage: Stage) -> tuple[Any, Any]:
     """Torque a stage holds or drives with at its first shaft, and the same below zero where the second drives."""
     if stage.to == "frame":
-        held = torque_at(c.solved, stage.from_, stage.seats[0])
+        held = c.solved.seat_torque[stage.from_].get(stage.seats[0])
         size = NAN if held is None else np.abs(held)
         return size, size
     if stage.name not in c.solved.carried:
