@@ -14,6 +14,7 @@ from pytest import approx
 from layshaft.faces.mending_told import mending_dict, mending_text
 from layshaft.machine import apply, named_option, read
 from layshaft.machine.reader import read_text
+from layshaft.study.elsewhere import elsewhere, plainly
 from layshaft.study.mending import finding_of, mending
 from layshaft.study.with_run import rated_with_run
 from layshaft.trace.errors import BadInput
@@ -45,6 +46,8 @@ options:
   motor: {remove: [drives.weight], add: {drives.motor: {kind: motor, shaft: drum, seat: drum, speed: 80 rpm,
           torque: 3 N m, peak torque: 3 N m}}}
 """
+DRIVEN = {"remove": ["drives.weight"], "add": {"drives.motor": {
+    "kind": "motor", "shaft": "drum", "seat": "drum", "speed": "80 rpm", "torque": "3 N m", "peak torque": "3 N m"}}}
 SETTLING, TWIST = ("wants.run up", "settling time from rest"), ("shafts.drum", "twist")
 
 
@@ -126,6 +129,18 @@ def test_what_stays_harmless_is_so_with_a_run_too(twist):
         after = apply(machine, change.option)
         assert change.ran and of(after, TWIST).verdict == of(after, SETTLING).verdict == "holds"
         assert change.found.margin == approx(of(after, TWIST).margin)
+
+
+def test_what_a_size_does_to_the_rest_is_told_with_a_run_where_there_was_one(twist):
+    """The same for a size that is offered in the room of needs."""
+    machine, _ = twist
+    smaller, motor = ({"set": {"drives.weight.diameter": "160 mm"}}, DRIVEN)
+    without = elsewhere(machine, plainly(machine), smaller, "drives.weight")
+    assert without.harmless and not without.ran
+    found = elsewhere(machine, rated_with_run(machine), smaller, "drives.weight")
+    assert found.ran and not found.harmless and [(h.now.part, h.now.mode) for h in found.harms] == [SETTLING]
+    driven = elsewhere(machine, rated_with_run(machine), motor, "drives.weight")
+    assert not driven.ran and "decided by motor" in driven.not_run and not driven.harmless
 
 
 def test_a_machine_that_cannot_be_run_says_so_and_is_answered_all_the_same():

@@ -10,6 +10,7 @@ from layshaft.machine.model import Machine
 from layshaft.machine.options import apply
 from layshaft.study.harms import Harm, moved, told_once
 from layshaft.study.places import table_of
+from layshaft.study.with_run import rated_with_run
 from layshaft.trace.findings import Finding
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import Verdict, rate
@@ -17,19 +18,27 @@ from layshaft.verdict.rate import Verdict, rate
 
 @dataclass(frozen=True, slots=True)
 class Elsewhere:
-    """What a change moves: verdicts of other parts that hold now, and all that it makes worse.
-
-    A verdict that a run over time gave is not among them: neither machine is run.
-    """
+    """What a change moves: verdicts of other parts that hold now, and all that it makes worse."""
 
     mended: tuple[Finding, ...] = ()
     harms: tuple[Harm, ...] = ()
     """What can hurt people first."""
 
+    ran: bool = False
+    """Whether the machine was run over time before and after it; else what only a run says is not among them."""
+
+    not_run: str = ""
+    """Why it cannot be run with the change, where it was run without; blank otherwise."""
+
     @property
     def people(self) -> bool:
         """Whether somebody can be hurt by what it makes worse."""
         return any(harm.people for harm in self.harms)
+
+    @property
+    def harmless(self) -> bool:
+        """True where nothing is made worse, and a run can say so where it could before."""
+        return not self.harms and not self.not_run
 
 
 def plainly(machine: Machine) -> Verdict:
@@ -40,9 +49,14 @@ def plainly(machine: Machine) -> Verdict:
 def elsewhere(machine: Machine, before: Verdict, option: Mapping[str, Any], own: str) -> Elsewhere:
     """What a change of the part at `own` does to the machine. Raises `BadInput` where the file cannot be so.
 
-    Of the part itself it is no harm that a check comes to be asked which nothing can answer: that is told of the size.
+    It is run over time where it was run `before`. Of the part itself it is no harm that a check comes to be asked
+    which nothing can answer: that is told of the size.
     """
-    other = moved(table_of(before), table_of(plainly(apply(machine, option))))
+    changed, run = apply(machine, option), before.run.figures is not None
+    after = rated_with_run(changed) if run else plainly(changed)
+    ran = after.run.figures is not None
+    other = moved(table_of(before), table_of(after))
     return Elsewhere(
         tuple(f for f in other.better if f.verdict == "holds" and f.part != own),
-        told_once(h for h in other.harms if h.was is not None or h.now.part != own or h.now.verdict != "unknown"))
+        told_once(h for h in other.harms if h.was is not None or h.now.part != own or h.now.verdict != "unknown"),
+        ran, after.run.why if run and not ran else "")

@@ -16,6 +16,7 @@ from layshaft.faces.desk.shown.room_list import entries
 from layshaft.faces.pages.words import MEANS
 from layshaft.listings.imports.importing import Asked
 from layshaft.project import catalogue
+from layshaft.study.with_run import rated_with_run
 from layshaft.trace.findings import WORST_FIRST
 from layshaft.verdict.needs import needs
 from layshaft.verdict.next_step import NOT_CHOSEN
@@ -129,6 +130,7 @@ def test_a_size_that_harms_others_says_whom(serve, tmp_path):
     text = place.read_text(encoding="utf-8")
     place.write_text(re.sub(r"(lens chain:.*?chain: )08B-1", r"\1open", text, count=1, flags=re.DOTALL), encoding="utf-8")
     desk = serve(folder)
+    desk.run_no_more()
     said = looked(desk, after="stages.lens chain")
     told = re.search(r"With it (\d+) verdicts? gets? worse", said)
     assert told and "Search for one that harms nothing" in said
@@ -137,7 +139,7 @@ def test_a_size_that_harms_others_says_whom(serve, tmp_path):
     before = {(f.part, f.mode) for f in desk.draft.state.verdict.findings if f.verdict == "fails"}
     with desk.caller() as caller:
         caller.post("/needs/size", data={"path": "stages.lens chain", "back": "/needs"})
-    after = {(f.part, f.mode) for f in desk.draft.state.verdict.findings if f.verdict == "fails"}
+    after = {(f.part, f.mode) for f in rated_with_run(desk.draft.state.machine).findings if f.verdict == "fails"}
     assert len(after - before) == int(told[1]) == len(worse)
 
 
@@ -153,10 +155,25 @@ def test_a_size_that_makes_worse_what_can_hurt_people_says_so_first(serve, tmp_p
     need.smallest = Tried(weaker, option={"set": dict(weaker.sets)})
     room._last["needs"] = AfterTaking(verdict), [], [need]  # as if the size were offered
     said = looked(desk, after="drives.weight")
+    assert room._last["needs"][0].known["drives.weight"].ran  # a run over time among it, as the one beside it
     was = next(f for f in verdict.of("drives.weight") if f.mode.startswith("arrested strength"))
     assert re.search(r"With it \d+ verdicts? gets? worse , also where people can be hurt :", said)
     assert f"fails already and falls from {was.margin_text} to" in said
     assert "Take it all the same" in said and "(at risk: whoever stands under or beside weight)" in said
+
+
+def test_what_is_not_run_over_time_yet_says_so_and_is_run_where_it_is_asked(desk, monkeypatch):
+    desk.run_no_more()
+    monkeypatch.setattr("layshaft.faces.desk.shown.after_taking.PATIENCE", 0.0)
+    room._last.clear()
+    need = next(n for n in too_weak(desk.draft.look().verdict) if n.smallest is not None and n.what != "shaft")
+    assert "Run it over time" not in looked(desk)
+    said = looked(desk, after=need.path)
+    assert room._last["needs"][0].known[need.path].ran and "Run it over time too" not in said
+    monkeypatch.setattr(AfterTaking, "look", lambda self, found, asked="": self.known.update(
+        {need.path: self._of(need.path, need.smallest.option, self._plain())}))
+    room._last.clear()
+    assert "Run it over time too" in looked(desk)
 
 
 def test_a_run_away_is_no_need_of_another_size(desk):

@@ -17,7 +17,7 @@ from layshaft.faces.desk.rooms import Room
 from layshaft.faces.desk.shown.after_taking import AfterTaking
 from layshaft.faces.desk.shown.choosable import choosable
 from layshaft.faces.desk.shown.lists_there import lists_out, lists_there
-from layshaft.faces.mending_told import MOST_HARMS, left_words, worse_words
+from layshaft.faces.mending_told import MOST_HARMS, left_words, why_not, worse_words
 from layshaft.faces.pages import asked as pages
 from layshaft.faces.pages.asked import Asked, asked_for, offered
 from layshaft.faces.pages.here_by import HereBy, here_by
@@ -76,8 +76,8 @@ def still_to_find(request: Request, part: str = "", whose: str = "", after: str 
         return desk.page(request, "needs.html", state, found=open_, weak=weak, coming=waiting(state.machine),
                          pages=pages, mend_link=mend_link, margin_text=margin_text, unbroken=unbroken,
                          **_lists([*open_, *weak], project), worse_words=worse_words,
-                         left_words=left_words, most_harms=MOST_HARMS, ran=state.verdict.run.figures is not None,
-                         orders=bought, by=by, day=day, by_why=why,
+                         left_words=left_words, most_harms=MOST_HARMS, why_not=why_not,
+                         ran=state.verdict.run.figures is not None, orders=bought, by=by, day=day, by_why=why,
                          anchors={e.need.path: f"{name}-{i}" for name, found in (("need", open_), ("weak", weak))
                                   for i, e in enumerate(found, 1)})
 
@@ -112,7 +112,7 @@ def _entry(state: State, need: Need, request: Request | None, whose: str, projec
         offered(asked, project, MANY if mine else FEW, datetime.date.today())
     after = taken.known.get(need.path)
     fits = need.path not in taken.known or after is not None
-    harms = after is not None and bool(after.harms)
+    harms = after is not None and not after.harmless
     return Entry(need, found, request is not None, after, fits, _together(state, need) if harms or not fits else [])
 
 

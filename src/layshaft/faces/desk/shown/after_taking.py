@@ -28,23 +28,33 @@ class AfterTaking:
     """None where the size does not go in as it is."""
 
     def look(self, needs: list[Need], asked: str = "") -> None:
-        """Work out what is asked for, and of the rest what there is time for; a bar that does not go in at once."""
+        """Work out what is asked for, and of the rest what there is time for; a bar that does not go in at once.
+
+        A run takes longer than all the rest, so every size is looked at without one first.
+        """
         end = time.monotonic() + PATIENCE
         machine = self.verdict.solved.machine
-        first = [n for n in needs if n.path == asked]
-        for need in [n for n in (*first, *needs) if n.smallest is not None and n.path not in self.known]:
-            assert need.smallest is not None
-            if need.what == "shaft" and not _goes_in(machine, need.smallest.option):
+        wanted = {n.path: n.smallest.option for n in needs if n.smallest is not None}
+        for need in needs:
+            if need.path in wanted and need.what == "shaft" and not _goes_in(machine, wanted[need.path]):
                 self.known[need.path] = None
-            elif need.path == asked or time.monotonic() < end:
-                if self.before is None:
-                    self.before = plainly(machine)
-                self.known[need.path] = self._of(need.path, need.smallest.option)
+        paths = [path for path in (asked, *wanted) if path in wanted]
+        for path in paths:
+            if path not in self.known and (path == asked or time.monotonic() < end):
+                self.known[path] = self._of(path, wanted[path], self._plain())
+        for path in paths if self.verdict.run.figures is not None else ():
+            known = self.known.get(path)
+            if known is not None and not known.ran and not known.not_run and (path == asked or time.monotonic() < end):
+                self.known[path] = self._of(path, wanted[path], self.verdict)
 
-    def _of(self, path: str, option: Mapping[str, Any]) -> Elsewhere | None:
-        assert self.before is not None
+    def _plain(self) -> Verdict:
+        if self.before is None:
+            self.before = plainly(self.verdict.solved.machine)
+        return self.before
+
+    def _of(self, path: str, option: Mapping[str, Any], before: Verdict) -> Elsewhere | None:
         try:
-            return elsewhere(self.verdict.solved.machine, self.before, option, path)
+            return elsewhere(self.verdict.solved.machine, before, option, path)
         except BadInput:
             return None
 
