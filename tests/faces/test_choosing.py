@@ -91,6 +91,8 @@ def test_a_drawing_is_written(tmp_path):
 
 @pytest.mark.parametrize(("words", "sentence"), [
     (("lens chian",), "no part that can be chosen"),
+    (("lens chain", "--small", "30-20"), "no range of teeth"),
+    (("lens chain", "--small", "few"), "no range of teeth"),
     (("lens chain", "--ratio", "0"), "not above 0"),
     (("lens chain", "--ratio", "2", "--within", "50%"), "20% at most"),
     (("lens chain", "--require", "gold"), "What can be required"),

@@ -173,3 +173,10 @@ def test_a_shaft_that_waits_for_others_says_so_and_nothing_is_claimed():
     assert found.candidates
     assert all(c.unknown["shafts.driven"] for c in found.candidates)
     assert any("plain bar" in note for note in found.space.notes)
+
+
+def test_small_wheels_are_those_asked_for():
+    """Two stages in a row: 15 to 18 teeth on both small wheels, and nothing else about the question changes."""
+    parts, wish = ["stages.fan gears 1", "stages.fan gears 2"], Wish(ratio=0.025, within=0.0005, small=(15, 18))
+    axes = {a.name: list(a.options) for a in space_of(LIGHT, parts, wish, series_only).grid.axes}
+    assert [axes[f"{p}.teeth[1]"] for p in parts] == [["15", "16", "17", "18"]] * 2

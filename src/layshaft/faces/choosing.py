@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from layshaft.study.choosing.space import Wish
 
 LARGEST_SHARE = 0.2
+LEAST_TEETH, MOST_TEETH = 6, 120
 
 
 def choose(
@@ -29,6 +30,8 @@ def choose(
     ratio: Annotated[str | None, typer.Option(metavar="RATIO", help="choose teeth too: turns of the first shaft for "
                                                                     "one of the last")] = None,
     within: Annotated[str | None, typer.Option(metavar="SHARE", help="how far off it may be; else 0.5 %")] = None,
+    small: Annotated[str | None, typer.Option(metavar="FROM-TO", help="teeth of small wheels to try; else 17-38, of "
+                                                                      "several stages 17-25")] = None,
     require: Annotated[list[str] | None, typer.Option(metavar="WHAT", help="what a list must have: cad")] = None,
     prefer: Annotated[str, typer.Option(metavar="WISHES", help="what to weigh, such as 'price=2,mass'")] = "",
     most: Annotated[int, typer.Option(min=1, help="trade-offs to print")] = 10,
@@ -39,18 +42,13 @@ def choose(
 ) -> None:
     """Try all that can be bought for some parts: the best trade-offs of those that hold. Ends 1 if none does."""
     from layshaft.faces.progress import Progress
-    from layshaft.faces.run_files import refuse_place
     from layshaft.faces.working import work
     from layshaft.project.offered import offers_for
     from layshaft.study.choosing.choose import choose as searched
     from layshaft.trace.units import print_in
 
-    if plot is not None:
-        refuse_place(plot, drawn=True)
-    if take is not None and (set_ or option):
-        raise BadInput("--take writes into the file as it stands: leave out --set and --option, or keep them first "
-                       "with `layshaft change`.")
-    wish = _wish(ratio, within, require, prefer)
+    _refuse(plot, taken_from=take is not None and bool(set_ or option))
+    wish = _wish(ratio, within, require, prefer, small)
     read = machine_of(machine, set_, option)
     print_in(read.units)
     paths = [_path(read, part) for part in parts]
@@ -62,6 +60,17 @@ def choose(
     else:
         _told(found, most, plot, as_json=as_json)
         raise typer.Exit(BROKEN_OFF if found.ended else ALL_HOLD if found.candidates else NOT_ALL)
+
+
+def _refuse(plot: Path | None, *, taken_from: bool) -> None:
+    """What cannot be asked for, before anything is searched."""
+    from layshaft.faces.run_files import refuse_place
+
+    if plot is not None:
+        refuse_place(plot, drawn=True)
+    if taken_from:
+        raise BadInput("--take writes into the file as it stands: leave out --set and --option, or keep them first "
+                       "with `layshaft change`.")
 
 
 def _told(found: Choice, most: int, plot: Path | None, *, as_json: bool) -> None:
@@ -114,11 +123,22 @@ def _path(machine: Machine, part: str) -> str:
     return part.strip()
 
 
-def _wish(ratio: str | None, within: str | None, require: list[str] | None, prefer: str) -> Wish:
+def _wish(ratio: str | None, within: str | None, require: list[str] | None, prefer: str, small: str | None) -> Wish:
     from layshaft.study.choosing.space import Wish
     from layshaft.study.choosing.wishes import weights_of
 
-    return Wish(_ratio(ratio), _within(within), _requires(require), weights_of(prefer))
+    return Wish(_ratio(ratio), _within(within), _requires(require), _small(small), weights_of(prefer))
+
+
+def _small(text: str | None) -> tuple[int, int] | None:
+    """Least and most teeth of small wheels, as written."""
+    if text is None:
+        return None
+    low, dash, high = (part.strip() for part in text.partition("-"))
+    if not (dash and low.isdecimal() and high.isdecimal() and LEAST_TEETH <= int(low) <= int(high) <= MOST_TEETH):
+        raise BadInput(f"--small '{text}' says no range of teeth. Write the least and the most, from {LEAST_TEETH} to "
+                       f"{MOST_TEETH}, such as --small 15-40.")
+    return int(low), int(high)
 
 
 def _ratio(text: str | None) -> float:

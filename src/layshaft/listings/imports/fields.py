@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import functools
+import math
 import re
 import unicodedata
 from dataclasses import dataclass
 
 from layshaft.listings.tables import Row, table
-from layshaft.trace.units import DIMENSIONS, Dimension
+from layshaft.trace.units import DIMENSIONS, FOOT, Dimension
 
 LANGUAGES = ("english", "german", "french")
 TEXT_FIELDS = ("part number", "name", "standard", "kind", "supplier", "currency", "country", "cad")
@@ -128,3 +129,12 @@ def _words(row: Row) -> tuple[str, ...]:
 
 def _parted(text: str) -> tuple[str, ...]:
     return tuple(part.strip() for part in text.split("|") if part.strip())
+
+
+_PER_RUN = re.compile(r"\b(?:per|je|pro|par|au|le|price|preis|prix) (metre|meter|m|lfm|foot|ft)\b")
+
+
+def run_of_price(head: str) -> float:
+    """Metres that a price is for, where its head says that it is one by length; NaN where it is one of a piece."""
+    found = _PER_RUN.search(plain(head))
+    return math.nan if found is None else FOOT if found.group(1) in ("foot", "ft") else 1.0

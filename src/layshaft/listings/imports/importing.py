@@ -13,7 +13,7 @@ import numpy as np
 
 from layshaft.listings.imports import cells, changes, sheets
 from layshaft.listings.imports.blocks import Group, standard_names
-from layshaft.listings.imports.fields import kind_of, part_kinds
+from layshaft.listings.imports.fields import kind_of, part_kinds, run_of_price
 from layshaft.listings.imports.heads import Column, Head, Lack, as_said, find_head, guess_kind, lacking, map_columns
 from layshaft.store import database
 from layshaft.store import lists as store
@@ -279,6 +279,8 @@ def _piece(rows: list[list[str]], places: list[int], table: Table, asked: Asked,
     text = {name: [t.strip() for t in by_column[c.number - 1]] for name, c in columns.items()
             if c.field is not None and c.field.is_text}
     numbers, wrong, currencies = _numbers(by_column, columns, text.get("currency"), table.decimal, asked.currency)
+    if "price" in columns and "length" not in numbers and np.isfinite(run := run_of_price(columns["price"].head)):
+        numbers["length"] = np.full(len(rows), run)  # a piece of what is sold by length is a metre, or a foot
     kinds: list[str] | str = table.kind
     if "kind" in text:
         meant = {t: kind_of(t) or (table.kind if not t else "") for t in dict.fromkeys(text["kind"])}

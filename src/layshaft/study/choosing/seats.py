@@ -25,6 +25,7 @@ from layshaft.study.choosing.space import (
     Space,
     bores_of,
     offer_axis,
+    priced,
     room_across,
     same_size,
 )
@@ -50,7 +51,7 @@ def bar(space: Space, shaft: Shaft, step: int | None = None) -> None:
     rest = lengths | weakest(shaft.material)
     sets: list[Sets] = [{shaft.sections[i][0].path: _value(o, "diameter") for i in steps} | rest for o in offers]
     name = f"{part}.diameter"
-    axis = offer_axis(space, name, part, f"bar of {shaft.name}", offers, sets, {"d": "diameter"})
+    axis = offer_axis(space, name, part, f"bar of {shaft.name}", offers, sets, {"d": "diameter", "piece": "length"})
     space.bars[shaft.name] = f"{part}|d", frozenset(steps)
     space.trains.add(name)
     run = sum(lengths.get(shaft.sections[i][1].path, shaft.sections[i][1].nominal) for i in steps)  # type: ignore[misc]
@@ -60,6 +61,7 @@ def bar(space: Space, shaft: Shaft, step: int | None = None) -> None:
     space.adds("across", part, "bar", f"{part}|d")
     for wish in ("lead time", "distance"):
         space.adds(wish, part, "bar", f"{part}|offered {wish}")
+    priced(space, part, "bar", [f"{part}|d"], lambda d: np.full(np.shape(d), float(run)))
     space.notes += [f"{shaft.name}: {note}"] if note else []
     space.notes += _untold([shaft.material])
     space.parts[part] = Chosen(part, "bar", [axis.name], of_shafts, only_shaft(shaft.name),

@@ -24,6 +24,9 @@ NAN = float("nan")
 MOST_SOLVES = 300
 """Combinations of teeth up to which each is solved before chains are tried on it; beyond, the rating alone judges."""
 
+WHOLE = 1e-9
+"""Pieces by which a run may be longer than what it is cut from: sums round."""
+
 OFFERED = {"mass": "mass", "price": "price", "lead time": "lead_time", "distance": "distance"}
 """Wishes an offer says itself, and the field that says it."""
 
@@ -51,6 +54,9 @@ class Wish:
     ratio: float = NAN
     within: float = 0.005
     require_cad: bool = False
+    small: tuple[int, int] | None = None
+    """Least and most teeth of small wheels; else the usual ones, fewer of them where several stages are chosen."""
+
     prefer: Mapping[str, float] = field(default_factory=dict)
     """Wishes by name with their weights; empty takes the usual ones alike."""
 
@@ -195,6 +201,15 @@ def offer_axis(space: Space, name: str, part: str, what: str, offers: Sequence[O
     if space.wish.require_cad:
         space.ask(f"{what}: a CAD file is listed", [f"{part}|cad"], lambda cad: cad)
     return axis
+
+
+def priced(space: Space, part: str, what: str, run: Sequence[str], length: Callable[..., Any]) -> None:
+    """What the pieces cost that a run is cut from; not known of an offer that does not say how long a piece is."""
+    def cost(price: Values, piece: Values, *sizes: Values) -> Values:
+        return np.asarray(price * np.ceil(length(*sizes) / piece - WHOLE))
+
+    space.adds("price", part, what, space.reckon(f"{part}|price", [f"{part}|offered price", f"{part}|piece", *run],
+                                                 cost))
 
 
 def titled(offer: Offer) -> str:

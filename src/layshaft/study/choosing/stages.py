@@ -19,6 +19,7 @@ from layshaft.study.choosing.space import (
     bores_of,
     larger_than,
     offer_axis,
+    priced,
     room_across,
 )
 from layshaft.study.choosing.wheels import by_train, open_teeth
@@ -59,7 +60,7 @@ def chain(space: Space, stage: RollerChain) -> None:
     axis = offer_axis(space, stage.chain.path, part, f"chain {stage.name}", offers,
                       [{stage.chain.path: space.named(o, "chain")} for o in offers], {
         "p": "pitch", "strands": "strands", "F_u": "breaking load", "q": "mass per metre", "roller": "roller diameter",
-        "inner": "inner width", "across strands": "transverse pitch"})
+        "inner": "inner width", "across strands": "transverse pitch", "piece": "length"})
     axes = [*teeth, axis.name, *_distances(space, stage)]
     space.trains.update(axes)
     _chain_columns(space, stage, z)
@@ -73,6 +74,7 @@ def chain(space: Space, stage: RollerChain) -> None:
         space.adds(wish, part, "chain and sprockets", column)
     for wish in ("lead time", "distance"):
         space.adds(wish, part, "chain", f"{part}|offered {wish}")
+    priced(space, part, "chain", [f"{part}|X", f"{part}|p"], lambda X, p: X * p)
     space.notes.append(f"{stage.name}: sprockets are weighed as plain steel discs at the pitch circle, without hub and "
                        "bore; what a stock wheel weighs its list says")
     space.parts[part] = Chosen(part, "chain", axes, lambda k: [chains.block(k)], only_stage(stage.name),

@@ -28,7 +28,8 @@ def open_teeth(space: Space, stage: Toothed) -> list[str]:
     free = [t for t in stage.teeth if not t.known] if np.isnan(space.wish.ratio) else list(stage.teeth)
     known = [t for t in stage.teeth if t not in free]
     several = sum(path.startswith("stages.") for path in space.asked) > 1
-    small = SMALL_IN_ROWS if several else SMALL
+    asked = space.wish.small
+    small = range(asked[0], asked[1] + 1) if asked else SMALL_IN_ROWS if several else SMALL
     turns = 1 / abs(turn_ratio(space.verdict.solved.machine, stage)) if np.isnan(space.wish.ratio) else _sense(
         space, stage)
     if free and not np.isfinite(turns):
