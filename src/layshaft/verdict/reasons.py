@@ -14,6 +14,7 @@ from layshaft.trace.units import SPEED, TORQUE
 from layshaft.train.motion.reduced import at_rest
 from layshaft.train.solve import Solved
 from layshaft.verdict.lacking import lacking, lacking_in_a_blow
+from layshaft.verdict.outside import beyond
 from layshaft.verdict.rows import Block, Part
 
 MOST_NAMED = 3
@@ -35,7 +36,7 @@ def reason(solved: Solved, block: Block, row: int, case: int, check: Check) -> s
                 return refused
             if leaf.symbol in part.demands and _no_shock(solved, case):
                 return f"{leaf.meaning} follows from transit.shock, which is not given"
-            return _words(solved, part, leaf)
+            return _words(solved, part, leaf, row, case)
     return "the case gives no number"
 
 
@@ -71,7 +72,7 @@ def is_unknown(value: Any, row: int, case: int) -> bool:
     return bool(np.isnan(array))
 
 
-def _words(solved: Solved, part: Part, leaf: Step) -> str:
+def _words(solved: Solved, part: Part, leaf: Step, row: int, case: int) -> str:
     if leaf.kind == "given":
         if leaf.symbol in part.demands:
             waits = _waits_for(solved, part, leaf)
@@ -87,7 +88,7 @@ def _words(solved: Solved, part: Part, leaf: Step) -> str:
     if leaf.kind == "looked up":
         return f"{leaf.meaning} is not in table {leaf.detail['table']}"
     if leaf.formula is not None and leaf.formula.outside:
-        return leaf.formula.outside
+        return beyond(leaf, row, case)
     return f"{leaf.meaning} has no answer here"
 
 
