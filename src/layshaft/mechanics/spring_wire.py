@@ -13,7 +13,7 @@ from layshaft.trace.source import Source
 from layshaft.trace.units import DEGREE, Length, Ratio, Stress
 
 BOOK = "Shigley's Mechanical Engineering Design, 9th ed."
-STRENGTH = Source(BOOK, "eq. 10-14, table 10-4", "from memory")
+STRENGTH = Source(BOOK, "eq. 10-14; its constants by the standards of the wire", "from memory")
 GERBER = Source(BOOK, "sec. 10-9, torsional Gerber line", "from memory")
 MM, MEGAPASCAL, GIGA = 1e-3, 1e6, 1e9
 

@@ -49,7 +49,7 @@ from layshaft.trace.units import (
 DEAD_WRAPS = Source("dead wraps that stay on the drum", "two, three over people", "common practice")
 ANCHOR = Source("capstan friction of the dead wraps", "rest of the pull on the anchor", "derived")
 WIDTH = Source("turns in one layer beside the drum's width", obtained="derived")
-FLEET = Source("ISO 16625 and practice of winding", "2 deg on a plain drum, 4 deg on a grooved one", "from memory")
+FLEET = Source("two rope makers' guides to winding", "1.5 deg on a plain drum, 2 deg on a grooved one", "second text")
 DISCARD = Source("ISO 4309", "care, inspection and discard of wire ropes", "from memory")
 INSPECT = (
     "Look over the whole rope before every show: broken wires, kinks, corrosion, flattened places, ends and anchor. "

@@ -9,7 +9,7 @@ from layshaft.trace.units import Area, Force, Length, Ratio, Stress
 BENDING = Source("Bhandari, Design of Machine Elements, ch. 23; Khurmi and Gupta, A Textbook of Machine Design, ch. 20",
                  "wires bent round the sheave", "read")
 ENDS = Source("TM 5-3810-305-10", "table 4, terminal efficiencies", "read")
-RATIO_RULE = Source("ISO 4308-1 and ISO 16625", "drum and sheave diameter by mechanism class", "from memory")
+RATIO_RULE = Source("FEM 1.001, booklet 4; ISO 4308-1", "drum and pulley diameter by mechanism group", "second text")
 PRESSURE = Source("Shigley's Mechanical Engineering Design, 9th ed.", "eq. 17-42, bearing pressure of a rope",
                   "from memory")
 WHEEL = {"D": "diameter of drum or pulley, to the rope's centre"}
