@@ -5,8 +5,10 @@ import re
 
 import pytest
 
+from closed_form.small_train import FAN, LEVEL, machine
 from layshaft import apply, rate, read, solve
 from layshaft.machine.options import named_option
+from layshaft.trace.units import VELOCITY, shown
 from layshaft.verdict.cautions import cautions
 
 
@@ -48,3 +50,20 @@ def test_a_brake_on_the_drum_keeps_the_handle_still(checkout):
 
 def test_a_handle_of_unknown_speed_is_never_called_safe(checkout):
     assert lost(apply(read(checkout / "examples" / "sack-hoist"), {"remove": ["drives.crank.speed"]})).verdict == "unknown"
+
+
+def test_what_fails_tells_what_is_reached_and_what_is_allowed(checkout):
+    """Twice the speed, by hand: of the handle, wound at 20 rev/min, 40; of a weight on a fan, twice sqrt(mgr/k) r.
+
+    Twice its speed as what a train is kept at: common practice, no single source.
+    """
+    note = lost(read(checkout / "examples" / "sack-hoist")).note
+    assert "(40.00 rev/min allowed, twice what it is wound at)" in note and "second hold nearer to it" in note
+    fans = {"weak": FAN.replace("0.05", "0.002"), "strong": FAN.replace("seat: fan", "seat: out")}
+    link = f"{{kind: coupling, from: first, to: second, seats: [out, in], {LEVEL}}}"
+    peopled = apply(machine({"link": link}, fans), {"set": {"drives.weight.over people": "yes"}})
+    found = next(f for f in rate(solve(peopled)).of("loads.strong") if f.mode == "run-away")
+    runs = math.sqrt(40 * 9.81 * 0.1 / 0.052) * 0.1
+    assert found.verdict == "fails" and "weak lets weight reach" in found.note
+    assert f"; {shown(2 * runs, VELOCITY)} is allowed, twice the {shown(runs, VELOCITY)} it runs at." in found.note
+    assert "does not count: people can be under it. Let weak hold back more" in found.note

@@ -15,14 +15,13 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from layshaft.machine.kinds import Crank
-from layshaft.mechanics.drives import turning_energy
 from layshaft.trace.findings import WORST_FIRST, Finding, verdicts
 from layshaft.trace.source import Source
 from layshaft.trace.units import COUNT, ENERGY, SPEED, VELOCITY, shown
 from layshaft.train.cases import FAILED
 from layshaft.train.runaway.freed import Freed, hitting_energy, weight_speed, wheels
 from layshaft.verdict.context import Context
-from layshaft.verdict.driving import not_seen
+from layshaft.verdict.driving import listed, not_seen, to_drive
 from layshaft.verdict.hazards import RUNS_AWAY, UNDER
 from layshaft.verdict.kinds.wheels import away
 from layshaft.verdict.open import open_owners, taken_weights
@@ -38,8 +37,7 @@ AFTER = Source("what a loss leaves together with a weight", "kinetic energy over
                "derived")
 ONE_AT_LEAST = Source("the loss of one element", "something must end it before a wheel bursts or people are met",
                       "common practice")
-CURE = ("Give the weight a brake or governor nearer to it than what can be lost, or a second one on another branch; "
-        "keep its fall zone closed and wheels guarded. Local codes and a licensed person decide.")
+CURE = "keep its fall zone closed and wheels guarded. Local codes and a licensed person decide."
 WEAK = "it is not known at what speed a wheel that turns with it bursts"
 STANDS = "it is not known how fast it runs before the loss"
 Bursts = dict[str, Any]
@@ -124,7 +122,7 @@ def _finding(c: Context, f: Freed, bursts: Bursts, rests_on: str) -> Finding:
         each = ends(c, f, bursts)
         count = float(np.mean(each))
         code = verdicts(1.0, count, count, 1.0, True)
-        note = _note(c, f) if count < 1 else told(c, f)
+        note = _note(c, f, bursts) if count < 1 else told(c, f)
     word = WORST_FIRST[int(code)]
     reason = f.lacking or (STANDS if np.isnan(np.mean(f.begins)) else WEAK)
     unseen = not_seen(c.solved, f.weight) if word == "holds" else ""
@@ -167,15 +165,45 @@ def handles(c: Context, f: Freed) -> dict[str, float]:
                                  if isinstance(d, Crank) and d.shaft in f.shafts}
 
 
-def _note(c: Context, f: Freed) -> str:
-    """The same, with what turns at that moment and what would end it."""
-    shaft, turns = max(((n, at.turns) for n, at in f.shafts.items()), key=lambda one: one[1])
-    words = f"{told(c, f)}; {shaft} turns at {shown(_mean(f.fastest * turns), SPEED)} then"
-    stored = {n: _mean(turning_energy(J, f.fastest * t)) for n, (t, J) in wheels(c.solved, f).items()}
-    if stored:
-        name = max(stored, key=lambda n: stored[n])
-        words += f", and {name} holds {shown(stored[name], ENERGY)}"
-    return f"{words}. {CURE}"
+def _note(c: Context, f: Freed, bursts: Bursts) -> str:
+    """What is reached and what is allowed, why no end that was looked at counts, and what would end it."""
+    governor = "a brake or governor nearer to it than what can be lost"
+    if not f.forward and f.weight not in to_drive(c.solved):
+        cure = ("Give the weight a second hold nearer to it than what can be lost: a pawl, or a brake that is on by "
+                "itself")
+    elif f.forward and f.brakes:
+        cure = f"Let {listed(f.brakes)} hold back more, or give the weight {governor}"
+    else:
+        cure = f"Give the weight {governor}, or a second one on another branch"
+    return f"{_reached(c, f)}. {_no_floor(c, f, bursts)}. {cure}; {CURE}"
+
+
+def _reached(c: Context, f: Freed) -> str:
+    speed = shown(_mean(weight_speed(c.solved, f, f.fastest)), VELOCITY)
+    if not f.forward:
+        return f"nothing is left that holds {f.weight}: it drives back what wound it up, at up to {speed}"
+    runs = _mean(weight_speed(c.solved, f, f.begins))
+    most = f"{shown(TWICE * runs, VELOCITY)} is allowed, twice the {shown(runs, VELOCITY)} it runs at"
+    if not f.brakes:
+        return f"nothing is left that governs {f.weight}: it reaches {speed}; {most}"
+    return f"{listed(f.brakes)} {'let' if len(f.brakes) > 1 else 'lets'} {f.weight} reach {speed}; {most}"
+
+
+def _no_floor(c: Context, f: Freed, bursts: Bursts) -> str:
+    """Why not even the floor counts."""
+    hit = shown(_mean(hitting_energy(c.solved, f, f.fastest)), ENERGY)
+    why = ["people can be under it"] if c.machine.drives[f.weight].over_people else []
+    for name, turns in handles(c, f).items():
+        may = TWICE * _mean(_crank(c, name).speed.value)
+        if _mean(f.fastest * turns) > may:
+            why.append(f"the handle of {name} whirls at {shown(_mean(f.fastest * turns), SPEED)} "
+                       f"({shown(may, SPEED)} allowed, twice what it is wound at)")
+    for name, (turns, _) in wheels(c.solved, f).items():
+        if name in bursts and _mean(f.fastest * turns) > _mean(bursts[name]):
+            why.append(f"{name} turns at {shown(_mean(f.fastest * turns), SPEED)} before "
+                       f"({shown(_mean(bursts[name]), SPEED)} allowed, or it is too near to bursting)")
+    return (f"Only the floor ends it, hit with {hit}, and it does not count: "
+            f"{', and '.join(why) or 'in some of the draws'}")
 
 
 def _mean(value: Any) -> float:
