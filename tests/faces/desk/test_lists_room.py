@@ -1,5 +1,6 @@
 """Suppliers' lists on the desk: chosen, looked through, taken in, offered, taken out and put back. All are invented."""
 
+import datetime
 import re
 import shutil
 from html import unescape
@@ -9,8 +10,10 @@ import openpyxl
 import pytest
 
 from faces.pages_help import ROOT
+from layshaft.bill.parts import parts_list
 from layshaft.faces.desk.below import lists as page_of
 from layshaft.faces.desk.drafting import lists_in as coming
+from layshaft.faces.pages.day import day_words
 from layshaft.project import catalogue, lists_in
 from layshaft.project.keeping import FOLDER
 
@@ -245,6 +248,17 @@ def test_two_windows_take_the_same_list_once(mill):
         assert "The list is in" in words(other.post(f"{page}/take", data={"supplier": "Muster & Co."}))
         assert "K2 6205" in words(other.get("/needs"))
     assert len(catalogue.contents(mill.folder)) == 1
+
+
+def test_what_is_chosen_stands_there_to_order(mill):
+    verdict = mill.desk.draft.state.verdict
+    line = next(one for one in parts_list(verdict.solved.machine, verdict.solved) if one.size == "6205")
+    assert line.quantity > 1 and f"bearing 6205 {line.quantity} no supplier yet" in mill.needs()
+    mill.bring(BEARINGS)
+    by = datetime.date.today() + datetime.timedelta(days=30)
+    last = by - datetime.timedelta(days=5)
+    row = f"bearing 6205 {line.quantity} Muster & Co. K2 6205 {line.quantity * 5.5:.2f} EUR order by {day_words(last)}"
+    assert row in mill.needs(by=by.isoformat())
 
 
 def test_what_rests_on_lists_is_asked_anew_when_one_has_come_in(mill):

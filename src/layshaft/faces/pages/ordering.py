@@ -55,7 +55,7 @@ def _order(asked: Asked, places: Sequence[Path], by: HereBy | None, today: datet
     lead = _lead(offer) if offer is not None else math.inf
     left = (span if by is not None else 0.0) - lead
     known = math.isfinite(left)
-    return Order(asked.need.path, name, offer, _when(lead, by, today), by is not None and known and left < 0,
+    return Order(asked.need.path, name, offer, when_words(lead, by, today), by is not None and known and left < 0,
                  left if known else math.inf)
 
 
@@ -74,7 +74,8 @@ def _offers(kind: str, name: str, places: Sequence[Path]) -> list[Offer]:
     return [o for o in found if o.kind == kind]
 
 
-def _when(lead: float, by: HereBy | None, today: datetime.date) -> str:
+def when_words(lead: float, by: HereBy | None, today: datetime.date) -> str:
+    """When what takes so long is here, or until when it is ordered; blank where nobody says how long it takes."""
     if not math.isfinite(lead):
         return ""
     if by is None:

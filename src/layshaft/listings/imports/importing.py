@@ -349,17 +349,21 @@ def _refuse_parts(parts: Sequence[str], suppliers: Sequence[str] | str, places: 
     if isinstance(suppliers, str):
         known = seen.setdefault(suppliers, {})
         if all(parts) and known.keys().isdisjoint(parts) and len(set(parts)) == len(parts):
-            known.update(zip(parts, map(str, places), strict=True))
+            known.update(zip(parts, (_row_words(sheet, place) for place in places), strict=True))
             return
     for i, (part, place) in enumerate(zip(parts, places, strict=True)):
         supplier = suppliers if isinstance(suppliers, str) else suppliers[i]
         if not part or not supplier:
             wrong.setdefault(i, []).append("it has no part number" if not part else "it has no supplier")
             continue
-        here = f"{sheet}, row {place}" if sheet else str(place)
+        here = _row_words(sheet, place)
         first = seen.setdefault(supplier, {}).setdefault(part, here)
         if first != here:
-            wrong.setdefault(i, []).append(f"part number {part} stands in row {first} already")
+            wrong.setdefault(i, []).append(f"part number {part} stands in {first} already")
+
+
+def _row_words(sheet: str, place: int) -> str:
+    return f"sheet {sheet}, row {place}" if sheet else f"row {place}"
 
 
 def _without(piece: Piece, bad: set[int]) -> Piece:

@@ -22,10 +22,12 @@ from layshaft.faces.pages import asked as pages
 from layshaft.faces.pages.asked import Asked, asked_for, offered
 from layshaft.faces.pages.here_by import HereBy, here_by
 from layshaft.faces.pages.ordering import orders
+from layshaft.faces.pages.to_buy import to_buy
 from layshaft.faces.pages.words import part_words
 from layshaft.listings.imported import folders
 from layshaft.project import taking
 from layshaft.project.lists_in import MOST_BYTES, MOST_ROWS
+from layshaft.project.prices import offered_to
 from layshaft.study.elsewhere import Elsewhere
 from layshaft.trace.errors import BadInput
 from layshaft.trace.findings import margin_text
@@ -73,7 +75,8 @@ def still_to_find(request: Request, part: str = "", whose: str = "", after: str 
                         for need in found] for found in both)
         day, why = _day(by)
         bought = orders([e.asked for e in (*open_, *weak) if e.fits], project, day, datetime.date.today())
-        return desk.page(request, "needs.html", state, found=open_, weak=weak, coming=waiting(state.machine),
+        buys = to_buy(state.verdict.solved, offered_to(project), day, datetime.date.today())
+        return desk.page(request, "needs.html", state, buys=buys, found=open_, weak=weak, coming=waiting(state.machine),
                          pages=pages, mend_link=mend_link, margin_text=margin_text, unbroken=unbroken,
                          **_lists([*open_, *weak], project), worse_words=worse_words,
                          left_words=left_words, most_harms=MOST_HARMS, why_not=why_not,
