@@ -219,3 +219,22 @@ def test_a_shaft_that_came_with_a_chain_takes_the_seat_on_the_other_shaft_with_i
     assert left_alone(made, option) == ["shafts.main.seats.test chain"]
     back = apply(made, removal(made, "shafts.test chain shaft", *left_alone(made, option)))
     assert [t.path for t in things(back)] == [t.path for t in things(there)]
+
+
+@pytest.mark.parametrize("kind", ["crank", "pedals", "motor"])
+def test_what_is_turned_from_outside_sits_outside_the_bearings_and_the_shaft_reaches_there(kind):
+    """Common practice, no single source: nobody turns a handle between the bearings."""
+    there = harbour()
+    made = apply(there, option_of_addition(there, addition("drives", kind), "new", {"shaft": "main"}))
+    shaft, before = made.shafts["main"], there.shafts["main"]
+    at = shaft.seats["new"].at.nominal
+    assert at > max(seat.at.nominal for seat in before.seats.values())
+    assert sum(step.nominal for _, step in shaft.sections) >= at + 0.025
+    assert [d.nominal for d, _ in shaft.sections] == [d.nominal for d, _ in before.sections]
+
+
+def test_where_a_shaft_goes_on_at_its_end_the_widest_gap_is_taken():
+    there = harbour()
+    made = apply(there, option_of_addition(there, addition("drives", "motor"), "new", {"shaft": "bell lay"}))
+    joined = [s.at.nominal for name, s in made.shafts["bell lay"].seats.items() if name == "coupling"]
+    assert made.shafts["bell lay"].seats["new"].at.nominal < max(joined)

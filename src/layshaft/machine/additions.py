@@ -27,13 +27,13 @@ from layshaft.machine.inner_additions import (
     other_strand,
     places,
 )
-from layshaft.machine.kinds import Carried, Fixing, InLine, Stage
+from layshaft.machine.kinds import Carried, Crank, Fixing, InLine, Motor, Stage
 from layshaft.machine.model import Machine, Shaft
 from layshaft.machine.schema import Key, keys
 from layshaft.machine.sentences.wording import clipped
 from layshaft.machine.shape import NAME
 from layshaft.trace.errors import BadInput
-from layshaft.trace.units import LENGTH, shown
+from layshaft.trace.units import LENGTH, parse_quantity, shown
 
 NEW_SHAFT = "a new shaft"
 FRAME = "frame"
@@ -49,6 +49,10 @@ SEAT_KINDS = ("bearing", "key", "nothing yet")
 LONGEST_NAME = 60
 NEAR_END, AT_END = 0.015, "15 mm"
 """m; where half a coupling sits, from the end of its shaft."""
+
+AT_THE_END = (Crank, Motor)
+BESIDE, OVERHANG, SEAT_PATH = 0.060, 0.030, 4
+"""m; a seat outside the bearings from the last one, and the shaft behind it; steps of a seat's path."""
 
 TO_BE_SETTLED = "taken from an example when it was added: settle it"
 NOT_SAID = "not said yet"
@@ -118,7 +122,8 @@ def option_of_addition(machine: Machine, what: Addition, name: str, answers: Ans
         body |= {"shaft": words[1], "seat": words[3]}
     _with_seats(machine, kind, name, said, body, adds)
     adds[f"{what.collection}.{name}"] = body
-    return {"add": adds}
+    longer = _longer(machine, adds) if issubclass(kind, AT_THE_END) else {}
+    return {"add": adds, **({"set": longer} if longer else {})}
 
 
 def usable_name(name: str) -> str:
@@ -311,11 +316,43 @@ def _axis(first: Shaft, axes: str) -> list[str]:
 
 
 def _place(machine: Machine, shaft: str, kind: type, said: Answers) -> str:
-    """Where a new thing sits on a shaft: what joins two in line at a free end, all else in the widest gap."""
+    """Where a new thing sits on a shaft: what joins two in line or is turned by hand at an end, else the widest gap."""
     there = machine.shafts[shaft]
+    if issubclass(kind, AT_THE_END) and (beyond := _beyond(machine, there)):
+        return beyond
     if issubclass(kind, InLine) and said.get("to") != FRAME and np.isfinite(_length(there)):
         return shown(round(_free_end(machine, there)[0], 4), LENGTH)
     return place_on(there)
+
+
+def _beyond(machine: Machine, shaft: Shaft) -> str:
+    """A place behind the last seat, outside of what holds the shaft; blank where another shaft goes on there."""
+    at = [s.at.nominal for s in shaft.seats.values() if np.isfinite(s.at.nominal)]
+    if not at or _goes_on(machine, shaft, max(at)):
+        return ""
+    return shown(round(max(at) + BESIDE, 4), LENGTH)
+
+
+def _goes_on(machine: Machine, shaft: Shaft, at: float) -> bool:
+    """Whether what sits at a place joins the shaft to another in line."""
+    return any(shaft.seats[seat].at.nominal == at for stage in machine.stages.values()
+               if isinstance(stage, InLine) and stage.to != FRAME
+               for end, seat in zip((stage.from_, stage.to), stage.seats, strict=True) if end == shaft.name)
+
+
+def _longer(machine: Machine, adds: Mapping[str, Any]) -> dict[str, str]:
+    """Lengths of last steps that must grow so that a new seat has the shaft under it."""
+    found = {}
+    for path, body in adds.items():
+        words = path.split(".")
+        shaft = machine.shafts.get(words[1]) if words[0] == "shafts" and len(words) == SEAT_PATH else None
+        if shaft is None or not np.isfinite(_length(shaft)):
+            continue
+        short = parse_quantity(body["at"], LENGTH).value + OVERHANG - _length(shaft)
+        last = shaft.sections[-1][1]
+        if short > 0:
+            found[last.path] = shown(round(last.nominal + short, 4), LENGTH)
+    return found
 
 
 def _free_end(machine: Machine, shaft: Shaft) -> tuple[float, bool]:
