@@ -113,7 +113,7 @@ def test_what_is_chosen_but_too_weak_is_a_need(desk):
         after = unescape(caller.get("/needs").text)
     state = desk.draft.state
     assert {f.verdict for f in state.verdict.findings if f.part == path} == {"holds"}
-    assert f"{count - 1} parts are too weak" in after
+    assert f"chosen, {count - 1} are too weak" in after
 
 
 def test_a_thicker_bar_that_does_not_fit_is_chosen_with_what_sits_on_it(desk):
