@@ -133,6 +133,7 @@ def test_nothing_that_holds_tells_the_nearest_miss():
 @pytest.mark.parametrize(("parts", "wish", "words"), [
     (["loads.fan"], Wish(), "No sizes of 'loads.fan'"),
     (["springs.none"], Wish(), "no part that can be chosen"),
+    (["shafts.main.seats.loop sprocket.hub"], Wish(), "no part that can be chosen"),
     (["stages.lens chan"], Wish(), "no part that can be chosen"),
     (["shafts.main"], Wish(), "has 3 steps"),
     (["shafts.main.sections[7]"], Wish(), "there is no step 7"),

@@ -20,7 +20,9 @@ from layshaft.machine.kinds import (
     GearPair,
     OneWayHub,
     RollerChain,
+    SetScrews,
     Suspended,
+    TaperClamp,
     VBelt,
 )
 from layshaft.machine.kinds.brakes import Brake
@@ -181,7 +183,7 @@ def _on_shaft(c: Context, words: list[str], wide: bool) -> Search | None:
         return candidates.bearing_search(shaft, seat, {})
     if what == "key" and shaft.seats[seat].key_size.known:
         return candidates.key_search(shaft, seat, {})
-    if what == "hub":
+    if what == "hub" and isinstance(shaft.seats[seat].hub, SetScrews | TaperClamp):
         return candidates.hub_search(shaft, seat, {})
     if what == "bush" and shaft.seats[seat].rubs:
         return stock.of_bush(c, shaft, shaft.seats[seat], wide=wide)

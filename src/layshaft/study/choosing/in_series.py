@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from layshaft.machine.kinds import Brake, DogClutch, Flywheel, Ratchet
+from layshaft.machine.kinds import HUBS, Brake, DogClutch, Flywheel, Ratchet
 from layshaft.machine.kinds.brakes import DrumBrake
 from layshaft.machine.model import Machine
 from layshaft.study.choosing.joining import Axis
@@ -35,7 +35,8 @@ def there(machine: Machine, path: str) -> bool:
     words = path.split(".")
     if words[0] == "shafts" and len(words) == SEAT_STEPS and words[1] in machine.shafts:
         seat = machine.shafts[words[1]].seats.get(words[3])
-        return seat is not None and ((words[4] == "bush" and seat.rubs) or (words[4] == "hub" and seat.hub is not None))
+        return seat is not None and ((words[4] == "bush" and seat.rubs) or (
+            words[4] == "hub" and type(seat.hub) in HUBS.values()))
     things: Any = getattr(machine, words[0], None) if words[0] in (
         "stages", "drives", "loads", "springs", "fixings", "frames") else None
     return len(words) == 2 and words[1] in (things or {})
