@@ -57,8 +57,8 @@ def test_a_corrected_table_row_names_the_cell():
 
 def test_a_raised_version_of_a_method():
     old = record()
-    new = replace(old, methods=old.methods | {"parallel_key.flank_pressure": 2})
-    assert compare(old, new) == ["method parallel_key.flank_pressure: version 1, now version 2"]
+    new = replace(old, methods=old.methods | {"parallel_key.flank_pressure": 3})
+    assert compare(old, new) == ["method parallel_key.flank_pressure: version 2, now version 3"]
 
 
 def test_a_method_that_left_and_one_that_came():

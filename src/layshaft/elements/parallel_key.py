@@ -62,10 +62,11 @@ class KeyRating:
     checks: tuple[Check, ...]
 
 
-@formula("l_tr", "bearing length", METHOD_C)
+@formula("l_tr", "bearing length", METHOD_C, version=2,
+         outside="the key is shorter than it is wide: its round ends leave no straight part")
 def bearing_length(l: Length, b: Length, d: Length) -> Length:
     """Straight part of a round-ended key, counted up to 1.3 shaft diameters."""
-    return np.minimum(l - b, 1.3 * d)
+    return np.minimum(np.where(l > b, l - b, np.nan), 1.3 * d)
 
 
 @formula("phi", "share of the keys that carry", METHOD_C)
@@ -74,11 +75,12 @@ def carrying_share(i: Count) -> Ratio:
     return np.where(i > 1, 0.75, 1.0)
 
 
-@formula("p", "mean flank pressure", METHOD_C)
+@formula("p", "mean flank pressure", METHOD_C, version=2,
+         outside="the keyway is as deep as the key is high: no flank stands in the hub")
 def flank_pressure(T: Torque, d: Length, h: Length, t_1: Length, l_tr: Length, i: Count,
                    phi: Ratio) -> Stress:
     """Tangential force at the shaft surface over the flank that stands in the hub."""
-    return 2 * T / (d * (h - t_1) * l_tr * i * phi)
+    return 2 * T / (d * np.where(h > t_1, h - t_1, np.nan) * l_tr * i * phi)
 
 
 @formula("p_zul", "permissible flank pressure", LIMIT)

@@ -157,10 +157,11 @@ def halved_sum(M: Torque, M_least: Torque) -> Torque:
 
 
 @formula("S_e", "endless strength, swinging about nothing", FATIGUE, where={
-    "R_m": "tensile strength of the wire"})
+    "R_m": "tensile strength of the wire"}, version=2,
+         outside="half of the stress is beyond the tensile strength")
 def endless_strength(S_r: Stress, R_m: Stress) -> Stress:
     """The Gerber line through half of a stress that comes and goes, carried back to no mean stress."""
-    return S_r / 2 / (1 - (S_r / 2 / R_m) ** 2)
+    return S_r / 2 / np.where(S_r < 2 * R_m, 1 - (S_r / 2 / R_m) ** 2, np.nan)
 
 
 def rate(c: TorsionSpringInputs) -> TorsionSpringRating:

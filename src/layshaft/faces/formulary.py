@@ -57,7 +57,7 @@ class Computed:
         """One line for the screen, a second one where the result is unknown."""
         info = self.info
         if math.isnan(self.value):
-            return f"{info.symbol} ({info.meaning}) is unknown here. {info.outside}".rstrip()
+            return f"{info.symbol} ({info.meaning}) is unknown here{f': {info.outside}.' if info.outside else '.'}"
         asked = shown(self.value, info.dimension, self.unit, digits=6)
         said = f"{info.symbol} ({info.meaning}) = {asked}"
         if info.stock is None:

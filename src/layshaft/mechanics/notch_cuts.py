@@ -99,10 +99,11 @@ def as_shear(K_s: Ratio) -> Ratio:
 
 @formula("w", "section modulus of the whole bar over what a cross hole leaves", STRIP, where={
     "strip": "16/3 in bending, 8/3 in torsion", "d_h": "diameter of the hole", "d": "diameter of the shaft",
-})
+}, version=2,
+         outside="the hole leaves nothing of the bar")
 def left_by_hole(strip: Ratio, d_h: Length, d: Length) -> Ratio:
     """The bar less a strip as wide as the hole: d_h d^2/6 of its section modulus, in bending across the hole."""
-    return 1 / (1 - strip / math.pi * d_h / d)
+    return 1 / np.where(strip / math.pi * d_h < d, 1 - strip / math.pi * d_h / d, np.nan)
 
 
 def groove(D: Any, d: Any, r: Any) -> tuple[Any, Any]:

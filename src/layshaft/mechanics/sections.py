@@ -110,22 +110,27 @@ def trapezoid_centre(a: Length, b: Length, h: Length) -> Length:
     return h / 3 * (2 * a + b) / (a + b)
 
 
-@formula("x_c", "distance of the middle of a channel from the back of its web", PLANE, where=AREA)
+@formula("x_c", "distance of the middle of a channel from the back of its web", PLANE, where=AREA, version=2,
+         outside="the walls are thicker than the section")
 def channel_centre(b: Length, h: Length, t_w: Length, t_f: Length) -> Length:
     """First moment of flanges and web about the back, over the area."""
-    return (2 * t_f * b**2 + (h - 2 * t_f) * t_w**2) / (2 * (2 * b * t_f + (h - 2 * t_f) * t_w))
+    return np.where((2 * t_f < h) & (t_w < b),
+                    (2 * t_f * b**2 + (h - 2 * t_f) * t_w**2) / (2 * (2 * b * t_f + (h - 2 * t_f) * t_w)), np.nan)
 
 
-@formula("y_c", "distance of the middle of a tee from the top of its flange", PLANE, where=AREA)
+@formula("y_c", "distance of the middle of a tee from the top of its flange", PLANE, where=AREA, version=2,
+         outside="the flange is thicker than the section is high")
 def tee_centre(b: Length, h: Length, t_w: Length, t_f: Length) -> Length:
     """First moment of flange and web about the top, over the area."""
-    return (b * t_f**2 + t_w * (h**2 - t_f**2)) / (2 * (b * t_f + (h - t_f) * t_w))
+    return np.where((t_f < h) & (t_w <= b),
+                    (b * t_f**2 + t_w * (h**2 - t_f**2)) / (2 * (b * t_f + (h - t_f) * t_w)), np.nan)
 
 
-@formula("y_c", "distance of the middle of an angle from the outside of the leg that lies across", PLANE, where=AREA)
+@formula("y_c", "distance of the middle of an angle from the outside of the leg that lies across", PLANE, where=AREA,
+         version=2, outside="the legs are thicker than they are long")
 def angle_centre(b: Length, h: Length, t: Length) -> Length:
     """First moment of both legs about that face; change b and h for the other leg."""
-    return (h**2 + (b - t) * t) / (2 * (b + h - t))
+    return np.where((t < b) & (t < h), (h**2 + (b - t) * t) / (2 * (b + h - t)), np.nan)
 
 
 @formula("e_c", "distance of the middle of what a rounded corner leaves, from the square's outer sides", PLANE,

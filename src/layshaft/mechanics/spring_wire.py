@@ -68,10 +68,11 @@ def tensile_strength(A: Stress, d: Length, m: Ratio) -> Stress:
 
 @formula("S_e", "endless strength, swinging about nothing", GERBER, where={
     "S_a": "alternating strength of the tests", "S_m": "mean stress of the tests",
-    "S_u": "strength against a steady stress of that kind"})
+    "S_u": "strength against a steady stress of that kind"}, version=2,
+         outside="the mean stress of the tests is beyond the strength")
 def endless_strength(S_a: Stress, S_m: Stress, S_u: Stress) -> Stress:
     """The Gerber line through the tests, carried back to a mean stress of nothing."""
-    return S_a / (1 - (S_m / S_u) ** 2)
+    return S_a / np.where(S_m < S_u, 1 - (S_m / S_u) ** 2, np.nan)
 
 
 @formula("n_f", "factor against fatigue", GERBER, where={

@@ -21,8 +21,7 @@ import numpy.typing as npt
 
 from layshaft.trace.errors import BadInput
 
-type_of_number = float | npt.NDArray[np.float64]
-Number = type_of_number
+Number = float | npt.NDArray[np.float64]
 
 INCH = 0.0254
 FOOT = 12 * INCH
@@ -255,8 +254,9 @@ _TABLE = _UnitTable({
 
 
 def unit_factor(unit: str, dimension: Dimension) -> float | None:
-    """SI value of one `unit`, or None if it is not a unit of this dimension."""
-    return _TABLE.by_spelling[dimension.name].get(_UnitTable.spelling(unit))
+    """SI value of one `unit`, its two factors in either order; None if it is not a unit of this dimension."""
+    known, turned = _TABLE.by_spelling[dimension.name], " ".join(re.split(r"[\s·*⋅.-]+", unit)[::-1])
+    return known.get(_UnitTable.spelling(unit), known.get(_UnitTable.spelling(turned)))
 
 
 def dimensions_of(unit: str) -> list[str]:
@@ -331,8 +331,8 @@ def _without_comma(text: str) -> str:
 def _single(text: str, dimension: Dimension) -> Quantity:
     text = text.strip()
     if not (match := _VALUE.match(text)):
-        an = "an" if dimension.name[0] in "aeiou" else "a"
-        raise UnitError(f"'{text[:60]}' is not {an} {dimension.name}. {_example(dimension)}")
+        an = f"a{'n' * (dimension.name[0] in 'aeiou')} {dimension.name}"
+        raise UnitError(f"'{text[:60]}' is not {an}. {_example(dimension)}")
     whole, over, under, simple_under, unit = match.groups()
     value = float(whole)
     if re.match(r",\d", unit):

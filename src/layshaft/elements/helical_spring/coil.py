@@ -26,16 +26,18 @@ def spring_index(D: Length, d: Length) -> Ratio:
     return np.where(d < D, D / d, np.nan)
 
 
-@formula("K_W", "Wahl factor", COIL)
+@formula("K_W", "Wahl factor", COIL, version=2,
+         outside="the wire is thicker than its coil")
 def wahl_factor(C: Ratio) -> Ratio:
     """Curvature and direct shear: more at the inside of the coil."""
-    return (4 * C - 1) / (4 * C - 4) + 0.615 / C
+    return (4 * C - 1) / np.where(C > 1, 4 * C - 4, np.nan) + 0.615 / C
 
 
-@formula("K_B", "Bergstraesser factor", BERGSTRAESSER)
+@formula("K_B", "Bergstraesser factor", BERGSTRAESSER, version=2,
+         outside="the wire is thicker than its coil")
 def bergstraesser_factor(C: Ratio) -> Ratio:
     """The same within one and a half per cent, in a simpler form."""
-    return (4 * C + 2) / (4 * C - 3)
+    return (4 * C + 2) / np.where(C > 1, 4 * C - 3, np.nan)
 
 
 @formula("tau", "shear stress in the coil", SHEAR, where={"K": "factor for curvature", **WIRE})

@@ -147,10 +147,11 @@ def centre_distance(X: Number, z_1: Number, z_2: Number, p: Number) -> Number:
     )
 
 
-@formula("f_4", "centre distance factor", SELECTION)
+@formula("f_4", "centre distance factor", SELECTION, version=2,
+         outside="the chain is too short to go round both sprockets")
 def centre_factor(a: Length, X: Count, z_1: Count, z_2: Count, p: Length) -> Ratio:
     """The form in which the standard tabulates the exact centre distance; 0.25 for equal wheels."""
-    return a / (p * (2 * X - z_1 - z_2))
+    return a / (p * np.where(2 * X > z_1 + z_2, 2 * X - z_1 - z_2, np.nan))
 
 
 @formula(

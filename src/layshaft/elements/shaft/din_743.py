@@ -177,10 +177,11 @@ def torsion_limit(R_m: Stress, K_t: Ratio) -> Stress:
     return 0.3 * R_m / K_t
 
 
-@formula("psi", "sensitivity to mean stress", PART_1, where={**SHAPE, "W": "fatigue limit of the part"})
+@formula("psi", "sensitivity to mean stress", PART_1, where={**SHAPE, "W": "fatigue limit of the part"}, version=2,
+         outside="the fatigue limit is beyond twice the tensile strength")
 def mean_sensitivity(W: Stress, R_m: Stress) -> Ratio:
     """Fatigue limit over twice the tensile strength less the limit."""
-    return W / (2 * R_m - W)
+    return W / np.where(W < 2 * R_m, 2 * R_m - W, np.nan)
 
 
 # Stresses and margins --------------------------------------------------------------------------

@@ -84,7 +84,8 @@ def resized_diameter(d_old: Length, n: Ratio, theta: Slope, theta_limit: Slope) 
 
 @formula("d", "outside diameter of a tube as strong in torsion", MECHANICS_OF_MATERIALS, where={
     "d_s": "diameter of the solid bar", "k": "bore over outside diameter",
-})
+}, version=2,
+         outside="the bore is as wide as the tube")
 def tube_diameter(d_s: Length, k: Ratio) -> Length:
     """The material near the axis carries little."""
-    return d_s / np.cbrt(1 - k**4)
+    return d_s / np.cbrt(np.where(k < 1, 1 - k**4, np.nan))

@@ -26,14 +26,18 @@ def wheel_force(T_2: Torque, d_2: Length) -> Force:
     return 2 * np.abs(T_2) / d_2
 
 
-@formula("F_t1", "tangential force on the worm, axial on the wheel", MESH, where=MEANING)
+@formula("F_t1", "tangential force on the worm, axial on the wheel", MESH, where=MEANING, version=2,
+         outside="friction and lead are so large that no push moves the wheel")
 def worm_force(F_t2: Force, alpha_n: Angle, gamma: Angle, mu: Ratio) -> Force:
     """What the worm must push with to move the wheel up the slope of its thread, friction against it."""
     return (F_t2 * (np.cos(alpha_n) * np.sin(gamma) + mu * np.cos(gamma))
-            / (np.cos(alpha_n) * np.cos(gamma) - mu * np.sin(gamma)))
+            / np.where(mu * np.tan(gamma) < np.cos(alpha_n),
+                       np.cos(alpha_n) * np.cos(gamma) - mu * np.sin(gamma), np.nan))
 
 
-@formula("F_r", "radial force on both", MESH, where=MEANING)
+@formula("F_r", "radial force on both", MESH, where=MEANING, version=2,
+         outside="friction and lead are so large that no push moves the wheel")
 def radial_force(F_t2: Force, alpha_n: Angle, gamma: Angle, mu: Ratio) -> Force:
     """The leaning flanks push worm and wheel apart."""
-    return F_t2 * np.sin(alpha_n) / (np.cos(alpha_n) * np.cos(gamma) - mu * np.sin(gamma))
+    return F_t2 * np.sin(alpha_n) / np.where(mu * np.tan(gamma) < np.cos(alpha_n),
+                                             np.cos(alpha_n) * np.cos(gamma) - mu * np.sin(gamma), np.nan)
