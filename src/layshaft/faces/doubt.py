@@ -162,8 +162,9 @@ def _owners(found: Doubt) -> Iterator[str]:
     what = "the verdicts in doubt" if any_doubt else "where the margins rank"
     yield from ("", "WHICH GIVEN OWNS THE DOUBT")
     yield wrapped(f"Share of the variance of {what} that would go if it were known; what can hurt people counts three "
-                  "times. The shares of givens that only matter together are not in the list.", "  ")
-    for w in found.owners[:MOST_OWNERS]:
+                  "times. The shares of givens that only matter together are not in the list. Shares overlap and may "
+                  "add up to more than 100 %; one within two errors of nothing is not told.", "  ")
+    for w in [w for w in found.owners if w.clear][:MOST_OWNERS]:
         error = "" if math.isnan(w.error) else f" ± {100 * w.error:.1f}"
         kind = f"; off together with every {w.kind}" if w.kind else ""
         yield wrapped(f"{100 * w.owns:5.1f}{error:<6} %  {w.cause}: {w.given}, {w.given.source}{kind}", " " * 18, "  ")
@@ -171,7 +172,7 @@ def _owners(found: Doubt) -> Iterator[str]:
 
 def _next(found: Doubt) -> Iterator[str]:
     yield from ("", "ASK ABOUT THIS NEXT")
-    asked = [w for w in found.owners if w.owns > 0.02][:ASKED]
+    asked = [w for w in found.owners if w.owns > 0.02 and w.clear][:ASKED]
     if not asked:
         yield "  Nothing: no single given settles anything."
     for i, w in enumerate(asked, 1):

@@ -29,6 +29,9 @@ POINTS = 17
 SURE = 0.98
 """A finding that holds, or does not, in this share of the draws and more is not in doubt."""
 
+CLEAR = 2.0
+"""Standard errors a share must be above nothing for its guess to be named as an owner."""
+
 PEOPLE_COUNT = 3.0
 """How much heavier a finding weighs that can hurt people, when it is asked which guess to settle first."""
 
@@ -65,6 +68,11 @@ class Owner:
     error: float
     verdicts: tuple[tuple[Key, float], ...]
     kind: str
+
+    @property
+    def clear(self) -> bool:
+        """True where so much is more than chance makes of nothing at that many draws."""
+        return not self.owns <= CLEAR * self.error
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,12 +196,13 @@ def _owners(machine: Machine, given: dict[str, Given], draws: dict[str, Array], 
     weight = weight * [PEOPLE_COUNT if nominal[o.keys[i]].hurts else 1.0 for i in rows]
     index, error = first_order(x, y)
     index = np.clip(index, 0, 1)
-    owns, off = weight @ index / weight.sum(), np.sqrt(weight**2 @ error**2) / weight.sum()
+    owns, off = weight @ index / weight.sum(), weight @ error / weight.sum()  # verdicts go wrong together, not apart
     kinds = kinds_of(machine, given)
     found = []
     for k, (cause, g) in enumerate(given.items()):
-        of = sorted(((o.keys[i], float(index[r, k])) for r, i in enumerate(rows)), key=lambda t: -t[1])
-        clear = tuple((key, s) for key, s in of if s > 0.1)
+        of = sorted(((o.keys[i], float(index[r, k]), float(error[r, k])) for r, i in enumerate(rows)),
+                    key=lambda t: -t[1])
+        clear = tuple((key, s) for key, s, e in of if s > max(0.1, CLEAR * e))
         found.append(Owner(cause, g, float(owns[k]), float(off[k]), clear, kinds.get(cause, "")))
     return sorted(found, key=lambda w: -w.owns)
 

@@ -23,22 +23,35 @@ BATCHES = 8
 def first_order(x: Array, y: Array) -> tuple[Array, Array]:
     """Index of every input for every result, and its standard error: (results, inputs) each.
 
-    `x` is (inputs, draws), `y` (results, draws). 0 where a result does not vary; the error is unknown below
-    256 draws, where classes are too small to tell. It is the scatter of parts of the draws, and what was taken off
-    for chance: of points spread evenly less of it is chance than of any others.
+    `x` is (inputs, draws), `y` (results, draws). 0 where a result does not vary. The error is the scatter of parts
+    of the draws, and what was taken off for chance: of points spread evenly less of it is chance than of any others.
+    Below 256 draws the parts are too small to tell, and it is what theory has for so many draws.
     """
     whole, chance = _indices(x, y)
     n = x.shape[1] // BATCHES
     if n < 32:
-        return whole, np.full_like(whole, np.nan)
+        return whole, by_theory(whole, x.shape[1])
     parts = np.stack([_indices(x[:, i * n: (i + 1) * n], y[:, i * n: (i + 1) * n])[0] for i in range(BATCHES)])
     return whole, np.hypot(parts.std(axis=0, ddof=1) / np.sqrt(BATCHES), chance)
+
+
+def by_theory(index: Array, n: int) -> Array:
+    """Standard error of an index found in n draws: that of a share of variance for large n, and that of pure chance,
+    sqrt(2 (classes - 1)) / n, under it [both from memory].
+    """
+    chance = np.sqrt(2 * (_classes(n) - 1)) / n
+    found: Array = np.hypot(2 * np.sqrt(np.clip(index, 0, 1) / n) * (1 - np.clip(index, 0, 1)), chance)
+    return found
+
+
+def _classes(n: int) -> int:
+    return int(np.clip(n // 64, *CLASSES))
 
 
 def _indices(x: Array, y: Array) -> tuple[Array, Array]:
     """The index freed of chance, and how much was taken off for it."""
     n = y.shape[1]
-    classes = int(np.clip(n // 64, *CLASSES))
+    classes = _classes(n)
     centred = y - y.mean(axis=1, keepdims=True)
     total = np.sum(centred**2, axis=1)
     edges = np.linspace(0, n, classes + 1).astype(int)

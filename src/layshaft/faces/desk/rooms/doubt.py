@@ -59,7 +59,8 @@ def _told(state: State, found: Doubt | None) -> dict[str, Any]:
     verdicts, owners = told.rows(found), told.owned(state.machine, found)
     return {"verdicts": verdicts, "owners": owners, "summary": told.summary(found, verdicts, owners),
             "lopsided": told.lopsided(verdicts, found), "flips": told.flips(found),
-            "adjusted": list(told.adjusted(found)), "scale": Markup(spread_scale())}
+            "adjusted": list(told.adjusted(found)), "scale": Markup(spread_scale()),
+            "worth_of_shares": told.what_shares_are_worth(found, owners)}
 
 
 @router.post("/doubt/start")

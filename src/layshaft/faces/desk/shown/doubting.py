@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import groupby
@@ -90,10 +91,31 @@ def guessed(machine: Machine) -> list[tuple[str, list[Guess]]]:
 
 
 def owned(machine: Machine, found: Doubt) -> list[Guess]:
-    """Guesses that own some of the doubt, most first."""
-    some = [w for w in found.owners if w.owns > LEAST_OWNED]
+    """Guesses that own some of the doubt, most first; none whose share may as well be chance."""
+    some = [w for w in found.owners if w.owns > LEAST_OWNED and w.clear]
     tests = {g.cause: t.procedure.name if t is not None else "" for g, t in worth(machine, [w.cause for w in some])}
-    return [_guess(w.given, tests.get(w.cause, ""), w.kind, f"{100 * w.owns:.0f} %") for w in some]
+    return [_guess(w.given, tests.get(w.cause, ""), w.kind, _share(w)) for w in some]
+
+
+def _share(w: Owner) -> str:
+    return f"{100 * w.owns:.0f} %" + ("" if math.isnan(w.error) else f" ± {100 * w.error:.0f}")
+
+
+def what_shares_are_worth(found: Doubt, owners: list[Guess]) -> str:
+    """That shares overlap, and how far they can be off at so many draws."""
+    errors = [w.error for w in found.owners if w.owns > LEAST_OWNED and not math.isnan(w.error)]
+    left = sum(w.owns > LEAST_OWNED for w in found.owners) - len(owners)
+    said = ["Shares overlap: guesses of one kind are off together, and one verdict can hang on two guesses at once, so "
+            "they may add up to more than 100 %." if found.alike else
+            "Shares need not add up to 100 %: one verdict can hang on two guesses at once."]
+    if errors:
+        said.append(f"With {found.draws} draws a share is good to about ± {max(100 * max(errors), 1):.0f} %, "
+                    "one standard error; four times the draws halve that.")
+    if left:
+        many = left > 1
+        said.append(f"{left} more {'are' if many else 'is'} not named: what {'they own' if many else 'it owns'} is "
+                    "within what chance makes of nothing.")
+    return " ".join(said)
 
 
 def _guess(g: Given, test: str, kind: str, owns: str = "") -> Guess:
