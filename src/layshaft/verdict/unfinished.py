@@ -38,7 +38,9 @@ def thing_of(path: str) -> str:
 def still_needed(verdict: Verdict, path: str) -> list[str]:
     """What a thing still needs: itself, its seats, then the shafts that nothing else sits on, with their seats."""
     every, machine = unfinished(verdict), verdict.solved.machine
-    found = [*every.get(path, [])]
+    waited = lines_waited_for(verdict)
+    found = [*every.get(path, []), *(line for part, lines in waited.items() for line in lines
+                                     if part == path or part.startswith(f"{path}."))]
     for seat in _seats(machine, path):
         found += every.get(seat, [])
     for shaft in _own_shafts(machine, path):

@@ -10,7 +10,10 @@ from faces.pages_help import rated
 from layshaft.faces.desk.below.finishing import _lines
 from layshaft.faces.desk.drafting.state import State
 from layshaft.faces.desk.shown.still import not_finished, still_next
+from layshaft.machine.options import apply
 from layshaft.machine.reader import read
+from layshaft.train.solve import solve
+from layshaft.verdict.rate import rate
 from layshaft.verdict.unfinished import still_needed
 
 BEGUN = {"what": "drum", "speed": "40 rpm", "torque": "2 N m", "driver": "crank", "room": "2 m high, 0.6 m wide"}
@@ -121,3 +124,12 @@ def test_a_weight_that_is_hung_on_a_chain_wants_no_rope_any_more(begun):
 def test_nothing_of_an_example_is_laid_in_as_if_somebody_had_said_it(begun):
     post(begun, "/shape/add", add="parts:coupling", name="muff", back="/shape")
     assert begun.draft.look().machine.parts["muff"].read_in == "not said yet"
+
+
+def test_a_listing_that_says_too_little_is_asked_for_its_ratings_where_it_is_used():
+    machine = rated("harbour-light").solved.machine
+    bare = rate(solve(apply(machine, {"remove": ["parts.jaw 10.steady torque", "parts.jaw 10.peak torque"]})))
+    assert "parts.jaw 10.steady torque" not in still_needed(rated("harbour-light"), "stages.bell coupling")
+    lines = still_needed(bare, "stages.bell coupling")
+    assert {"parts.jaw 10.steady torque", "parts.jaw 10.peak torque"} <= set(lines)
+    assert {f.path for f in _lines(State(verdict=bare), lines)} == set(lines)
