@@ -82,6 +82,8 @@ def _words(solved: Solved, part: Part, leaf: Step, row: int, case: int) -> str:
             if not waits and stands_still(solved):
                 return f"the machine does not run: {STANDS_STILL}" if held_fast(solved) else (
                     f"there is no even speed: {NEVER_EVEN}")
+            if not waits and root is not None and leaf.dimension is not SPEED:
+                waits = _in_a_blow(solved, root)
             named = ", ".join(waits[:MOST_NAMED]) + (" and more" if len(waits) > MOST_NAMED else "")
             return f"{leaf.meaning} follows from {named}" if waits else f"{leaf.meaning} is not known"
         return f"{leaf.meaning} ({part.origins[leaf.symbol].work})"
@@ -96,8 +98,7 @@ def _waits_for(solved: Solved, part: Part, leaf: Step) -> list[str]:
     root = root_of(solved, part)
     if root is None:
         return missing_in_train(solved)
-    found = _lacking(solved, root, leaf.dimension not in (TORQUE, SPEED) or "bending" in leaf.meaning)
-    return found or _in_a_blow(solved, root)
+    return _lacking(solved, root, leaf.dimension not in (TORQUE, SPEED) or "bending" in leaf.meaning)
 
 
 @once
