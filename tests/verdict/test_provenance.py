@@ -13,6 +13,7 @@ from layshaft.train.solve import solve
 from layshaft.verdict.provenance.from_train import _torques
 from layshaft.verdict.rate import rate
 from layshaft.verdict.sheets import sheets_of
+from layshaft.verdict.teaching import walks
 
 
 @pytest.fixture(scope="module")
@@ -80,3 +81,12 @@ def test_every_named_number_in_a_formula_says_what_it_is():
     """A reader of a sheet cannot look into the code."""
     bare = {text for info in load_all().values() for text in constants_of(info).values() if ". " not in text}
     assert bare == set()
+
+
+def test_the_lesson_of_a_loops_wheel_is_of_tooth_jump(harbour):
+    """Its pencil rule: with 17 teeth a tooth leaves sin(13.24) / sin(13.24 + 21.18) = 0.405 of the pull (by hand)."""
+    walk = walks(harbour, "drives.weight.winding wheel")[0]
+    assert walk.lesson.title == "Wheel of a chain loop" and "jump" in walk.lesson.purpose
+    trace, power = walk.trace, walk.trace["K"].value - 1
+    assert (trace["F_k"].value / trace["F_1"].value) ** (1 / power) == approx(0.405, abs=0.0005)
+    assert walks(harbour, "stages.lens chain")[0].lesson.title == "Roller chain"

@@ -113,16 +113,18 @@ def _walk(verdict: Verdict, rated: list[Rated], p: int, findings: list[Finding])
     inputs = block.single(part, case, worst.mode)
     with np.errstate(all="ignore"), tracing() as trace:
         block.rate(inputs)
-    room = _room(block)
     place = f", {part.place}" if part.place else ""
-    return Walk(f"{part.path}{place}: {block.kind}", tuple(findings), came_from(verdict, part), lesson(room),
+    return Walk(f"{part.path}{place}: {block.kind}", tuple(findings), came_from(verdict, part), _lesson(block),
                 trace, tuple(_on_the_margin(block.rate, inputs, worst.mode)))
 
 
-def _room(block: Block) -> str:
-    """The element's room, by the first of its classes of inputs that is written in one: some are put together."""
+def _lesson(block: Block) -> Lesson | None:
+    """The lesson of what is rated, else that of its element's room: the first of its classes of inputs written in one
+    tells, as some are put together.
+    """
     homes = (kind.__module__.split(".") for kind in block.inputs.__mro__)
-    return next((home[2] for home in homes if home[:2] == ["layshaft", "elements"]), "")
+    home = next((home[2:] for home in homes if home[:2] == ["layshaft", "elements"]), [""])
+    return lesson(".".join(home)) or lesson(home[0])
 
 
 def _on_the_margin(rate: Rate, inputs: Inputs, mode: str) -> Iterator[Effect]:
