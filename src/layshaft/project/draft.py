@@ -101,6 +101,10 @@ def _answer(answer: Answer, note: str = "") -> str:
 # Sections of the file --------------------------------------------------------------------------
 
 
+ROOM = "the room there is"
+"""Where a module's size comes from in a draft: checks hold what its parts take up against it."""
+
+
 def _top(a: Answers, names: Names) -> list[str]:
     high, wide = a.room.height, a.room.width
     title = names.load[:1].upper() + names.load[1:]
@@ -114,7 +118,7 @@ def _top(a: Answers, names: Names) -> list[str]:
         "  # One frame for now. Where it must come apart to be carried, write further modules and partings.",
         "  frame:",
         "    mass: open",
-        f"    size: [{_answer(wide)}, {_answer(wide)}, {_answer(high)}]",
+        f"    size: [{_answer(wide, ROOM)}, {_answer(wide, ROOM)}, {_answer(high, ROOM)}]",
     ]
 
 

@@ -22,6 +22,7 @@ from layshaft.verdict.kinds.ropes import on_rope
 from layshaft.verdict.one_way import RunOn, run_on
 from layshaft.verdict.rate import Verdict
 from layshaft.verdict.runaways import handles, told
+from layshaft.verdict.standing import out_of_grip
 
 DEFER = ("Layshaft computes; it does not permit. Hanging anything over or beside people is for local codes and a "
          "licensed person to decide, on the real machine.")
@@ -51,6 +52,7 @@ def cautions(verdict: Verdict) -> list[Caution]:
     for name, drive in machine.drives.items():
         if isinstance(drive, Crank):
             found.append(_crank(verdict, name, drive))
+    found += [Caution(*one) for one in out_of_grip(verdict.context)]
     found += _whirls(verdict)
     found += _worms(verdict)
     for name, load in machine.loads.items():

@@ -20,7 +20,7 @@ from layshaft.train.rigid import rigid_reaction
 from layshaft.train.roles import goes_on_without
 from layshaft.train.sizes import own_part
 from layshaft.train.stages import axis, least_centres, turn_ratio
-from layshaft.verdict import fit_advice, trim_advice, twin_advice, uneven_turning, worm_advice
+from layshaft.verdict import fit_advice, standing, trim_advice, twin_advice, uneven_turning, worm_advice
 from layshaft.verdict.advice import bearing_advice, bush_advice
 from layshaft.verdict.kinds.iso_gears import is_slow
 from layshaft.verdict.one_way import running_ahead
@@ -48,7 +48,7 @@ def remarks(verdict: Verdict) -> list[tuple[str, Remark]]:
     return [*_of_rooms(verdict), *protected(verdict), *running_ahead(verdict), *_step_ups(verdict),
             *_light_stages(verdict), *_out_of_line(verdict),
             *_gears(verdict), *worm_advice.remarks(verdict.solved),
-            *twin_advice.remarks(verdict.context), *_always_engaged(verdict),
+            *twin_advice.remarks(verdict.context), *_always_engaged(verdict), *standing.remarks(verdict.context),
             *_pushes_back(verdict), *uneven_turning.remarks(verdict.context), *bearing_advice(verdict.context),
             *bush_advice(verdict.context),
             *trim_advice.remarks(verdict.solved),
