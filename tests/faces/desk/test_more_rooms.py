@@ -120,6 +120,11 @@ def test_a_run_says_first_how_long_a_winding_lasts_and_shares_are_per_cent(calle
                      r"\d+ W for \d+ s at a time", told_first(page))
     assert re.search(r"Where nothing is changed, spindle turns at [\d.]+ rev/min, [\d.]+ % (faster|slower) than wanted. Over "
                      r"the whole run, changes and all, it is", told_first(page))
+    assert re.search(r"with \d+ N at the handle; at the hardest push \d+ W with \d+ N\.", told_first(page))
+    slowest, fastest = map(float, re.search(r"slowest at ([\d.]+) rev/min and fastest at ([\d.]+) rev", told_first(page)).groups())
+    lines = next(c for c in caller.get("/run/charts.json").json()["charts"] if c["name"] == "speed")["lines"]
+    late = [v for line in lines if line["name"].startswith("spindle") for v in line["values"][-200:] if v]
+    assert slowest - 0.01 <= min(late) and max(late) <= fastest + 0.01  # the chart is drawn from the same run, otherwise
     assert "they do not turn with the train that runs: ratchet, winding chain" in page
     row = re.search(r"<tr>(?:(?!</tr>).)*change of the mean speed.*?</tr>", page)[0]
     assert re.search(r">\d\d\.\d+ %<", row) and "at most 25.00 %" in row

@@ -11,7 +11,7 @@ from layshaft.faces.pages.words import cell, part_words, table, verdict_words
 from layshaft.faces.run_wants import Answer
 from layshaft.faces.running import MOST_MARKS, caution_words, clock, event_words
 from layshaft.trace.findings import WORST_FIRST, Finding
-from layshaft.trace.units import POWER, SPEED, TIME, TORQUE, figure, shown
+from layshaft.trace.units import FORCE, POWER, SPEED, TIME, TORQUE, figure, shown
 from layshaft.train.energy import running_time
 from layshaft.train.motion.results import Results, ShaftRun
 from layshaft.train.motion.wound import Wound
@@ -62,7 +62,8 @@ def _given(w: Wound) -> str:
     hardest = max(bouts, key=lambda b: b.power)
     often = "once" if len(bouts) == 1 else f"{len(bouts)} times"
     return (f"; whoever winds gives {shown(hardest.power, POWER, digits=2)} for {_about(hardest.lasted)} at a time, "
-            f"{often} in the run, and {shown(hardest.peak_power, POWER, digits=2)} at the hardest push")
+            f"{often} in the run, with {shown(hardest.force, FORCE, digits=2)} at the handle; at the hardest push "
+            f"{shown(hardest.peak_power, POWER, digits=2)} with {shown(hardest.peak_force, FORCE, digits=2)}")
 
 
 def _turned(r: Results, s: ShaftRun) -> Iterator[str]:
@@ -72,6 +73,20 @@ def _turned(r: Results, s: ShaftRun) -> Iterator[str]:
     yield f"Where nothing is changed, {s.shaft} turns at {shown(even, SPEED, digits=3)}, {_off(even, s.wanted)}."
     if abs(s.mean / even - 1) > LEAST_OFF:
         yield f"Over the whole run, changes and all, it is {shown(s.mean, SPEED, digits=3)}."
+    slowest, fastest = _extremes(r, s.shaft)
+    if np.isfinite(slowest):
+        yield (f"Once settled, it is slowest at {shown(slowest, SPEED, digits=3)} and fastest at "
+               f"{shown(fastest, SPEED, digits=3)}.")
+
+
+def _extremes(r: Results, shaft: str) -> tuple[float, float]:
+    """Slowest and fastest speed from when the run has settled to the end of steady running, pulses and changes and all.
+
+    Between two edges of a run the speed only rises or only falls, so both stand at edges.
+    """
+    m = r.course.motion
+    there = m.omega[(m.time >= r.settled) & (m.time <= r.ends)] * abs(r.course.ratio[shaft])
+    return (float(there.min()), float(there.max())) if there.size else (float("nan"), float("nan"))
 
 
 def _even(r: Results, shaft: str) -> float:
