@@ -84,5 +84,5 @@ def test_hoists_and_loops_are_right_as_they_are(checkout, name):
 
 
 def test_the_run_says_what_to_change():
-    with pytest.raises(BadInput, match=r"If weight is to drive it, hang it in an endless loop, which crank winds"):
+    with pytest.raises(BadInput, match="If weight is to drive the machine, hang weight in an endless loop, which"):
         programme_of(checked({"stop": ratchet()}, {"fan": FAN}).solved)

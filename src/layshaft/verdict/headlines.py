@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from layshaft.trace.findings import Finding
+from layshaft.verdict.driving import MODE as FREE_TO_DRIVE
 from layshaft.verdict.kinds import gear_fit, iso_gears
 from layshaft.verdict.measured import AGAINST
 from layshaft.verdict.rate import Verdict
@@ -16,6 +17,7 @@ KINDS = {
     "critical speed": "stiffness",
     "wear elongation": "wear", "joint pressure": "wear", "flank wear": "wear",
     "wrap": "layout", "misalignment": "layout", "handle force": "handling", "power of one person": "handling",
+    FREE_TO_DRIVE: "layout",
     "rating life": "life", "flank pitting": "wear",
     **dict.fromkeys(gear_fit.MODES, "fit"),
 }

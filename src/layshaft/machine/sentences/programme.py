@@ -64,8 +64,9 @@ def nothing_to_run(cranks: Sequence[str], weights: Sequence[str]) -> str:
     if not cranks:
         return "No weight drives this machine, so there is nothing to run over time."
     crank = " and ".join(cranks)
-    drives = (f" If {' and '.join(weights)} is to drive it, hang it in an endless loop, which {crank} winds while it "
-              f"drives, or take {crank} out of the file for the run." if weights else "")
+    hung = " and ".join(weights)
+    drives = (f" If {hung} is to drive the machine, hang {hung} in an endless loop, which {crank} winds in the run, or "
+              f"take {crank} out of the file for the run." if weights else "")
     return (f"The speed of this machine is decided by {crank}: nothing about it to run over time. "
             f"`layshaft check` shows its torques.{drives}")
 
