@@ -9,6 +9,7 @@ from layshaft.machine.reader import read
 from layshaft.trace.constants import constants_of
 from layshaft.trace.formula import origin, tracing
 from layshaft.trace.registry import load_all
+from layshaft.trace.whole import replayed, whole
 from layshaft.train.solve import solve
 from layshaft.verdict.provenance.from_train import _torques
 from layshaft.verdict.rate import rate
@@ -90,3 +91,15 @@ def test_the_lesson_of_a_loops_wheel_is_of_tooth_jump(harbour):
     trace, power = walk.trace, walk.trace["K"].value - 1
     assert (trace["F_k"].value / trace["F_1"].value) ** (1 / power) == approx(0.405, abs=0.0005)
     assert walks(harbour, "stages.lens chain")[0].lesson.title == "Roller chain"
+
+
+def test_a_whole_number_says_how_near_the_next_smaller_one_is_and_what_it_would_be_then(tooth_jump):
+    """By hand: 17 * 106.14 / 360 = 5.012 teeth; one tooth less takes one factor 0.405 less off the pull."""
+    found = whole(tooth_jump.trace["K"])
+    assert (found.exact, found.beyond) == (approx(5.0121, abs=1e-4), 4)
+    F_k = tooth_jump.trace["F_k"]
+    then = replayed(tooth_jump.trace, found.step, 4.0, F_k)
+    assert then == approx(F_k.value / 0.40512, rel=1e-4)
+    assert "5.0121 counts as 5; with 0.012 less it would be 4" in str(tooth_jump)
+    assert "5.0121 counts as 5; with 0.012 less it would be 4" in tooth_jump.finding.note
+    assert f"the demand then {then:.1f} N" in tooth_jump.finding.note

@@ -19,6 +19,7 @@ from layshaft.trace.mathml import formula_mathml, symbol_mathml
 from layshaft.trace.source import Source
 from layshaft.trace.text import formula_text, nominal, quantity_text, with_numbers
 from layshaft.trace.units import Dimension, shown
+from layshaft.trace.whole import whole
 
 __all__ = ["as_dict", "as_html", "as_text", "formula_mathml", "formula_text", "with_numbers"]
 
@@ -82,6 +83,8 @@ def how(step: Step) -> str:
         return f"{detail['why']} (from: {others})" if others else str(detail["why"])
     if step.kind == "governs":
         return f"{step.detail['pick']}: {', '.join(decided_by(step)) or 'unknown'}"
+    if step.kind == "formula":
+        return str(whole(step) or "")
     if step.kind == "equation":
         return f"what is left: {float(np.max(np.abs(detail['residual']))):.1e}"
     return ""
@@ -179,8 +182,8 @@ def _step_lines(number: int, step: Step, width: int) -> list[str]:
     lines = _row(f"{number:>3}", step, width)
     word = WORDS[step.kind]
     zero = "0 " if step.kind == "equation" else ""
-    if word:
-        lines += _wrapped(f"{word}: {how(step)}".rstrip(": "), 16, width)
+    if words := ": ".join(w for w in (word, how(step)) if w):
+        lines += _wrapped(words, 16, width)
     for text in (formula_text(step), with_numbers(step)):
         if text:
             lines += _wrapped(text, 16, width, f"{zero}= ")

@@ -17,6 +17,7 @@ from layshaft.train.cases import STOPPED
 from layshaft.train.motion.figures import UNSEEN, RunSeen
 from layshaft.train.solve import Solved
 from layshaft.verdict.context import Context, context
+from layshaft.verdict.edges import edge_words
 from layshaft.verdict.kinds import (
     bearing_pairs,
     bearings,
@@ -314,10 +315,17 @@ def finding(verdict: Verdict, r: Rated, p: int, c: int) -> Finding:
         "any case" if alone else column.title, check.dimension, demand, rating, margin, required, WORST_FIRST[code],
         check.source,
         required_source, reason=reason(verdict.solved, r.block, p, c, check) if code == UNKNOWN else "",
-        hurts=part.hurts if lets_go(r.mode) else "", trust=_trust(r, part), note=check.note,
+        hurts=part.hurts if lets_go(r.mode) else "", trust=_trust(r, part),
+        note=_note(r, part, c, code),
         fingerprint=fingerprint(r.block, part),
         shares=_shares(r.codes[p, c]) if many else None,
     )
+
+
+def _note(r: Rated, part: Part, c: int, code: int) -> str:
+    """What the room says of the check, and how near the next whole number is that counts worse."""
+    edge = "" if code == UNKNOWN else edge_words(r.block, part, c, r.mode, holds=code == HOLDS)
+    return "; ".join(words for words in (r.check.note, edge) if words)
 
 
 def _at(value: Any, p: int, c: int) -> float:
