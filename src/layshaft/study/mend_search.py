@@ -155,7 +155,8 @@ class Search:
     def follow(self, way: Way, base: Change | None = None, watch: Key | None = None) -> list[tuple[int, Change]]:
         """Out along the values of one way while it gets better, then back to the first that will do.
 
-        What gets better is the finding, or another one to `watch` that a change beside it has broken.
+        What gets better is the finding, or another one to `watch` that a change beside it has broken. What counts whole
+        teeth or turns does not move at first: of a size of the part itself the last value is tried then too.
         """
         measure, done = (_watched, _nothing_broken) if watch else (_finding, _holds)
         first = measure(base) if base is not None else self.judge.start
@@ -169,6 +170,12 @@ class Search:
                 bound, mended = k, True
             elif change is not None and measure(change) > best * (1 + CLEARLY) + 1e-12:
                 low, best = k, measure(change)
+            elif change is not None and self._its_own(way) and math.isclose(measure(change), best):
+                low = k
+                if bound == len(way.rungs):
+                    k = bound - 1
+                    if low < k:
+                        continue
             elif change is not None and low < 0 and not mended:
                 return tries
             else:
@@ -177,6 +184,10 @@ class Search:
             if not low < k < bound:
                 break
         return tries
+
+    def _its_own(self, way: Way) -> bool:
+        """Whether it is a size of the part that is to be mended."""
+        return way.numeric and way.path.startswith(".".join(self.found.finding.part.split(".")[:2]) + ".")
 
     def further(self, way: Way, tries: list[tuple[int, Change]]) -> None:
         """Note what comes nearest; where the least that mends it has nothing to spare, look a little further."""
