@@ -128,9 +128,10 @@ def test_more_pull_never_raises_a_margin():
 
 
 def test_an_open_rope_is_sized_from_the_shipped_list():
-    """The thinnest 7x19 of grade 1770 of which everything holds that can be judged.
+    """The thinnest 7x19, of the lower grade first, of which everything holds that can be judged.
 
-    By hand, caught by the pawl: 4 mm bears 10.25 kN against 0.62 kN of bending and 1.6 kN of pull, a factor below 5.
+    By hand, caught by the pawl with 1.64 kN: 4 mm of grade 1960 bears 11.35 kN, 0.9 of it in its ferrule: 6.2 of the 7
+    that an end of a rope is asked for.
     """
     from layshaft.verdict.needs import needs
 
@@ -138,7 +139,8 @@ def test_an_open_rope_is_sized_from_the_shipped_list():
               ("    diameter: 160 mm", "    diameter: 240 mm"))
     need = next(n for n in needs(v) if n.path == "drives.sack")
     assert need.smallest.candidate.name == "wire rope 5 mm 7x19 1770"
-    assert need.next_smaller.candidate.name == "wire rope 4 mm 7x19 1770"
+    assert need.next_smaller.candidate.name == "wire rope 4 mm 7x19 1960"
+    assert need.next_smaller.worst.margin == approx(0.9 * 11.35 / 1.64, rel=5e-3)
     assert "rope anchor" in need.unjudged
 
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import ast
+import functools
 import math
 import types
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from layshaft.trace.formula import FormulaInfo, Step, Trace
+from layshaft.trace.formula import FormulaInfo, Step, Trace, returned_expression
 from layshaft.trace.text import called, nominal
 from layshaft.trace.units import figure
 
@@ -51,7 +53,12 @@ class _Numbers:
 
 def counts_whole(info: FormulaInfo) -> bool:
     """True where a formula rounds down or up."""
-    return any(isinstance(n, ast.Call) and called(n) in (DOWN, UP) for n in ast.walk(info.expression))
+    return _rounds(info.function)
+
+
+@functools.cache
+def _rounds(function: Callable[..., Any]) -> bool:
+    return any(isinstance(n, ast.Call) and called(n) in (DOWN, UP) for n in ast.walk(returned_expression(function)))
 
 
 def whole(step: Step) -> Whole | None:

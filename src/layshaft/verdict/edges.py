@@ -11,7 +11,7 @@ import numpy as np
 from layshaft.trace.formula import origin, tracing
 from layshaft.trace.units import figure, shown
 from layshaft.trace.whole import counts_whole, replayed, whole
-from layshaft.verdict.record import one_run
+from layshaft.verdict.record import steps_to
 from layshaft.verdict.rows import Block, Part
 
 NEAR = 0.1
@@ -21,7 +21,7 @@ NEAR = 0.1
 def edge_words(block: Block, part: Part, case: int, mode: str, *, holds: bool) -> str:
     """How near the next whole number is that counts worse, and the demand, rating and margin with it; blank if none."""
     kind: Any = block.inputs
-    if not _rounds(block.rate, kind):
+    if not _rounds(block.rate, kind, mode):
         return ""
     with np.errstate(all="ignore"), tracing() as trace:
         checks = block.rate(block.single(part, case, mode)).checks
@@ -39,6 +39,6 @@ def edge_words(block: Block, part: Part, case: int, mode: str, *, holds: bool) -
 
 
 @functools.cache
-def _rounds(rate: Callable[[Any], Any], inputs: Any) -> bool:
-    """True where a room counts anything whole."""
-    return any(s.formula is not None and counts_whole(s.formula) for s in one_run(rate, inputs)[0].steps)
+def _rounds(rate: Callable[[Any], Any], inputs: Any, mode: str) -> bool:
+    """True where the margin of a mode stands on anything that is counted whole."""
+    return any(s.formula is not None and counts_whole(s.formula) for s in steps_to(rate, inputs, mode))

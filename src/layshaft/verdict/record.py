@@ -33,8 +33,8 @@ def one_run(rate: Callable[[Any], Any], inputs: Any) -> tuple[Trace, tuple[Check
 
 
 @functools.cache
-def relies_on(rate: Callable[[Any], Any], inputs: Any, mode: str) -> tuple[frozenset[str], tuple[Source, ...]]:
-    """Inputs that the margin of a mode stands on, and the sources of every method and table on the way."""
+def steps_to(rate: Callable[[Any], Any], inputs: Any, mode: str) -> tuple[Step, ...]:
+    """The steps that the margin of a mode stands on, in a run on unknown inputs."""
     _, checks = one_run(rate, inputs)
     found: dict[int, Step] = {}
     check = next(c for c in checks if c.mode == mode)
@@ -44,7 +44,13 @@ def relies_on(rate: Callable[[Any], Any], inputs: Any, mode: str) -> tuple[froze
         if id(step) not in found:
             found[id(step)] = step
             waiting += [source for _, _, source in step.arguments if source is not None]
-    steps = list(found.values())
+    return tuple(found.values())
+
+
+@functools.cache
+def relies_on(rate: Callable[[Any], Any], inputs: Any, mode: str) -> tuple[frozenset[str], tuple[Source, ...]]:
+    """Inputs that the margin of a mode stands on, and the sources of every method and table on the way."""
+    steps = steps_to(rate, inputs, mode)
     return (frozenset(s.symbol for s in steps if s.kind == "given"),
             tuple({s.source: None for s in steps if s.kind != "given"}))
 

@@ -46,25 +46,35 @@ def _under(part: str, path: str) -> bool:
     return part.casefold() == path.casefold() or part.casefold().startswith(f"{path.casefold()}.")
 
 
-def sheet_of(verdict: Verdict, found: Finding) -> Sheet | None:
-    """The sheet behind one finding; None for findings on the machine as a whole."""
-    for rated in verdict.rated:
-        if rated.mode != found.mode:
-            continue
-        for p, part in enumerate(rated.block.parts):
-            if part.path == found.part and part.place == found.place:
-                return _sheet(verdict, rated, p, found)
-    return None
+def sheet_of(verdict: Verdict, found: Finding, *, guesses: bool = True) -> Sheet | None:
+    """The sheet behind one finding; None for findings on the machine as a whole.
+
+    Without `guesses` it leaves out those further up that move its inputs: to find them the machine is solved again.
+    """
+    row = _row(verdict, found)
+    return _sheet(verdict, *row, found, guesses) if row is not None else None
 
 
-def _sheet(verdict: Verdict, rated: Rated, p: int, found: Finding) -> Sheet:
+def has_sheet(verdict: Verdict, found: Finding) -> bool:
+    """Whether there is a sheet behind a finding."""
+    return _row(verdict, found) is not None
+
+
+def _row(verdict: Verdict, found: Finding) -> tuple[Rated, int] | None:
+    """Where a finding was rated, and which part of it."""
+    return next(((rated, p) for rated in verdict.rated if rated.mode == found.mode
+                 for p, part in enumerate(rated.block.parts)
+                 if part.path == found.part and part.place == found.place), None)
+
+
+def _sheet(verdict: Verdict, rated: Rated, p: int, found: Finding, guesses: bool) -> Sheet:
     part = rated.block.parts[p]
     case = next((i for i, c in enumerate(verdict.solved.columns) if c.title == found.title), 0)
     inputs = rated.block.single(part, case, rated.mode)
     with np.errstate(all="ignore"), tracing() as trace:
         checks = rated.block.rate(inputs).checks
     trace = with_provenance(_only(trace, next(c for c in checks if c.mode == rated.mode)), verdict.solved,
-                            rated.block.kind, part, case)
+                            rated.block.kind, part, case, guesses=guesses)
     place = f", {part.place}" if part.place else ""
     return Sheet(f"{part.path}{place}: {rated.mode}", found, trace, came_from(verdict, part),
                  found.fingerprint, record(rated.block, part, case))

@@ -37,6 +37,9 @@ class Shown:
 
     every_sheet: bool = True
     words: bool = True
+    guesses: bool = True
+    """Whether the sheets name the guesses further up that move their inputs: the machine is solved again for them."""
+
     more: str = ""
     """Address of the same page, to which `&sheets=1` or `&words=1` is added."""
 
@@ -98,10 +101,13 @@ def _sheets(verdict: Verdict, path: str, shown: Shown) -> str:
     aside = measured([f for f in found if key(f) in whole])
     count = len({(f.part, f.place, f.title) for f in found if key(f) not in whole})
     every = shown.every_sheet or count == 1
-    bound = bound_of(verdict, path, most=0 if every else 1)
+    bound = bound_of(verdict, path, most=0 if every else 1, guesses=shown.guesses)
     more = ("" if every or not bound else
             f'<p><a href="{escape(shown.more)}&amp;sheets=1#sheets">All its sheets</a>, not only the worst one</p>')
-    return (shown.paper if bound else "") + "".join(sheet_page(b) for b in bound) + more + aside
+    later = ("" if shown.guesses or not bound else
+             f'<p class="case">Guesses further up that move these inputs stand here when the machine has been run '
+             f'again, or <a href="{escape(shown.more)}&amp;guesses=1#sheets">at once</a>.</p>')
+    return (shown.paper if bound else "") + "".join(sheet_page(b) for b in bound) + later + more + aside
 
 
 def measured(found: Sequence[Finding]) -> str:

@@ -14,7 +14,7 @@ from layshaft.trace.rests import together
 from layshaft.trace.sheet import as_html
 from layshaft.trace.units import figure
 from layshaft.verdict.rate import Verdict
-from layshaft.verdict.sheets import Sheet, sheet_of
+from layshaft.verdict.sheets import Sheet, has_sheet, sheet_of
 
 COUNTERSIGN = ('<p class="countersign" aria-hidden="true"><span>checked by</span><span>on</span>'
                "<span>signature</span></p>")
@@ -49,20 +49,20 @@ def bound_sheets(verdict: Verdict, *, every: bool = True) -> list[Bound]:
     return _bound(verdict, [f for f in verdict.findings if every or f.verdict != "holds"])
 
 
-def bound_of(verdict: Verdict, path: str, most: int = 0) -> list[Bound]:
+def bound_of(verdict: Verdict, path: str, most: int = 0, *, guesses: bool = True) -> list[Bound]:
     """The sheets of one part and of what sits on it; of the worst `most` places only, where that is told."""
     found = verdict.of(path)
     if most:
-        places = list(dict.fromkeys((f.part, f.place, f.title) for f in found if sheet_of(verdict, f) is not None))
+        places = list(dict.fromkeys((f.part, f.place, f.title) for f in found if has_sheet(verdict, f)))
         found = [f for f in found if (f.part, f.place, f.title) in places[:most]]
-    return _bound(verdict, found)
+    return _bound(verdict, found, guesses=guesses)
 
 
-def _bound(verdict: Verdict, findings: Sequence[Finding]) -> list[Bound]:
+def _bound(verdict: Verdict, findings: Sequence[Finding], *, guesses: bool = True) -> list[Bound]:
     by_place: dict[tuple[str, str, str], list[Sheet]] = {}
     parts = {part: i for i, part in enumerate(dict.fromkeys(f.part for f in findings))}
     for found in findings:
-        sheet = sheet_of(verdict, found)
+        sheet = sheet_of(verdict, found, guesses=guesses)
         if sheet is not None:
             by_place.setdefault((found.part, found.place, found.title), []).append(sheet)
     ordered = sorted(by_place.values(), key=lambda s: parts[s[0].finding.part])

@@ -17,8 +17,8 @@ SAME = 1e-9
 """Relative difference up to which the steps of a sheet give the number that was rated."""
 
 
-def with_provenance(trace: Trace, solved: Solved, kind: str, part: Part, case: int) -> Trace:
-    """The trace of one rating with what its inputs follow from before it."""
+def with_provenance(trace: Trace, solved: Solved, kind: str, part: Part, case: int, *, guesses: bool = True) -> Trace:
+    """The trace of one rating with what its inputs follow from before it, and the `guesses` that move them."""
     inputs = [s for s in trace.steps if s.kind == "given"]
     before, instead = _followed(inputs, part, case)
     own = [instead.get(id(s)) or _told(s, solved, case) for s in trace.steps]
@@ -27,7 +27,8 @@ def with_provenance(trace: Trace, solved: Solved, kind: str, part: Part, case: i
     for step in kept:
         step.arguments = tuple((n, v, anew.get(id(o), o) if o is not None else None) for n, v, o in step.arguments)
     numbers = {s.symbol: float(s.value) for s in inputs if s.symbol in part.inputs}
-    return Trace([*before, *kept], trace.remarks, trace.group, rests(solved, kind, part, case, numbers))
+    moved_by = rests(solved, kind, part, case, numbers) if guesses else ()
+    return Trace([*before, *kept], trace.remarks, trace.group, moved_by)
 
 
 def _followed(inputs: list[Step], part: Part, case: int) -> tuple[list[Step], dict[int, Step]]:

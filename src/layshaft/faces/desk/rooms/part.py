@@ -35,11 +35,13 @@ router = APIRouter()
 
 
 @router.get("/part")
-def part(request: Request, path: str = "", would: bool = False, sheets: bool = False, words: bool = False) -> Response:
+def part(request: Request, path: str = "", would: bool = False, sheets: bool = False, words: bool = False,
+         guesses: bool = False) -> Response:
     """One part; without a path all of them, to choose from.
 
     `would` asks what its next sizes do to the whole machine, `sheets` for all of its sheets, `words` for plain words:
-    each costs a moment, so a page that follows every edit has them on asking.
+    each costs a moment, so a page that follows every edit has them on asking. `guesses` that move the inputs of a sheet
+    wait for the run of a new state, unless they are asked for.
     """
     desk = desk_of(request)
     state = desk.draft.look()
@@ -55,7 +57,8 @@ def part(request: Request, path: str = "", would: bool = False, sheets: bool = F
     way = Sending(here, POSTS.format("/edit"), before, desk.said(request))
     with printing_in(state.machine.units):
         rungs = tuple(ladders(state.verdict, path))
-        shown = Shown(sheets, words, part_link(path), _would(state, path, rungs, asked=would), rungs,
+        shown = Shown(sheets, words, guesses or not desk.runs.under_way(state), part_link(path),
+                      _would(state, path, rungs, asked=would), rungs,
                       _paper(path) if found else "", lambda n: _save(path, n))
         body = part_body(state.verdict, path, part_link, lambda p, t: choose(p, t, here), way, shown)
         return desk.page(request, "part.html", state, path=path, found=alike(found), against=AGAINST, body=Markup(body),

@@ -29,7 +29,7 @@ from layshaft.project.runs import state_of
 from layshaft.trace.errors import BadInput
 from layshaft.trace.units import print_in, printing_in
 from layshaft.verdict.rate import Verdict
-from layshaft.verdict.sheets import sheet_of
+from layshaft.verdict.sheets import has_sheet
 from layshaft.verdict.sweeps import speed_sweeps
 
 ROOM = Room("/take-away", "Take away", "Sheets, the book, tables and drawings as files")
@@ -142,7 +142,7 @@ def _with_run(desk: Desk, state: State, told: Any) -> Verdict:
 def sheet(request: Request, kind: Paper, path: str, view: bool = False) -> Response:
     """The sheets of one part and of what sits on it."""
     state, verdict = _standing(request)
-    if not any(sheet_of(verdict, f) is not None for f in verdict.of(path)):
+    if not any(has_sheet(verdict, f) for f in verdict.of(path)):
         raise BadInput(f"Nothing of '{path}' is rated by a method, so there is no sheet of it.")
     body = pdf(sheet_data(verdict, path)) if kind == "pdf" else sheet_html(verdict, path)
     return _file(state, body, part_words(path), kind, view=view)

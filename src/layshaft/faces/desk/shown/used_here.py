@@ -74,7 +74,7 @@ def _at_work(same: _Same) -> dict[str, list[tuple[Finding, Step]]]:
     """Every formula on a sheet of the machine; once for each part and check."""
     found: dict[str, list[tuple[Finding, Step]]] = {}
     for f in same.verdict.findings:
-        sheet = sheet_of(same.verdict, f)
+        sheet = sheet_of(same.verdict, f, guesses=False)
         if sheet is None:
             continue
         seen = set()
