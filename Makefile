@@ -22,7 +22,7 @@ run: $(RUN)  ## check the example machine and write its report
 	@$(BIN)/layshaft check examples/harbour-light --report out/harbour-light.html || test $$? -eq 1
 
 test: $(TEST) browser  ## all tests
-	$(BIN)/python -m pytest -n 2 --durations=10
+	$(BIN)/python -m pytest -n 2 --dist worksteal --durations=10
 
 check: lint fast  ## style, types, imports and the tests that take seconds
 
