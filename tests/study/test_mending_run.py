@@ -20,26 +20,14 @@ from layshaft.study.with_run import rated_with_run
 from layshaft.trace.errors import BadInput
 from layshaft.train.solve import solve
 from layshaft.verdict.rate import rate
+from train.run_up import FAN as BRAKE
+from train.run_up import FREE
 
 MASS, GRAVITY, FAN, WHEEL = 4, 10, 0.04, 0.46
 NEAR = np.arctanh(0.99)
 """A run has settled where its speed stays within 1 %."""
 
-DRUM = """layshaft: 1
-name: Run up
-gravity: 10 m/s2
-modules: {frame: {mass: 20 kg}}
-shafts:
-  drum: {module: frame, axis: x, material: C45+N, wind up: WINDUP, sections: [[30 mm, 300 mm]], at: [0 m, 0 m, 6 m], seats: {
-    left: {at: 0 mm, bearing: open, drag: 0 N m, break away: 1}, drum: {at: 10 mm}, wheel: {at: 50 mm}, brake: {at: 90 mm},
-    right: {at: 200 mm, bearing: open, drag: 0 N m, break away: 1}}}
-drives:
-  weight: {kind: falling weight, shaft: drum, hangs on: +y, over people: no, mass: 4 kg, drop: 5 m, diameter: 200 mm,
-           seat: drum}
-loads:
-  wheel: {kind: flywheel, shaft: drum, inertia: 0.46 kg m2}
-  fan: {kind: fan brake, shaft: drum, seat: brake, constant: 0.04 N m s2, inertia: 0 kg m2}
-programme: {time: 10 s}
+DRUM = FREE.replace("C45+N,", "C45+N, wind up: WINDUP,") + BRAKE + """programme: {time: 10 s}
 wants: {run up: {settle time: SETTLE}}
 options:
   smaller drum: {set: {drives.weight.diameter: 160 mm}}

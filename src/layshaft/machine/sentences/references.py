@@ -6,6 +6,9 @@ from collections.abc import Sequence
 
 from layshaft.machine.sentences.wording import a, clipped, did_you_mean, listed
 
+FORMERLY = {"wind-up": "twist"}
+"""Failure modes by the names they had in older files."""
+
 
 def unknown_reference(path: str, name: str, what: str, known: Sequence[str]) -> str:
     """A name nothing has."""
@@ -13,7 +16,9 @@ def unknown_reference(path: str, name: str, what: str, known: Sequence[str]) -> 
 
 
 def unknown_mode(name: str, known: Sequence[str]) -> str:
-    """A required margin for a failure mode the house does not know."""
+    """A required margin for a failure mode the house does not know, or knows by another name now."""
+    if name in FORMERLY:
+        return f"margins: the failure mode '{name}' is called '{FORMERLY[name]}' now. Write that instead."
     return f"margins: there is no failure mode '{clipped(name)}'. {did_you_mean(name, known, 'There are')}"
 
 
