@@ -31,7 +31,7 @@ def edge_words(block: Block, part: Part, case: int, mode: str, *, holds: bool) -
         if margin is None or demand is None or (holds and found.spare > NEAR):
             continue
         then = replayed(trace, found.step, found.beyond, margin)
-        if then != float(margin.value) and np.isfinite(then):
+        if then < float(margin.value):  # an edge beyond which it is better needs no words
             asked = replayed(trace, found.step, found.beyond, demand)
             return (f"{found.step.meaning}: {found}, the demand then {shown(asked, check.dimension)} and the margin "
                     f"{figure(then, 3)}")

@@ -24,7 +24,7 @@ def beyond(leaf: Step, row: int, case: int) -> str:
 
 
 def _broken(leaf: Step, formula: FormulaInfo, row: int, case: int) -> Iterator[str]:
-    given = {name: (_at(value, row, case), source) for name, value, source in leaf.arguments}
+    given = {name: (entry(value, row, case), source) for name, value, source in leaf.arguments}
     for node in ast.walk(formula.expression):
         if not isinstance(node, ast.Compare) or len(node.ops) != 1 or type(node.ops[0]) not in HOLDS:
             continue
@@ -48,7 +48,7 @@ def _told(formula: FormulaInfo, name: str, value: float) -> str:
     return shown(value, formula.dimensions[name])
 
 
-def _at(value: Any, row: int, case: int) -> float:
+def entry(value: Any, row: int, case: int) -> float:
     """One entry of a value that broadcasts to (rows, cases, samples), in the first sample."""
     array = np.asarray(value, dtype=float)
     if array.ndim:

@@ -14,7 +14,7 @@ from layshaft.trace.units import SPEED, TORQUE
 from layshaft.train.motion.reduced import at_rest
 from layshaft.train.solve import Solved
 from layshaft.verdict.lacking import lacking, lacking_in_a_blow
-from layshaft.verdict.outside import beyond
+from layshaft.verdict.outside import beyond, entry
 from layshaft.verdict.rows import Block, Part
 
 MOST_NAMED = 3
@@ -66,10 +66,7 @@ def _first_unknown(step: Step, row: int, case: int) -> Step | None:
 
 def is_unknown(value: Any, row: int, case: int) -> bool:
     """True where one entry of a value that broadcasts to (rows, cases, samples) is not known, in the first sample."""
-    array = np.asarray(value, dtype=float)
-    if array.ndim:
-        array = array[row if len(array) > 1 else 0, case if array.shape[1] > 1 else 0, 0]
-    return bool(np.isnan(array))
+    return bool(np.isnan(entry(value, row, case)))
 
 
 def _words(solved: Solved, part: Part, leaf: Step, row: int, case: int) -> str:
